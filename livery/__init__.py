@@ -1,0 +1,1 @@
+"""Software for the people who give cricket kit its look."""

@@ -1,0 +1,1 @@
+"""Decals: SVG in, exact paths by ink out; variable text turned into outlines."""

@@ -1,0 +1,1 @@
+"""A photograph becomes numbers: decoding, targets, geometry, camera colour, sampling, gates."""

@@ -1,0 +1,122 @@
+"""A photograph as evidence. Pixels: x right, y down, centres at whole numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.drawing import LabColour
+
+
+@dataclass(frozen=True, slots=True)
+class Marker:
+    """A fiducial marker of a target: its dictionary, id, centre and size in the target's mm."""
+
+    dictionary: str
+    id: int
+    x_mm: float
+    y_mm: float
+    size_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A patch of known colour: top-left corner and size in the target's mm, Lab D50/2°.
+
+    Attributes:
+        measured: true when ``lab`` was measured on this print; false when nominal.
+    """
+
+    name: str
+    x_mm: float
+    y_mm: float
+    w_mm: float
+    h_mm: float
+    lab: LabColour
+    measured: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A printed reference. Frame: mm, origin top-left, y down."""
+
+    key: str
+    width_mm: float
+    height_mm: float
+    markers: tuple[Marker, ...]
+    patches: tuple[Patch, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Region:
+    """A region to sample, in the target's mm or in the photograph's px (one of the two)."""
+
+    name: str
+    ink: str
+    item: str
+    polygon_mm: NDArray[np.float64] | None = None
+    polygon_px: NDArray[np.float64] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """One condition a photograph must meet to be evidence."""
+
+    gate: str
+    ok: bool
+    value: float
+    limit: float
+    advice: str
+
+
+@dataclass(frozen=True, slots=True)
+class Characterisation:
+    """How the camera's colour was modelled, and its leave-one-out error in ΔE00."""
+
+    method: str
+    loo_mean: float
+    loo_max: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sample:
+    """The colour of one region.
+
+    Attributes:
+        lab: mean, D50/2°.
+        cov: 3×3 covariance of that mean, everything included.
+        shared_cov: the part of ``cov`` common to all samples of this photograph.
+        pixels: how many pixels were used.
+        source: SHA-256 of the photograph.
+    """
+
+    name: str
+    item: str
+    ink: str
+    lab: NDArray[np.float64]
+    cov: NDArray[np.float64]
+    shared_cov: NDArray[np.float64]
+    pixels: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Capture:
+    """What one photograph says.
+
+    Attributes:
+        absolute: false when the target's values are nominal, so that only comparisons stand.
+        corners_px: the target's four corners in the photograph, shape (4, 2).
+    """
+
+    photo: str
+    target: str
+    samples: tuple[Sample, ...]
+    gates: tuple[Gate, ...]
+    characterisation: Characterisation | None
+    scale_px_per_mm: float
+    homography_residual_mm: float
+    absolute: bool
+    corners_px: NDArray[np.float64] | None = None

@@ -1,0 +1,1 @@
+"""Packaged data: each row names its source."""

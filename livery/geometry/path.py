@@ -1,0 +1,233 @@
+"""Exact paths: lines and cubic Béziers, kept as drawn until a writer needs them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from livery.geometry.affine import Affine
+
+_POINTS_PER_VERB = {"M": 1, "L": 1, "C": 3, "Z": 0}
+
+
+class FillRule(StrEnum):
+    """Which points are inside a path that crosses or nests (SVG 2, 13.4.2)."""
+
+    NONZERO = "nonzero"
+    EVENODD = "evenodd"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Path:
+    """Subpaths of lines and cubic Béziers, in mm.
+
+    Attributes:
+        verbs: one letter a command: M(ove), L(ine), C(ubic), Z (close). Each subpath opens with M.
+        points: shape (n, 2), read-only: 1 point for M and L, 3 for C, none for Z.
+        rule: how the inside is decided.
+    """
+
+    verbs: str
+    points: NDArray[np.float64]
+    rule: FillRule = FillRule.NONZERO
+
+    def __post_init__(self) -> None:
+        points = np.ascontiguousarray(self.points, dtype=np.float64).reshape(-1, 2)
+        needed = sum(_POINTS_PER_VERB[verb] for verb in self.verbs)
+        if len(points) != needed:
+            raise ValueError(f"path needs {needed} points for {self.verbs!r}, got {len(points)}")
+        if self.verbs and self.verbs[0] != "M":
+            raise ValueError("path must start with a move")
+        points.setflags(write=False)
+        object.__setattr__(self, "points", points)
+
+    @classmethod
+    def polyline(cls, points: object, *, closed: bool = True) -> Path:
+        """Straight lines through points of shape (n, 2)."""
+        array = np.asarray(points, dtype=np.float64).reshape(-1, 2)
+        return cls("M" + "L" * (len(array) - 1) + ("Z" if closed else ""), array)
+
+    @classmethod
+    def rectangle(cls, x0: float, y0: float, x1: float, y1: float) -> Path:
+        """An axis-parallel rectangle."""
+        return cls.polyline([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+
+    @classmethod
+    def circle(cls, x: float, y: float, radius: float) -> Path:
+        """A circle of four cubics, true to 0.03 % of its radius."""
+        k = 4.0 / 3.0 * math.tan(math.pi / 8.0)
+        unit = [(1, 0), (1, k), (k, 1), (0, 1), (-k, 1), (-1, k), (-1, 0)]
+        unit += [(-1, -k), (-k, -1), (0, -1), (k, -1), (1, -k), (1, 0)]
+        return cls("MCCCCZ", np.array(unit, dtype=np.float64) * radius + (x, y))
+
+    @classmethod
+    def from_geometry(cls, geometry: BaseGeometry) -> Path:
+        """A shapely geometry's rings (or lines) as straight-sided subpaths."""
+        verbs, points = "", []
+        for part in getattr(geometry, "geoms", [geometry]):
+            if isinstance(part, Polygon):
+                for ring in (part.exterior, *part.interiors):
+                    coords = np.asarray(ring.coords)[:-1]
+                    verbs += "M" + "L" * (len(coords) - 1) + "Z"
+                    points.append(coords)
+            elif not part.is_empty:
+                coords = np.asarray(part.coords)
+                verbs += "M" + "L" * (len(coords) - 1)
+                points.append(coords)
+        array = np.concatenate(points)[:, :2] if points else np.empty((0, 2))
+        return cls(verbs, array, FillRule.EVENODD)
+
+    def __add__(self, other: Path) -> Path:
+        """Both paths' subpaths, under this path's rule."""
+        return Path(
+            self.verbs + other.verbs, np.concatenate([self.points, other.points]), self.rule
+        )
+
+    def transformed(self, affine: Affine) -> Path:
+        """The same path under an affine map; exact for cubics."""
+        return Path(self.verbs, affine.apply(self.points), self.rule)
+
+    def commands(self) -> Iterator[tuple[str, NDArray[np.float64]]]:
+        """Each verb with its points, shape (0, 1 or 3, 2)."""
+        start = 0
+        for verb in self.verbs:
+            count = _POINTS_PER_VERB[verb]
+            yield verb, self.points[start : start + count]
+            start += count
+
+    def flattened(self, tolerance_mm: float = 0.01) -> list[NDArray[np.float64]]:
+        """Each subpath as points of shape (n, 2), within ``tolerance_mm`` of the curve.
+
+        Source: number of chords from the second difference of the control polygon
+        (common practice, no source).
+        """
+        subpaths: list[list[NDArray[np.float64]]] = []
+        current = np.zeros((1, 2))
+        for verb, points in self.commands():
+            if verb == "M":
+                subpaths.append([points])
+                current = points
+            elif verb == "L":
+                subpaths[-1].append(points)
+                current = points
+            elif verb == "C":
+                subpaths[-1].append(_chords(np.concatenate([current[-1:], points]), tolerance_mm))
+                current = points[-1:]
+            else:
+                first = subpaths[-1][0][:1]
+                if not np.array_equal(current[-1:], first):
+                    subpaths[-1].append(first)
+                current = first
+        return [np.concatenate(parts) for parts in subpaths]
+
+    def polygon(self, tolerance_mm: float = 0.01) -> Polygon | MultiPolygon:
+        """The filled area as a valid shapely polygon, curves within ``tolerance_mm``."""
+        rings = [ring for ring in self.flattened(tolerance_mm) if len(ring) >= 3]
+        return _filled(rings, self.rule)
+
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Exact (x0, y0, x1, y1); curves are bounded by their extrema, not control points.
+
+        Raises:
+            ValueError: the path is empty.
+        """
+        if not self.verbs:
+            raise ValueError("an empty path has no bounds")
+        corners = [self.points[:1]]
+        current = self.points[:1]
+        for verb, points in self.commands():
+            if verb == "C":
+                corners.append(_extrema(np.concatenate([current, points])))
+            if len(points):
+                corners.append(points[-1:])
+                current = points[-1:]
+        low, high = np.concatenate(corners).min(axis=0), np.concatenate(corners).max(axis=0)
+        return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+    def svg_d(self, digits: int = 4) -> str:
+        """The path as SVG path data, rounded to ``digits`` decimals."""
+        parts = []
+        for verb, points in self.commands():
+            numbers = " ".join(_number(value, digits) for value in points.ravel())
+            parts.append(verb + numbers)
+        return "".join(parts)
+
+
+def _number(value: float, digits: int) -> str:
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def _chords(control: NDArray[np.float64], tolerance: float) -> NDArray[np.float64]:
+    second = np.abs(np.diff(control, 2, axis=0)).max(axis=0)
+    count = max(1, math.ceil(math.sqrt(0.75 * float(np.hypot(*second)) / tolerance)))
+    t = np.linspace(0.0, 1.0, count + 1)[1:, None]
+    return _bezier(control, t)
+
+
+def _bezier(control: NDArray[np.float64], t: NDArray[np.float64]) -> NDArray[np.float64]:
+    s = 1.0 - t
+    p0, p1, p2, p3 = control
+    points: NDArray[np.float64] = s**3 * p0 + 3 * s**2 * t * p1 + 3 * s * t**2 * p2 + t**3 * p3
+    return points
+
+
+def _extrema(control: NDArray[np.float64]) -> NDArray[np.float64]:
+    p0, p1, p2, p3 = control
+    a, b, c = -p0 + 3 * p1 - 3 * p2 + p3, 2 * (p0 - 2 * p1 + p2), p1 - p0
+    roots: list[float] = []
+    for axis in (0, 1):
+        found = np.roots(np.array([a[axis], b[axis], c[axis]]))
+        roots += [float(r.real) for r in np.atleast_1d(found) if abs(r.imag) < 1e-12]
+    t = np.clip(np.array(roots or [0.0]), 0.0, 1.0)[:, None]
+    return _bezier(control, t)
+
+
+def _filled(rings: list[NDArray[np.float64]], rule: FillRule) -> Polygon | MultiPolygon:
+    if not rings:
+        return Polygon()
+    if rule is FillRule.EVENODD:
+        area: BaseGeometry = Polygon()
+        for ring in rings:
+            area = area.symmetric_difference(shapely.make_valid(Polygon(ring)))
+    else:
+        area = _nonzero(rings)
+    return _areal(area)
+
+
+def _nonzero(rings: list[NDArray[np.float64]]) -> BaseGeometry:
+    """Union of the faces of the arrangement whose winding number is not zero."""
+    if len(rings) == 1 and Polygon(rings[0]).is_valid:
+        return Polygon(rings[0])
+    closed = [np.concatenate([r, r[:1]]) if not np.array_equal(r[0], r[-1]) else r for r in rings]
+    noded = shapely.unary_union([shapely.LineString(r) for r in closed])
+    faces = shapely.get_parts(shapely.polygonize(list(shapely.get_parts(noded))))
+    inside = [face for face in faces if _winding(face.representative_point(), closed) != 0]
+    return shapely.unary_union(inside) if inside else Polygon()
+
+
+def _winding(point: shapely.Point, rings: list[NDArray[np.float64]]) -> int:
+    total = 0
+    for ring in rings:
+        x, y = ring[:, 0] - point.x, ring[:, 1] - point.y
+        below, above = y[:-1] <= 0, y[1:] <= 0
+        cross = x[:-1] * y[1:] - x[1:] * y[:-1]
+        rising = np.count_nonzero(below & ~above & (cross > 0))
+        total += int(rising) - int(np.count_nonzero(~below & above & (cross < 0)))
+    return total
+
+
+def _areal(geometry: BaseGeometry) -> Polygon | MultiPolygon:
+    parts = [p for p in shapely.get_parts(geometry) if isinstance(p, Polygon) and p.area > 0]
+    if len(parts) == 1:
+        return parts[0]
+    merged = shapely.unary_union(parts) if parts else Polygon()
+    return merged if isinstance(merged, Polygon | MultiPolygon) else Polygon()

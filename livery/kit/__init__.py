@@ -1,0 +1,1 @@
+"""The things decorated: blades, gloves and pads as flat surfaces in mm."""

@@ -1,0 +1,1 @@
+"""What is signed: proof pages, bench cards, revisions."""

@@ -1,0 +1,322 @@
+"""What a season says, as values. Lengths mm, colours CIELAB D50/2° under M1."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.drawing import LabColour
+
+
+class Finish(StrEnum):
+    """How an ink's surface throws light back; tolerances may differ by finish."""
+
+    MATT = "matt"
+    SATIN = "satin"
+    GLOSS = "gloss"
+    METALLIC = "metallic"
+
+
+class Hand(StrEnum):
+    """The batter's hand."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spectrum:
+    """Reflectance factor (0..1, may exceed 1 for fluorescent) at even wavelengths in nm."""
+
+    wavelengths_nm: NDArray[np.float64]
+    reflectance: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ink:
+    """One colour of the season.
+
+    Attributes:
+        key: name used in artwork (``data-ink``) and the season.
+        name: as people say it; also the plate's name.
+        lab: the aim, solid on its stock, D50/2°, M1.
+        spectrum: reflectance of the aim, where known.
+        tolerance_de00: largest ΔE00 that still matches.
+    """
+
+    key: str
+    name: str
+    lab: LabColour
+    finish: Finish
+    tolerance_de00: float
+    spectrum: Spectrum | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Palette:
+    """The season's inks.
+
+    Attributes:
+        source: where the numbers come from ("invented for the demo" is a source too).
+    """
+
+    key: str
+    name: str
+    inks: tuple[Ink, ...]
+    source: str
+
+    def ink(self, key: str) -> Ink:
+        """The ink of that key.
+
+        Raises:
+            KeyError: no such ink.
+        """
+        for ink in self.inks:
+            if ink.key == key:
+                return ink
+        raise KeyError(key)
+
+    @property
+    def keys(self) -> frozenset[str]:
+        """Keys of all inks."""
+        return frozenset(ink.key for ink in self.inks)
+
+
+@dataclass(frozen=True, slots=True)
+class BladeDims:
+    """Dimensions of one bat size, mm. ``source`` names where each number comes from.
+
+    Attributes:
+        overall_length: handle's top to toe.
+        blade_length: shoulder's start (handle entry) to toe.
+        exposed_handle: handle's top to the handle entry.
+        grip_below_entry: how far the grip runs below the handle entry, over the shoulders.
+        shoulder_length: handle entry to where the full width is first reached.
+        width, edge_thickness, spine_height: the blade's, at its widest and thickest.
+        handle_width: of the handle at its entry to the blade.
+        spine_from_toe: where the spine is highest, from the toe.
+        toe_radius: rounding of the toe's two corners in the face view.
+        toe_thickness: depth at the toe.
+        taper: width lost from its widest to the toe, in all.
+    """
+
+    overall_length: float
+    blade_length: float
+    exposed_handle: float
+    grip_below_entry: float
+    shoulder_length: float
+    width: float
+    edge_thickness: float
+    spine_height: float
+    handle_width: float
+    spine_from_toe: float
+    toe_radius: float
+    toe_thickness: float
+    taper: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class BatModel:
+    """A model of bat: its sizes, each with dimensions (size table plus the season's overrides)."""
+
+    key: str
+    name: str
+    sizes: tuple[str, ...]
+    dims: tuple[BladeDims, ...]  # one per size, same order
+
+
+class ItemKind(StrEnum):
+    """Kinds of kit."""
+
+    BAT = "bat"
+    GLOVE = "glove"
+    PAD = "pad"
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A panel of a glove or pad: its ink and material."""
+
+    panel: str
+    ink: str
+    material: str
+
+
+@dataclass(frozen=True, slots=True)
+class SoftKit:
+    """A pair of gloves or pads in the season: its sizes and its panels' inks."""
+
+    key: str
+    name: str
+    kind: ItemKind
+    sizes: tuple[str, ...]
+    panels: tuple[Panel, ...]
+
+
+class Role(StrEnum):
+    """What a decal is, to a rule book."""
+
+    IDENTIFICATION = "identification"  # a commercial identification in the Laws' sense
+    DECORATION = "decoration"
+    LETTERING = "lettering"  # the player's name, size, weight
+
+
+@dataclass(frozen=True, slots=True)
+class DecalSpec:
+    """A decal as the season names it.
+
+    Attributes:
+        artwork: the SVG file.
+        width_mm: nominal width.
+        thickness_mm: film, adhesive and laminate together.
+        text: (field, template) pairs for variable text; a template may hold {player}, {size},
+            {weight}, {model}, {number}.
+        may_mirror: false for lettering and one-way marks.
+    """
+
+    key: str
+    name: str
+    artwork: Path
+    width_mm: float
+    role: Role
+    thickness_mm: float
+    text: tuple[tuple[str, str], ...] = ()
+    may_mirror: bool = False
+    min_scale: float = 1.0
+    quantity_spare: int = 0
+
+
+class Along(StrEnum):
+    """From where a placement's y offset is measured."""
+
+    DATUM = "datum"  # bottom of the grip on a bat; the surface's origin elsewhere
+    SHOULDER = "shoulder"  # where full width is first reached
+    TOE = "toe"  # the surface's far end, measured back
+    MIDDLE = "middle"  # middle of the surface's length
+
+
+class ScalesWith(StrEnum):
+    """What a placement grows and shrinks with from the master size."""
+
+    NOTHING = "nothing"
+    WIDTH = "width"
+    LENGTH = "length"
+
+
+@dataclass(frozen=True, slots=True)
+class PlacementSpec:
+    """Where the designer wants a decal, on the master size.
+
+    Attributes:
+        item: key of a bat model, glove or pad.
+        surface: e.g. ``face``, ``back``, ``edge-left``, ``glove-back``.
+        along: what y_mm is measured from; y_mm runs towards the toe, from the toe backwards.
+        x_mm: of the decal's centre from the centre line, positive right.
+        y_mm: of the decal's centre.
+        rotation_deg: counter-clockwise as seen.
+        may_shrink_to: smallest allowed fraction of the scaled width; 1 forbids shrinking.
+        may_slide_mm: how far the centre may move along y, either way, to meet limits; 0 forbids.
+        mirror_for_left: reflect the position (and the artwork, if it may) for a left-hander.
+    """
+
+    key: str
+    decal: str
+    item: str
+    surface: str
+    along: Along
+    x_mm: float
+    y_mm: float
+    rotation_deg: float = 0.0
+    scales_with: ScalesWith = ScalesWith.NOTHING
+    may_shrink_to: float = 1.0
+    may_slide_mm: float = 0.0
+    mirror_for_left: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One player's kit.
+
+    Attributes:
+        quantity: bats made alike for this player.
+        weight_g: finished weight asked for, or None.
+        items: (item key, size) pairs; each is a bat model, a pair of gloves or a pair of pads.
+    """
+
+    key: str
+    player: str
+    hand: Hand
+    items: tuple[tuple[str, str], ...]
+    quantity: int = 1
+    weight_g: float | None = None
+    number: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PrintProfile:
+    """How the printer works, mm. Defaults are in facts of the trade; each is a choice of theirs.
+
+    Attributes:
+        roll: true when the stock is a roll of ``stock_width_mm``; height is then the cut length.
+    """
+
+    key: str = "default"
+    name: str = "Default sheet profile"
+    stock: str = "white cast vinyl"
+    stock_width_mm: float = 320.0
+    stock_height_mm: float = 450.0
+    roll: bool = False
+    margin_mm: float = 10.0
+    gripper_mm: float = 10.0
+    bleed_mm: float = 2.0
+    safe_mm: float = 2.0
+    gap_mm: float = 3.0
+    min_line_mm: float = 0.25
+    min_text_pt: float = 5.0
+    min_cut_radius_mm: float = 1.0
+    trap_mm: float = 0.1
+    white_choke_mm: float = 0.15
+    cross_mm: float = 6.0
+    cross_line_pt: float = 0.25
+    control_patch_mm: float = 6.0
+    white: bool = False
+    varnish: bool = False
+    cut_name: str = "kiss cut line"
+    through_cut_name: str = "through cut line"
+    white_name: str = "white underprint"
+    varnish_name: str = "varnish"
+    output_condition: str = "FOGRA39L"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scheme:
+    """A season, read and found consistent.
+
+    Attributes:
+        path: the season file; relative paths inside it were resolved against its folder.
+        master_size: the bat size that placements are stated on.
+        rule_books: keys or paths of the books in force, in order.
+        date: ISO date given by the user, or "".
+    """
+
+    path: Path
+    name: str
+    workshop: str
+    revision: int
+    date: str
+    note: str
+    palette: Palette
+    bats: tuple[BatModel, ...]
+    soft_kit: tuple[SoftKit, ...]
+    decals: tuple[DecalSpec, ...]
+    placements: tuple[PlacementSpec, ...]
+    orders: tuple[Order, ...]
+    profile: PrintProfile
+    master_size: str
+    rule_books: tuple[str, ...]
+    digests: tuple[tuple[str, str], ...] = ()  # (file, SHA-256) of everything read

@@ -1,0 +1,1 @@
+"""What goes to the printer: nesting, bleed, cut lines, marks and slug, as drawings."""

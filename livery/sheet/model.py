@@ -1,0 +1,70 @@
+"""What goes to the printer: which decal stands where on which sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from livery.artwork.model import Decal
+from livery.geometry import Affine
+from livery.scheme.model import Palette, PrintProfile
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SheetDecal:
+    """A distinct printed thing: one decal at one scale and handedness.
+
+    Attributes:
+        key: unique over the season; equal key means equal print.
+    """
+
+    key: str
+    decal: Decal
+    scale: float
+    mirrored: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SheetItem:
+    """One copy on a sheet.
+
+    Attributes:
+        decal: key of its SheetDecal.
+        affine: decal frame (nominal mm, y down) to sheet (mm, origin bottom-left, y up).
+        order: order it belongs to, or "" for a spare.
+    """
+
+    decal: str
+    affine: Affine
+    order: str
+    placement: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sheet:
+    """One sheet of stock."""
+
+    number: int
+    of: int
+    width_mm: float
+    height_mm: float
+    items: tuple[SheetItem, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SheetRun:
+    """All sheets of a season.
+
+    Attributes:
+        content_hash: SHA-256 over everything that decides what prints.
+        density: area of decals over usable area of the sheets, 0..1.
+    """
+
+    sheets: tuple[Sheet, ...]
+    decals: tuple[SheetDecal, ...]
+    palette: Palette
+    profile: PrintProfile
+    season: str
+    revision: int
+    date: str
+    content_hash: str
+    density: float

@@ -1,0 +1,92 @@
+"""Lengths in mm, and the only conversions between units in the project."""
+
+from __future__ import annotations
+
+import re
+
+MM_PER_INCH = 25.4  # exact (international inch, 1959)
+PT_PER_INCH = 72.0  # PDF user space, ISO 32000-1 8.3.2.3
+MM_PER_PT = MM_PER_INCH / PT_PER_INCH
+GRAMS_PER_OUNCE = 28.349523125  # exact (avoirdupois pound, 1959)
+
+_MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": MM_PER_INCH, "pt": MM_PER_PT}
+_LENGTH = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([a-zA-Z]*)\s*", re.ASCII)
+
+
+def parse_length_mm(value: object) -> float:
+    """Read a length: a bare number is mm, a string may carry mm, cm, m, in or pt.
+
+    Args:
+        value: ``108``, ``"108 mm"``, ``"4.25 in"``.
+
+    Returns:
+        The length in mm.
+
+    Raises:
+        ValueError: not a number, not finite, or a unit not in the list; the text says which.
+    """
+    if isinstance(value, bool):
+        raise ValueError("true or false is not a length")
+    if isinstance(value, int | float):
+        length = float(value)
+    elif isinstance(value, str):
+        match = _LENGTH.fullmatch(value)
+        if match is None:
+            raise ValueError(f"{value!r} is not a length")
+        number, unit = match.groups()
+        if unit and unit not in _MM_PER_UNIT:
+            raise ValueError(f"unit {unit!r} is not one of {', '.join(_MM_PER_UNIT)}")
+        length = float(number) * _MM_PER_UNIT[unit or "mm"]
+    else:
+        raise ValueError(f"{value!r} is not a length")
+    if not abs(length) < 1e6:
+        raise ValueError(f"{value!r} is not a usable length")
+    return length
+
+
+def mm_to_pt(mm: float) -> float:
+    """Millimetres to PDF points."""
+    return mm / MM_PER_PT
+
+
+def pt_to_mm(pt: float) -> float:
+    """PDF points to millimetres."""
+    return pt * MM_PER_PT
+
+
+def mm_to_inch(mm: float) -> float:
+    """Millimetres to inches."""
+    return mm / MM_PER_INCH
+
+
+def inch_to_mm(inch: float) -> float:
+    """Inches to millimetres."""
+    return inch * MM_PER_INCH
+
+
+def format_mm_and_inch(mm: float) -> str:
+    """A limit as the trade reads it: ``228.60 mm (9.000 in)``."""
+    return f"{mm:.2f} mm ({mm_to_inch(mm):.3f} in)"
+
+
+def parse_weight_g(value: object) -> float:
+    """Read a weight: ``"2 lb 9 oz"``, ``"1160 g"`` or a bare number of grams.
+
+    Raises:
+        ValueError: not such a weight; the text says what is allowed.
+    """
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value)
+    text = value if isinstance(value, str) else ""
+    if match := re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*g\s*", text, re.ASCII):
+        return float(match[1])
+    if match := re.fullmatch(r"\s*(\d+)\s*lb(?:\s*(\d+(?:\.\d+)?)\s*oz)?\s*", text, re.ASCII):
+        return (int(match[1]) * 16 + float(match[2] or 0)) * GRAMS_PER_OUNCE
+    raise ValueError(f"{value!r} is not a weight such as '2 lb 9 oz' or '1160 g'")
+
+
+def format_lb_oz(grams: float) -> str:
+    """Grams as the trade reads a bat: ``2 lb 9 oz``, to the nearest quarter ounce."""
+    quarters = round(grams / GRAMS_PER_OUNCE * 4)
+    pounds, quarters = divmod(quarters, 64)
+    return f"{pounds} lb {quarters / 4:g} oz"
