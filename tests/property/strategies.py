@@ -1,0 +1,1 @@
+"""Hypothesis strategies shared by the property tests, in one place."""
