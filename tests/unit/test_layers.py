@@ -1,0 +1,100 @@
+"""Data flows one way: nothing on the left imports from its right, and each library has one room."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+import livery
+
+PACKAGE = Path(livery.__file__).parent
+ORDER = [
+    "errors",
+    "units",
+    "writing",
+    "geometry",
+    "drawing",
+    "colour",
+    "scheme",
+    "kit",
+    "artwork",
+    "limits",
+    "placement",
+    "sheet",
+    "output",
+    "capture",
+    "rehearsal",
+    "match",
+    "proof",
+    "records",
+    "jobs",
+    "cli",
+    "web",
+]
+ROOMS = {
+    "reportlab": {"output"},
+    "svgwrite": {"output"},
+    "pikepdf": {"output"},
+    "resvg_py": {"output"},
+    "cv2": {"capture", "rehearsal"},
+    "svgelements": {"artwork"},
+    "lxml": {"artwork", "scheme"},
+    "spyrrow": {"sheet"},
+    "colormath": {"colour"},
+    "uharfbuzz": {"artwork"},
+    "fontTools": {"artwork"},
+    "pydantic": {"scheme", "limits", "capture", "match"},
+    "typer": {"cli"},
+    "rich": {"cli"},
+    "jinja2": {"jobs", "web"},
+    "sqlalchemy": {"records"},
+    "fastapi": {"web"},
+}
+PURE = {"colour", "kit", "limits", "placement", "match"}
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+
+def _room(path: Path) -> str:
+    parts = path.relative_to(PACKAGE).parts
+    return parts[0].removesuffix(".py")
+
+
+def _imports(path: Path) -> list[str]:
+    names: list[str] = []
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            names += [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: relative import"
+            names.append(node.module or "")
+    return names
+
+
+def _shared_values(name: str) -> bool:
+    """The season's value types are shared vocabulary; colour names none of them."""
+    return name == "livery.scheme.model"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_imports_run_one_way(path: Path) -> None:
+    room = _room(path)
+    if room in ("__init__", "data", "__main__"):
+        return
+    for name in _imports(path):
+        if name.startswith("livery.") and not _shared_values(name):
+            other = name.split(".")[1]
+            if other != "data":
+                assert ORDER.index(other) <= ORDER.index(room), f"{room} imports {name}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_each_library_has_one_room(path: Path) -> None:
+    for name in _imports(path):
+        root = name.split(".")[0]
+        if root in ROOMS:
+            assert _room(path) in ROOMS[root], f"{path} imports {root}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_no_module_outgrows_a_reader(path: Path) -> None:
+    assert len(path.read_text("utf-8").splitlines()) <= 400
