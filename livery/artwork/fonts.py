@@ -1,0 +1,201 @@
+"""Lettering as exact outlines, shaped with HarfBuzz from the packaged fonts.
+
+Outlines stand on their baseline at the origin, x to the right, y up, as a page's labels do.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+from typing import Any
+
+import numpy as np
+
+from livery.errors import ArtworkError, Fault
+from livery.geometry import Affine, Path
+
+FONT_FILES = {
+    "text": "OpenSans-Regular.ttf",
+    "text-bold": "OpenSans-Bold.ttf",
+    "display": "LeagueSpartan-Bold.otf",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class FontHeights:
+    """Heights of a font as fractions of its size; ``descender`` is below the baseline, positive."""
+
+    cap: float
+    x: float
+    ascender: float
+    descender: float
+
+
+def font_bytes(font: str) -> bytes:
+    """The font file itself, for a writer that embeds it.
+
+    Raises:
+        ArtworkError: no packaged font has that key.
+    """
+    if font not in FONT_FILES:
+        raise ArtworkError(
+            Fault(font, "", None, f"no font {font!r}", f"Choose one of {', '.join(FONT_FILES)}")
+        )
+    return resources.files("livery").joinpath("data", "fonts", FONT_FILES[font]).read_bytes()
+
+
+@lru_cache(maxsize=16)
+def font_heights(font: str) -> FontHeights:
+    """Heights of a packaged font.
+
+    Raises:
+        ArtworkError: no packaged font has that key.
+    """
+    import uharfbuzz as hb  # type: ignore[import-untyped]
+
+    face = _font(font)
+    tags = hb.OTMetricsTag
+    wanted = (tags.CAP_HEIGHT, tags.X_HEIGHT, tags.HORIZONTAL_ASCENDER, tags.HORIZONTAL_DESCENDER)
+    values = [face.get_metric_position(tag) / face.face.upem for tag in wanted]
+    return FontHeights(values[0], values[1], values[2], -values[3])
+
+
+def measure_text(text: str, font: str, size_mm: float) -> float:
+    """Advance of a line of text in mm, kerned, at a font size of ``size_mm``.
+
+    Raises:
+        ArtworkError: no such font, or a character it does not hold.
+    """
+    return _shaped(text, font)[1] * size_mm
+
+
+def outline_text(text: str, font: str, size_mm: float) -> tuple[Path, float]:
+    """A line of text as exact outlines.
+
+    Args:
+        text: one line; ligatures, kerning and marks follow the font's own rules.
+        font: key of a packaged font: ``text``, ``text-bold`` or ``display``.
+        size_mm: font size (em) in mm.
+
+    Returns:
+        The outlines (baseline at y = 0, start at x = 0, y up; quadratics raised to cubics
+        exactly) and the advance in mm.
+
+    Raises:
+        ArtworkError: no such font, or a character it does not hold.
+    """
+    path, advance = _shaped(text, font)
+    return path.transformed(Affine.scaling(size_mm)), advance * size_mm
+
+
+def missing_characters(text: str, font: str) -> str:
+    """The characters of a text that a font cannot draw, each once, in order.
+
+    Raises:
+        ArtworkError: no packaged font has that key.
+    """
+    face = _font(font)
+    composed = unicodedata.normalize("NFC", text)
+    absent = [c for c in composed if not face.get_nominal_glyph(ord(c)) and not _unseen(c)]
+    return "".join(dict.fromkeys(absent))
+
+
+def _unseen(character: str) -> bool:
+    """Whether a character only steers shaping (joiners, direction marks) and draws nothing."""
+    return unicodedata.category(character) == "Cf"
+
+
+@lru_cache(maxsize=8)
+def _font(font: str) -> Any:
+    import uharfbuzz as hb
+
+    return hb.Font(hb.Face(font_bytes(font)))
+
+
+@lru_cache(maxsize=4096)
+def _shaped(text: str, font: str) -> tuple[Path, float]:
+    """Outlines and advance at a font size of 1."""
+    import uharfbuzz as hb
+
+    face = _font(font)
+    if not text:
+        return Path("", np.empty((0, 2))), 0.0
+    absent = missing_characters(text, font)
+    if absent:
+        raise ArtworkError(_absent_fault(text, font, absent))
+    buffer = hb.Buffer()
+    buffer.add_str(unicodedata.normalize("NFC", text))
+    buffer.guess_segment_properties()
+    hb.shape(face, buffer)
+    pen, x, y = _Pen(), 0.0, 0.0
+    for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
+        _draw(font, info.codepoint)(pen, x + position.x_offset, y + position.y_offset)
+        x += position.x_advance
+        y += position.y_advance
+    em = 1.0 / face.face.upem
+    return pen.path().transformed(Affine.scaling(em)), x * em
+
+
+def _absent_fault(text: str, font: str, absent: str) -> Fault:
+    named = ", ".join(
+        f"{c!r} (U+{ord(c):04X} {unicodedata.name(c, 'control')})" for c in absent[:4]
+    )
+    more = f" and {len(absent) - 4} more" if len(absent) > 4 else ""
+    holders = [key for key in FONT_FILES if key != font and not missing_characters(text, key)]
+    mend = f"Set it in {' or '.join(holders)}" if holders else "Write it with other characters"
+    return Fault(
+        FONT_FILES[font], f"text {text[:60]!r}", None, f"the font does not hold {named}{more}", mend
+    )
+
+
+@lru_cache(maxsize=2048)
+def _draw(font: str, glyph: int) -> Callable[[_Pen, float, float], None]:
+    pen = _Pen()
+    _font(font).draw_glyph_with_pen(glyph, pen)
+    verbs, points = "".join(pen.verbs), np.array(pen.points, dtype=np.float64).reshape(-1, 2)
+
+    def stamp(target: _Pen, x: float, y: float) -> None:
+        target.verbs.append(verbs)
+        target.points.extend(map(tuple, points + np.array([x, y])))
+
+    return stamp
+
+
+class _Pen:
+    """Collects what HarfBuzz draws, in font units, as moves, lines and cubics."""
+
+    def __init__(self) -> None:
+        self.verbs: list[str] = []
+        self.points: list[tuple[float, float]] = []
+
+    def moveTo(self, point: tuple[float, float]) -> None:  # noqa: N802 (HarfBuzz calls it so)
+        self._add("M", point)
+
+    def lineTo(self, point: tuple[float, float]) -> None:  # noqa: N802 (HarfBuzz calls it so)
+        self._add("L", point)
+
+    def curveTo(self, *points: tuple[float, float]) -> None:  # noqa: N802 (HarfBuzz calls it so)
+        self._add("C", *points)
+
+    def qCurveTo(  # noqa: N802 (HarfBuzz calls it so)
+        self, control: tuple[float, float], end: tuple[float, float]
+    ) -> None:
+        """A quadratic as the cubic that is the same curve: controls two thirds of the way."""
+        start = self.points[-1]
+        first, second = (
+            ((p[0] + 2 * control[0]) / 3, (p[1] + 2 * control[1]) / 3) for p in (start, end)
+        )
+        self._add("C", first, second, end)
+
+    def closePath(self) -> None:  # noqa: N802 (HarfBuzz calls it so)
+        self._add("Z")
+
+    def _add(self, verb: str, *points: tuple[float, float]) -> None:
+        self.verbs.append(verb)
+        self.points.extend(points)
+
+    def path(self) -> Path:
+        return Path("".join(self.verbs), np.array(self.points, dtype=np.float64).reshape(-1, 2))
