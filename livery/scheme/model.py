@@ -102,6 +102,12 @@ class BladeDims:
         toe_radius: rounding of the toe's two corners in the face view.
         toe_thickness: depth at the toe.
         taper: width lost from its widest to the toe, in all.
+        hollow: form of the back across, from edge to spine: -1 elliptic (a half-cylinder where
+            the rise is half the width), 0 straight, +1 fully hollowed flanks and a round spine.
+        swell: fullness of edge and spine along the blade; 1 straight, larger keeps height longer.
+        entry_share: edge and spine at the handle entry, as a share of their greatest, 0..1.
+        shoulder_power: 1 straight shoulders, 2 rounded, larger squarer.
+        bow: how far the middle of the face stands before the straight line from entry to toe.
     """
 
     overall_length: float
@@ -118,6 +124,11 @@ class BladeDims:
     toe_thickness: float
     taper: float
     source: str
+    hollow: float = 0.6
+    swell: float = 2.0
+    entry_share: float = 0.55
+    shoulder_power: float = 2.0
+    bow: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
