@@ -147,11 +147,19 @@ class LayerKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Layer:
-    """Elements that belong together, painted in order."""
+    """Elements that belong together, painted in order.
+
+    Attributes:
+        plates: true where the paints are plates of one print: PDF paints in order, so a later
+            shape without overprint knocks earlier ones out of their plates; SVG gives each plate
+            its own group, masked by the later shapes of other plates, so that each group holds
+            what its plate prints. Symbols used in such a layer may mix inks freely.
+    """
 
     name: str
     kind: LayerKind
     elements: tuple[Element, ...]
+    plates: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
