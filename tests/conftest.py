@@ -1,0 +1,44 @@
+"""Settings shared by all tests."""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("steady", deadline=None, derandomize=True, database=None, max_examples=50)
+settings.load_profile("steady")
+
+ROOT = Path(__file__).parent.parent
+
+
+@pytest.fixture
+def demo_season(tmp_path: Path) -> Path:
+    """A copy of the demo season that a test may change; the season file's path."""
+    shutil.copytree(ROOT / "artwork_demo", tmp_path / "artwork_demo")
+    shutil.copytree(ROOT / "palettes", tmp_path / "palettes")
+    return tmp_path / "artwork_demo" / "season.toml"
+
+
+def need(tool: str) -> str:
+    """The path of a system tool; where CI runs, one that is missing fails."""
+    found = shutil.which(tool)
+    if found is None:
+        message = f"{tool} is not installed: bash .ci/test installs it"
+        if os.environ.get("CI"):
+            pytest.fail(message)
+        pytest.skip(message)
+    return found
+
+
+@pytest.fixture(scope="session")
+def ghostscript() -> str:
+    """Ghostscript's path."""
+    return need("gs")
+
+
+@pytest.fixture(scope="session")
+def qpdf() -> str:
+    """qpdf's path."""
+    return need("qpdf")
