@@ -194,6 +194,7 @@ class Drawing:
         title: shown as the document's title.
         date: ISO 8601 date the user gave, written into metadata; "" writes a fixed epoch.
         output_condition: key of a packaged press profile, or "" for none.
+        language: BCP 47 tag of the words on its pages.
     """
 
     title: str
@@ -201,3 +202,4 @@ class Drawing:
     symbols: tuple[Symbol, ...] = ()
     date: str = ""
     output_condition: str = ""
+    language: str = "en-GB"

@@ -91,6 +91,44 @@ def outline_text(text: str, font: str, size_mm: float) -> tuple[Path, float]:
     return path.transformed(Affine.scaling(size_mm)), advance * size_mm
 
 
+def place_characters(
+    text: str, font: str, size_mm: float
+) -> tuple[tuple[float, ...], float] | None:
+    """Where each character of a line stands when each keeps its own glyph, kerned, no ligatures.
+
+    Args:
+        text: one line, in Unicode's composed form (NFC).
+        font: key of a packaged font.
+        size_mm: font size (em) in mm.
+
+    Returns:
+        x of each character and the line's advance, in mm; None where the script needs other
+        glyphs than its characters' own (joining, reordering, stacked marks).
+
+    Raises:
+        ArtworkError: no packaged font has that key.
+    """
+    import uharfbuzz as hb
+
+    face = _font(font)
+    buffer = hb.Buffer()
+    buffer.add_str(text)
+    buffer.guess_segment_properties()
+    hb.shape(face, buffer, {"liga": False, "clig": False, "dlig": False, "calt": False})
+    places, x, y = [], 0.0, 0
+    pairs = zip(buffer.glyph_infos, buffer.glyph_positions, strict=True)
+    for index, (info, position) in enumerate(pairs):
+        own = info.cluster == index and info.codepoint == (
+            face.get_nominal_glyph(ord(text[index])) or 0
+        )
+        y |= position.y_advance | position.x_offset | position.y_offset
+        if not own or y:
+            return None
+        places.append(x * size_mm / face.face.upem)
+        x += position.x_advance
+    return (tuple(places), x * size_mm / face.face.upem) if len(places) == len(text) else None
+
+
 def missing_characters(text: str, font: str) -> str:
     """The characters of a text that a font cannot draw, each once, in order.
 
