@@ -57,6 +57,9 @@ class InputError(LiveryError, ValueError):
         self.faults = faults
         super().__init__("\n".join(str(fault) for fault in faults))
 
+    def __reduce__(self) -> tuple[type[InputError], tuple[Fault, ...]]:
+        return type(self), self.faults  # so that it survives the way between processes
+
 
 class SeasonError(InputError):
     """A season, palette, profile or rule book says something impossible."""
