@@ -121,10 +121,10 @@ def place_characters(
         own = info.cluster == index and info.codepoint == (
             face.get_nominal_glyph(ord(text[index])) or 0
         )
-        y |= position.y_advance | position.x_offset | position.y_offset
+        y |= position.y_advance | position.y_offset
         if not own or y:
             return None
-        places.append(x * size_mm / face.face.upem)
+        places.append((x + position.x_offset) * size_mm / face.face.upem)
         x += position.x_advance
     return (tuple(places), x * size_mm / face.face.upem) if len(places) == len(text) else None
 
