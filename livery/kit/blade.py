@@ -1,0 +1,179 @@
+"""The decorated surfaces of a bat's blade.
+
+A surface begins at the bottom of the grip (y = 0): what the grip covers can carry no decal, and
+leaving it out gives the smaller area, so a share-of-area limit is judged on the strict side.
+Laws that measure "from the bottom of the grip" measure from the same line.
+
+Sides are named as you look at the face with the handle up: ``edge-left`` is on the left of the
+face, hence on the right of the back. Each surface's own x is positive to the right as you look at
+that surface with the handle up; the toe is seen end-on with the face uppermost, y from the face
+(0) to the back.
+"""
+
+from __future__ import annotations
+
+import shapely
+from shapely.geometry import MultiPolygon, Polygon, box
+
+from livery.errors import Fault, InputError
+from livery.geometry import Path
+from livery.kit.development import (
+    Development,
+    develop_back,
+    develop_edge,
+    develop_face,
+    develop_toe,
+)
+from livery.kit.model import Datum, KitItem, Surface, Zone
+from livery.kit.outline import profile_from_outline
+from livery.kit.section import BladeProfile, profile_of
+from livery.scheme.model import BatModel, BladeDims, Hand, ItemKind
+
+HITTING_ZONE_MM = (102.0, 305.0)  # from the toe; retailer-hitting-zone
+TOE_STRIP_MM = 10.0  # room for a toe guard; workshop-choice
+SPINE_STRIP_MM = 16.0  # across the spine; workshop-choice
+SPLICE_SHARE = 0.27  # of the blade's length, from the entry to the splice's point; workshop-choice
+
+_FAR_MM = 1e5  # wider than anything drawn
+
+
+def build_bat(
+    model: BatModel, size: str, hand: Hand = Hand.RIGHT, outline: Path | None = None
+) -> KitItem:
+    """A bat of one size with its developed surfaces.
+
+    Args:
+        model: the season's model of bat.
+        size: one of its sizes.
+        hand: the batter's; a bat's surfaces are alike for both, placements may mirror.
+        outline: exact outline of the face in its frame, mm, instead of the parametric one.
+
+    Raises:
+        InputError: no such size, incoherent dimensions, or an outline that does not fit them.
+    """
+    if size not in model.sizes:
+        known = ", ".join(model.sizes)
+        raise InputError(
+            Fault("season", model.key, None, f"size {size!r} unknown", f"Use one of {known}.")
+        )
+    dims = model.dims[model.sizes.index(size)]
+    surfaces = build_surfaces(dims, outline)
+    return KitItem(model.key, model.name, ItemKind.BAT, size, hand, "", surfaces, dims)
+
+
+def build_surfaces(dims: BladeDims, outline: Path | None = None) -> tuple[Surface, ...]:
+    """Face, back, both edges and the toe of a blade.
+
+    Raises:
+        InputError: incoherent dimensions, or an outline that does not fit them.
+    """
+    whole = profile_of(dims) if outline is None else profile_from_outline(dims, outline)
+    profile = whole.from_grip()
+    return (
+        _face(profile, dims),
+        _back(profile, dims),
+        _edge(profile, right=False),
+        _edge(profile, right=True),
+        _toe(profile),
+    )
+
+
+def _face(profile: BladeProfile, dims: BladeDims) -> Surface:
+    strip = develop_face(profile)
+    outline, datums = Polygon(strip.ring), _datums(strip, profile)
+    near, far = HITTING_ZONE_MM
+    toe = strip.y_mm[-1]
+    zones = [
+        *_common_zones(strip, profile, dims),
+        Zone(
+            "hitting-zone",
+            _band(outline, toe - far, toe - near),
+            True,
+            "the ball is struck here; a retailer's figure, advice only",
+        ),
+    ]
+    return Surface("face", "Face", outline, strip.area_mm2, datums, _kept(zones))
+
+
+def _back(profile: BladeProfile, dims: BladeDims) -> Surface:
+    strip = develop_back(profile)
+    outline, datums = Polygon(strip.ring), _datums(strip, profile)
+    spine = box(-SPINE_STRIP_MM / 2, datums[1].y_mm, SPINE_STRIP_MM / 2, strip.y_mm[-1])
+    zones = [
+        *_common_zones(strip, profile, dims),
+        Zone("spine", _areal(outline.intersection(spine)), True, "film must bend over the spine"),
+    ]
+    return Surface("back", "Back", outline, strip.area_mm2, datums, _kept(zones))
+
+
+def _edge(profile: BladeProfile, *, right: bool) -> Surface:
+    strip = develop_edge(profile, right=right)
+    side = "right" if right else "left"
+    outline, datums = Polygon(strip.ring), _datums(strip, profile)
+    zones = (_shoulder_zone(outline, datums), _toe_zone(outline, strip))
+    return Surface(
+        f"edge-{side}", f"{side.capitalize()} edge", outline, strip.area_mm2, datums, _kept(zones)
+    )
+
+
+def _toe(profile: BladeProfile) -> Surface:
+    strip = develop_toe(profile)
+    outline = Polygon(strip.ring[:, ::-1])
+    deepest = float(strip.right_mm.max())
+    datums = (Datum("face", 0.0), Datum("middle", deepest / 2), Datum("back", deepest))
+    guard = Zone("toe-guard", outline, False, "kept for the toe guard")
+    return Surface("toe", "Toe", outline, strip.area_mm2, datums, (guard,))
+
+
+def _datums(strip: Development, profile: BladeProfile) -> tuple[Datum, ...]:
+    toe = float(strip.y_mm[-1])
+    return (
+        Datum("grip-bottom", 0.0),
+        Datum("shoulder", strip.y_at(profile.shoulder_mm)),
+        Datum("middle", toe / 2),
+        Datum("toe", toe),
+    )
+
+
+def _common_zones(strip: Development, profile: BladeProfile, dims: BladeDims) -> list[Zone]:
+    outline = Polygon(strip.ring)
+    tip = strip.y_at(SPLICE_SHARE * dims.blade_length)
+    half, entry = dims.handle_width / 2, strip.y_at(0.0)
+    vee = Polygon([(-half, entry), (half, entry), (0.0, tip)])
+    return [
+        _shoulder_zone(outline, _datums(strip, profile)),
+        Zone(
+            "splice",
+            _areal(outline.intersection(vee)),
+            True,
+            "the handle's splice shows here; ask a person before covering it",
+        ),
+        _toe_zone(outline, strip),
+    ]
+
+
+def _shoulder_zone(outline: Polygon, datums: tuple[Datum, ...]) -> Zone:
+    reason = "shoulders are neither face nor back to the Laws"
+    return Zone("shoulders", _band(outline, -_FAR_MM, datums[1].y_mm), True, reason)
+
+
+def _toe_zone(outline: Polygon, strip: Development) -> Zone:
+    toe = float(strip.y_mm[-1])
+    return Zone(
+        "toe-strip", _band(outline, toe - TOE_STRIP_MM, _FAR_MM), False, "kept for the toe guard"
+    )
+
+
+def _band(outline: Polygon, y0: float, y1: float) -> Polygon | MultiPolygon:
+    if y1 <= y0:
+        return Polygon()
+    return _areal(outline.intersection(box(-_FAR_MM, y0, _FAR_MM, y1)))
+
+
+def _areal(geometry: shapely.Geometry) -> Polygon | MultiPolygon:
+    return geometry if isinstance(geometry, Polygon | MultiPolygon) else Polygon()
+
+
+def _kept(zones: list[Zone] | tuple[Zone, ...]) -> tuple[Zone, ...]:
+    """Zones that have any area; a grip over the whole shoulder leaves no shoulder zone."""
+    return tuple(zone for zone in zones if not zone.area.is_empty)

@@ -1,0 +1,128 @@
+"""A blade's outline drawn by hand instead of computed from dimensions."""
+
+from __future__ import annotations
+
+import numpy as np
+from shapely.geometry import Polygon
+
+from livery.errors import Fault, InputError
+from livery.geometry import Path
+from livery.kit.section import Array, BladeProfile, find_dims_faults, profile_along
+from livery.scheme.model import BladeDims
+
+SIZE_TOLERANCE_MM = 1.0  # drawn against stated length and width; workshop-choice
+SYMMETRY_MM = 1.0  # left against right half; workshop-choice
+
+_STEP_MM = 2.5  # longest gap between stations
+
+
+def profile_from_outline(dims: BladeDims, outline: Path) -> BladeProfile:
+    """A blade of a drawn outline, with depths from the dimensions.
+
+    Args:
+        dims: dimensions; the outline must agree with blade length and width.
+        outline: one closed subpath in the face's frame, mm: x right, y down, y = 0 at the bottom
+            of the grip, from the handle's entry (y negative, under the grip) to the toe.
+
+    Raises:
+        InputError: incoherent dimensions or a faulty outline; every fault is listed.
+    """
+    faults = find_dims_faults(dims) + find_outline_faults(dims, outline)
+    if faults:
+        raise InputError(*faults)
+    left, right = _chains(outline.flattened()[0])
+    top = -dims.grip_below_entry
+    reach = min(left[-1, 1], right[-1, 1])
+    marks = [0.0, dims.blade_length - dims.spine_from_toe + top]
+    inner = [y for y in (*left[:, 1], *right[:, 1], *marks) if top < y < reach]
+    count = int(np.ceil((reach - top) / _STEP_MM)) + 1
+    stations = np.unique(np.concatenate([np.linspace(top, reach, count), inner]))
+    return profile_along(dims, stations - top, _x_at(left, stations), _x_at(right, stations))
+
+
+def find_outline_faults(dims: BladeDims, outline: Path) -> tuple[Fault, ...]:
+    """Every way in which a drawn outline is no blade of these dimensions."""
+    rings = outline.flattened()
+    if outline.verbs.count("M") != 1 or not outline.verbs.endswith("Z") or len(rings[0]) < 4:
+        return (_fault("it is not one closed subpath", "Draw a single closed outline."),)
+    if not np.isfinite(rings[0]).all() or not Polygon(rings[0]).is_valid:
+        return (_fault("it crosses or touches itself", "Draw it without crossings."),)
+    left, right = _chains(rings[0])
+    for name, chain in (("left", left), ("right", right)):
+        back = np.flatnonzero(np.diff(chain[:, 1]) < -1e-6)
+        if len(back):
+            y = chain[back[0], 1]
+            return (
+                _fault(
+                    f"its {name} side turns back on itself at y = {y:.1f} mm",
+                    "Each side must run from handle to toe without turning back.",
+                ),
+            )
+    return (*_size_faults(dims, rings[0]), *_symmetry_faults(left, right))
+
+
+def measure_asymmetry_mm(outline: Path) -> float:
+    """The largest difference between the two half-widths at any y, mm."""
+    left, right = _chains(outline.flattened()[0])
+    return _asymmetry(left, right)
+
+
+def _size_faults(dims: BladeDims, ring: Array) -> list[Fault]:
+    low, high = ring.min(axis=0), ring.max(axis=0)
+    stated = (
+        ("width", float(high[0] - low[0]), dims.width),
+        ("blade_length", float(high[1] - low[1]), dims.blade_length),
+        ("grip_below_entry", float(-low[1]), dims.grip_below_entry),
+    )
+    return [
+        _fault(
+            f"its {name} is {drawn:.2f} mm, the dimensions say {said:.2f} mm",
+            f"Make them agree within {SIZE_TOLERANCE_MM:g} mm.",
+        )
+        for name, drawn, said in stated
+        if abs(drawn - said) > SIZE_TOLERANCE_MM
+    ]
+
+
+def _symmetry_faults(left: Array, right: Array) -> list[Fault]:
+    worst = _asymmetry(left, right)
+    if worst <= SYMMETRY_MM:
+        return []
+    return [
+        _fault(
+            f"its halves differ by {worst:.2f} mm",
+            f"Centre it on x = 0 and make the halves agree within {SYMMETRY_MM:g} mm.",
+        )
+    ]
+
+
+def _asymmetry(left: Array, right: Array) -> float:
+    low = max(left[0, 1], right[0, 1])
+    high = min(left[-1, 1], right[-1, 1])
+    inner = np.concatenate([left[:, 1], right[:, 1]])
+    y = np.unique(np.clip(inner, low, high))
+    return float(np.abs(_x_at(left, y) + _x_at(right, y)).max())
+
+
+def _chains(ring: Array) -> tuple[Array, Array]:
+    """Left and right sides, each from the top to the bottom, shape (n, 2)."""
+    ring = ring[:-1] if np.array_equal(ring[0], ring[-1]) else ring
+    top = int(np.lexsort((ring[:, 0], ring[:, 1]))[0])
+    ring = np.roll(ring, -top, axis=0)
+    lowest = np.flatnonzero(ring[:, 1] >= ring[:, 1].max() - 1e-9)
+    first, last = ring[: lowest[0] + 1], ring[lowest[-1] :][::-1]
+    level = np.flatnonzero(ring[:, 1] <= ring[0, 1] + 1e-9)
+    first_start = int(level[level <= lowest[0]][-1])
+    beyond = [int(index) for index in level if index > lowest[-1]]
+    last_start = len(ring) - beyond[0] - 1 if beyond else None
+    one = first[first_start:]
+    other = last[last_start:] if last_start is not None else np.concatenate([ring[:1], last])
+    return (one, other) if one[:, 0].mean() < other[:, 0].mean() else (other, one)
+
+
+def _x_at(chain: Array, y: Array) -> Array:
+    return np.interp(y, chain[:, 1], chain[:, 0])
+
+
+def _fault(found: str, mend: str) -> Fault:
+    return Fault("custom outline", "", None, found, mend)
