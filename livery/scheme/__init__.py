@@ -1,1 +1,15 @@
 """What a season says: inks, palettes, kit, decals, orders, and the files they are read from."""
+
+from livery.scheme.palettes import load_palette
+from livery.scheme.season import load_season
+from livery.scheme.sizes import bat_sizes, check_dims, resolve_dims, size_keys, soft_sizes
+
+__all__ = [
+    "bat_sizes",
+    "check_dims",
+    "load_palette",
+    "load_season",
+    "resolve_dims",
+    "size_keys",
+    "soft_sizes",
+]

@@ -149,6 +149,14 @@ class ItemKind(StrEnum):
     PAD = "pad"
 
 
+SURFACES: dict[ItemKind, tuple[str, ...]] = {
+    ItemKind.BAT: ("face", "back", "edge-left", "edge-right"),
+    ItemKind.GLOVE: ("back-of-hand", "cuff", "thumb"),
+    ItemKind.PAD: ("front-shin", "knee-roll", "wing"),
+}
+"""Surfaces that decals may be placed on; the panels of gloves and pads bear the same names."""
+
+
 @dataclass(frozen=True, slots=True)
 class Panel:
     """A panel of a glove or pad: its ink and material."""
@@ -156,6 +164,22 @@ class Panel:
     panel: str
     ink: str
     material: str
+
+
+@dataclass(frozen=True, slots=True)
+class SoftSize:
+    """A size of gloves or pads, as its length is measured.
+
+    Attributes:
+        low_mm, high_mm: gloves, wrist to longest fingertip; pads, mid-kneecap to instep.
+    """
+
+    key: str
+    name: str
+    kind: ItemKind
+    low_mm: float
+    high_mm: float
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,6 +328,34 @@ class PrintProfile:
     output_condition: str = "FOGRA39L"
 
 
+@dataclass(frozen=True, slots=True)
+class PairTolerance:
+    """A tolerance between two things: item keys, kinds of kit or materials.
+
+    Attributes:
+        ink: the ink it holds for, or "" for every ink.
+    """
+
+    between: tuple[str, str]
+    tolerance_de00: float
+    ink: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerances:
+    """The season's own tolerances, ΔE00, over those of the palette.
+
+    Attributes:
+        default: for inks that neither the palette nor ``inks`` names.
+        inks: (ink key, tolerance) pairs.
+        pairs: the first that fits a pair of items outranks its ink's tolerance.
+    """
+
+    default: float = 2.0
+    inks: tuple[tuple[str, float], ...] = ()
+    pairs: tuple[PairTolerance, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Scheme:
     """A season, read and found consistent.
@@ -331,3 +383,4 @@ class Scheme:
     master_size: str
     rule_books: tuple[str, ...]
     digests: tuple[tuple[str, str], ...] = ()  # (file, SHA-256) of everything read
+    tolerances: Tolerances = Tolerances()

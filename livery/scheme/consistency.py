@@ -1,0 +1,115 @@
+"""What must hold between the values of a well-formed season."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from livery.errors import Fault
+from livery.scheme.faults import suggest
+from livery.scheme.model import ItemKind, Palette, PrintProfile
+from livery.scheme.reading import Document
+from livery.scheme.season_tables import BatTable, SeasonTable
+from livery.scheme.sizes import bat_sizes, check_dims, resolve_dims
+
+
+def check_consistency(
+    document: Document, table: SeasonTable, palette: Palette | None
+) -> Iterator[Fault]:
+    """Find values that cannot stand together.
+
+    Args:
+        document: the season as read, to say where.
+        table: the season as validated.
+        palette: its inks, or None when it cannot be read.
+    """
+    for index, bat in enumerate(table.bats):
+        yield from _check_bat(document, index, bat)
+    yield from _check_stock(document, table)
+    yield from _check_plates(document, table, palette)
+    yield from _check_rules(document, table)
+    yield from _check_pairs(document, table)
+    if table.master_size is not None and not table.bats:
+        yield document.fault(("master_size",), "the season has no bats", "Remove it, or add a bat")
+
+
+def _check_bat(document: Document, index: int, bat: BatTable) -> Iterator[Fault]:
+    for size in bat.sizes:
+        if size not in bat_sizes():
+            continue
+        overrides = overrides_of(bat, size)
+        for dimension, found, mend in check_dims(resolve_dims(size, overrides, "season")):
+            place = ("bats", index, "dims", size, dimension)
+            yield document.fault(place, f"{bat.name}, {size}: {found}", mend)
+
+
+def overrides_of(bat: BatTable, size: str) -> dict[str, float]:
+    """The season's own dimensions of one size, mm."""
+    table = bat.dims.get(size)
+    return table.model_dump(exclude_none=True) if table else {}
+
+
+def _check_stock(document: Document, table: SeasonTable) -> Iterator[Fault]:
+    given, default = table.print, PrintProfile()
+    margin = default.margin_mm if given.margin is None else given.margin
+    for key, size in (
+        ("stock_width", given.stock_width or default.stock_width_mm),
+        ("stock_height", given.stock_height or default.stock_height_mm),
+    ):
+        if 2 * margin >= size:
+            found = f"margins of {margin:g} mm leave nothing of {size:g} mm"
+            yield document.fault(("print", key), found, "Lower the margin, or name larger stock")
+
+
+def _check_plates(
+    document: Document, table: SeasonTable, palette: Palette | None
+) -> Iterator[Fault]:
+    """Every plate needs a name of its own."""
+    default = PrintProfile()
+    taken = {ink.name.casefold(): f"the ink {ink.key!r}" for ink in palette.inks} if palette else {}
+    for key in ("cut_name", "through_cut_name", "white_name", "varnish_name"):
+        name = getattr(table.print, key) or getattr(default, key)
+        owner = taken.get(name.casefold())
+        if owner is not None:
+            found = f"the plate name {name!r} belongs to {owner}"
+            yield document.fault(("print", key), found, "Give each plate a name of its own")
+        taken.setdefault(name.casefold(), f"print.{key}")
+
+
+def is_path(rule_book: str) -> bool:
+    """Whether a rule book is named by its file rather than by its key."""
+    return rule_book.endswith(".toml") or "/" in rule_book or "\\" in rule_book
+
+
+def _check_rules(document: Document, table: SeasonTable) -> Iterator[Fault]:
+    for index, book in enumerate(table.rules):
+        place = ("rules", index)
+        if book in table.rules[:index]:
+            yield document.fault(place, f"rule book {book!r} is named twice", "Remove one")
+        elif is_path(book) and not _is_file(document.path.parent / book):
+            mend = "Name a rule book's TOML file, relative to the season's folder"
+            yield document.fault(place, f"there is no file {book!r}", mend)
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def _check_pairs(document: Document, table: SeasonTable) -> Iterator[Fault]:
+    soft = [*table.gloves, *table.pads]
+    known = {bat.key for bat in table.bats} | {item.key for item in soft} | set(ItemKind)
+    known |= {panel.material for item in soft for panel in item.panels} | {stock_of(table)}
+    for index, pair in enumerate(table.tolerances.pairs):
+        for side, name in enumerate(pair.between):
+            if name not in known:
+                place = ("tolerances", "pairs", index, "between", side)
+                found = f"{name!r} is no item, kind of kit or material of this season"
+                yield document.fault(place, found, suggest(name, known, "known names"))
+
+
+def stock_of(table: SeasonTable) -> str:
+    """The stock decals are printed on: the material of a bat's inks."""
+    return table.print.stock or PrintProfile().stock

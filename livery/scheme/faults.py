@@ -1,0 +1,100 @@
+"""From what a validator objects to, to what a person can mend."""
+
+from __future__ import annotations
+
+import difflib
+import typing
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from livery.errors import Fault
+from livery.scheme.fields import quote
+from livery.scheme.reading import Document
+
+_WRONG_KIND = {
+    "string_type": ("is not text", "Write text in quotes"),
+    "int_type": ("is not a whole number", "Write a whole number, without quotes"),
+    "float_type": ("is not a number", "Write a number, without quotes"),
+    "finite_number": ("is not a finite number", "Write an ordinary number"),
+    "bool_type": ("is not true or false", "Write true or false, without quotes"),
+    "list_type": ("is not a list", "Write a list in [ ]"),
+    "dict_type": ("is not a table", "Write a table of keys"),
+    "model_type": ("is not a table", "Write a table of keys"),
+}
+
+
+def suggest(word: str, known: Iterable[str], what: str = "known") -> str:
+    """Point to the nearest known word, or list what is known."""
+    choices = sorted(set(known))
+    near = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
+    if near:
+        return f"Did you mean {near[0]!r}?"
+    if not choices:
+        return f"There are no {what} here; remove it"
+    return f"{what.capitalize()} here: {', '.join(choices[:30])}"
+
+
+def list_faults(document: Document, model: type[BaseModel], error: ValidationError) -> list[Fault]:
+    """Turn every objection of a validator into a fault with its place, line and mend."""
+    return [_explain(document, model, detail) for detail in error.errors(include_url=False)]
+
+
+def _explain(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Fault:
+    path, kind, value = detail["loc"], detail["type"], detail["input"]
+    found, mend = _words(model, path, kind, value, detail)
+    return document.fault(path, found, mend)
+
+
+def _words(
+    model: type[BaseModel], path: Sequence[str | int], kind: str, value: Any, detail: ErrorDetails
+) -> tuple[str, str]:
+    context = detail.get("ctx", {})
+    if kind == "livery":
+        return str(context["found"]), str(context["mend"])
+    if kind == "missing":
+        return f"{path[-1]!r} is missing", f"Add {path[-1]} = ..."
+    if kind == "extra_forbidden":
+        name = str(path[-1])
+        return f"unknown key {name!r}", suggest(name, known_keys(model, path[:-1]), "known keys")
+    if kind in ("enum", "literal_error"):
+        allowed = str(context.get("expected", "")).replace("'", "")
+        near = suggest(str(value), allowed.replace(" or ", ", ").split(", "))
+        return f"{quote(value)} is not one of {allowed}", near
+    if kind in _WRONG_KIND:
+        what, mend = _WRONG_KIND[kind]
+        return f"{quote(value)} {what}", mend
+    return f"{quote(value)} is out of range", detail["msg"].replace("Input should", "It should")
+
+
+def known_keys(model: type[BaseModel], path: Sequence[str | int]) -> list[str]:
+    """Keys that the table at ``path`` may hold."""
+    kind: Any = model
+    for step in path:
+        if isinstance(step, str) and _is_table(kind):
+            kind = _annotation(kind, step)
+        else:
+            arguments = [a for a in typing.get_args(kind) if a is not type(None)]
+            kind = arguments[-1] if arguments else None
+        while typing.get_origin(kind) is typing.Union or _is_optional(kind):
+            kind = next(a for a in typing.get_args(kind) if a is not type(None))
+    if not _is_table(kind):
+        return []
+    return [field.alias or name for name, field in kind.model_fields.items()]
+
+
+def _annotation(kind: type[BaseModel], key: str) -> Any:
+    for name, field in kind.model_fields.items():
+        if (field.alias or name) == key:
+            return field.annotation
+    return None
+
+
+def _is_table(kind: Any) -> bool:
+    return isinstance(kind, type) and issubclass(kind, BaseModel)
+
+
+def _is_optional(kind: Any) -> bool:
+    return type(None) in typing.get_args(kind)

@@ -1,0 +1,111 @@
+"""``season.toml`` becomes a Scheme, or everything wrong with it at once."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import replace
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from livery.errors import Fault, SeasonError
+from livery.scheme.assembly import assemble
+from livery.scheme.consistency import check_consistency
+from livery.scheme.faults import list_faults
+from livery.scheme.model import Palette, Scheme
+from livery.scheme.palettes import read_palette
+from livery.scheme.reading import Document, read_document
+from livery.scheme.references import check_references, rows
+from livery.scheme.season_tables import SeasonTable
+
+
+def load_season(path: Path | str) -> Scheme:
+    """Read a season and everything it names, but the artwork's insides.
+
+    Args:
+        path: the season's TOML file.
+
+    Returns:
+        The season, consistent: every reference holds and every size has coherent dimensions.
+
+    Raises:
+        SeasonError: with every fault of the season and its palette, by file and line.
+    """
+    document = read_document(Path(path))
+    faults: list[Fault] = []
+    table = _validate(document, faults)
+    palette, palette_digest = _load_palette(document, faults)
+    artwork = _find_artwork(document, faults)
+    inks = None if palette is None else palette.keys
+    faults.extend(check_references(document, inks))
+    if table is not None:
+        faults.extend(check_consistency(document, table, palette))
+    if faults or table is None or palette is None:
+        raise SeasonError(*_in_order(document, faults))
+    digests = ((document.path.name, document.digest), palette_digest, *artwork)
+    return replace(assemble(document, table, palette), digests=digests)
+
+
+def _validate(document: Document, faults: list[Fault]) -> SeasonTable | None:
+    try:
+        return SeasonTable.model_validate(document.data)
+    except ValidationError as error:
+        faults.extend(list_faults(document, SeasonTable, error))
+        return None
+
+
+def _load_palette(
+    document: Document, faults: list[Fault]
+) -> tuple[Palette | None, tuple[str, str]]:
+    """The palette a season names, and its digest."""
+    named = document.data.get("palette")
+    if not isinstance(named, str) or not named.strip():
+        return None, ("", "")
+    path = document.path.parent / named
+    try:
+        palette_document = read_document(path)
+    except SeasonError as error:
+        faults.extend(_at_palette_key(document, fault) for fault in error.faults)
+        return None, ("", "")
+    palette, found = read_palette(palette_document)
+    faults.extend(found)
+    return palette, (named, palette_document.digest)
+
+
+def _at_palette_key(document: Document, fault: Fault) -> Fault:
+    """A file that cannot be read is the fault of the key that names it; bad TOML is the file's."""
+    if fault.line is not None:
+        return fault
+    return document.fault(("palette",), f"{fault.file}: {fault.found}", fault.mend)
+
+
+def _find_artwork(document: Document, faults: list[Fault]) -> list[tuple[str, str]]:
+    """Check that every artwork file exists; return each name once with its digest."""
+    digests: dict[str, str] = {}
+    for path, row in rows(document.data, "decals"):
+        named = row.get("artwork")
+        if not isinstance(named, str) or not named.strip() or named in digests:
+            continue
+        try:
+            digests[named] = _digest(document.path.parent / named)
+        except (OSError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or str(error)
+            found = f"{document.path.parent / named}: {reason}"
+            mend = "Name an SVG file, relative to the season's folder"
+            faults.append(document.fault((*path, "artwork"), found, mend))
+    return sorted(digests.items())
+
+
+def _digest(path: Path) -> str:
+    if path.exists() and not path.is_file():
+        raise ValueError("this is not a plain file")
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+def _in_order(document: Document, faults: list[Fault]) -> list[Fault]:
+    """The season's faults first, each file's by line; the same fault once."""
+    unique = dict.fromkeys(faults)
+    return sorted(
+        unique, key=lambda fault: (fault.file != document.shown, fault.file, fault.line or 0)
+    )

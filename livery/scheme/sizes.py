@@ -1,0 +1,126 @@
+"""The packaged size tables: bats, gloves and pads, each value with its source."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import MISSING, fields, replace
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from livery.scheme.model import BladeDims, ItemKind, SoftSize
+from livery.units import format_mm_and_inch, parse_length_mm
+
+LENGTH_AGREES_MM = 1.0
+"""How far handle and blade may miss the overall length. Source: workshop-choice."""
+
+DIM_NAMES = tuple(
+    field.name for field in fields(BladeDims) if field.name != "source" and field.default is MISSING
+)
+
+
+def _read_table(name: str) -> dict[str, Any]:
+    text = resources.files("livery.data").joinpath("sizes", f"{name}.toml").read_text("utf-8")
+    return tomllib.loads(text)
+
+
+@cache
+def bat_sizes() -> Mapping[str, BladeDims]:
+    """Every bat size known, by key, smallest first.
+
+    Source:
+        size-retail, blade-lengths, bat-depths (from memory); bat-proportions (workshop choice).
+    """
+    return {key: _read_dims(row) for key, row in _read_table("bats").items()}
+
+
+def _read_dims(row: Mapping[str, Any]) -> BladeDims:
+    values = {name: parse_length_mm(row[name]["value"]) for name in DIM_NAMES}
+    by_source: dict[str, list[str]] = {}
+    for name in DIM_NAMES:
+        by_source.setdefault(row[name]["source"], []).append(name)
+    source = "; ".join(f"{key}: {', '.join(names)}" for key, names in by_source.items())
+    return BladeDims(**values, source=source)
+
+
+@cache
+def soft_sizes(kind: ItemKind) -> Mapping[str, SoftSize]:
+    """Every size of gloves or pads known, by key, smallest first.
+
+    Source:
+        glove-sizes, pad-sizes (read).
+
+    Raises:
+        KeyError: the kind is not gloves or pads.
+    """
+    table = {ItemKind.GLOVE: "gloves", ItemKind.PAD: "pads"}[kind]
+    return {
+        key: SoftSize(
+            key=key,
+            name=row["name"],
+            kind=kind,
+            low_mm=parse_length_mm(row["length"][0]),
+            high_mm=parse_length_mm(row["length"][1]),
+            source=row["source"],
+        )
+        for key, row in _read_table(table).items()
+    }
+
+
+def size_keys(kind: ItemKind) -> tuple[str, ...]:
+    """Keys of the sizes known of a kind of kit, smallest first."""
+    return tuple(bat_sizes() if kind is ItemKind.BAT else soft_sizes(kind))
+
+
+def resolve_dims(size: str, overrides: Mapping[str, float], source: str) -> BladeDims:
+    """Dimensions of a size with the season's own values over the table's.
+
+    Args:
+        size: key of a bat size.
+        overrides: dimension name to mm.
+        source: where the overrides come from.
+
+    Raises:
+        KeyError: no such size.
+    """
+    table = bat_sizes()[size]
+    if not overrides:
+        return table
+    return replace(table, **overrides, source=f"{source}: {', '.join(overrides)}; {table.source}")
+
+
+def check_dims(dims: BladeDims) -> list[tuple[str, str, str]]:
+    """What makes a blade's dimensions impossible: (dimension, found, mend) each."""
+    face_length = dims.blade_length - dims.shoulder_length
+    limits = [
+        ("shoulder_length", dims.shoulder_length, dims.blade_length / 2, "half the blade_length"),
+        ("grip_below_entry", dims.grip_below_entry, dims.blade_length / 2, "half the blade_length"),
+        ("handle_width", dims.handle_width, dims.width, "the width"),
+        ("edge_thickness", dims.edge_thickness, dims.spine_height, "the spine_height"),
+        ("toe_thickness", dims.toe_thickness, dims.spine_height, "the spine_height"),
+        ("spine_from_toe", dims.spine_from_toe, face_length, "blade_length less shoulder_length"),
+        ("taper", dims.taper, dims.width / 2, "half the width"),
+        ("toe_radius", dims.toe_radius, (dims.width - dims.taper) / 2, "half the toe's width"),
+    ]
+    problems = [
+        (name, f"{name} is {format_mm_and_inch(value)}", f"Make it at most {what}, {most:.1f} mm")
+        for name, value, most, what in limits
+        if value > most
+    ]
+    return _check_length(dims) + problems
+
+
+def _check_length(dims: BladeDims) -> list[tuple[str, str, str]]:
+    total = dims.exposed_handle + dims.blade_length
+    if abs(total - dims.overall_length) <= LENGTH_AGREES_MM:
+        return []
+    found = (
+        f"exposed_handle {dims.exposed_handle:g} mm and blade_length {dims.blade_length:g} mm "
+        f"make {total:g} mm, but overall_length is {dims.overall_length:g} mm"
+    )
+    mend = f"Give all three so that they agree, e.g. overall_length = {total:g}"
+    handle = dims.overall_length - dims.blade_length
+    if handle > 0:
+        mend += f" or exposed_handle = {handle:g}"
+    return [("overall_length", found, mend)]
