@@ -1,0 +1,156 @@
+"""What a ledger says: whose keys are trusted, and where each proof stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from livery.records.ledger import Act, Deed, Entry, Trouble
+
+
+class State(StrEnum):
+    """Where a revision of a proof stands."""
+
+    DRAFTED = "drafted"
+    OFFERED = "offered"
+    AGREED = "agreed"
+    DECLINED = "declined"
+    OVERTAKEN = "overtaken"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One revision of one proof, and where it stands.
+
+    Attributes:
+        content: SHA-256 of the content offered.
+        by, date, reason: of the last act on it.
+    """
+
+    proof: str
+    revision: int
+    content: str
+    state: State
+    by: str
+    date: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """A ledger as read so far.
+
+    Attributes:
+        keys: (person, public key) pairs trusted. The first TRUST trusts its own key: that person
+            is the maker, and only the maker's key may trust others.
+        standings: every revision ever offered, oldest first.
+    """
+
+    keys: tuple[tuple[str, str], ...] = ()
+    standings: tuple[Standing, ...] = ()
+
+    def key_of(self, person: str) -> str | None:
+        """The public key trusted for a person now."""
+        return dict(self.keys).get(person)
+
+    def latest(self, proof: str) -> Standing | None:
+        """The newest revision offered of a proof."""
+        found = [standing for standing in self.standings if standing.proof == proof]
+        return found[-1] if found else None
+
+    def state_of(self, proof: str, content: str) -> State:
+        """Where this content of a proof stands; DRAFTED when it was never offered."""
+        found = [s for s in self.standings if s.proof == proof and s.content == content]
+        return found[-1].state if found else State.DRAFTED
+
+    def objection(self, deed: Deed, key: str) -> str | None:
+        """Why a deed signed with ``key`` may not be entered, or None."""
+        if deed.act is Act.TRUST:
+            return self._objection_to_trust(deed, key)
+        if self.key_of(deed.by) != key:
+            return f"{deed.by} is not trusted with this key"
+        if deed.act is Act.OFFER:
+            return self._objection_to_offer(deed)
+        return self._objection_to_answer(deed)
+
+    def after(self, entry: Entry) -> Book:
+        """The book with one more entry read."""
+        if entry.act is Act.TRUST:
+            kept = tuple(pair for pair in self.keys if pair[0] != entry.proof)
+            changed = (entry.proof, entry.content)
+            if self.keys and self.keys[0][0] == entry.proof:
+                return replace(self, keys=(changed, *kept))
+            return replace(self, keys=(*kept, changed))
+        if entry.act is Act.OFFER:
+            new = Standing(
+                entry.proof,
+                entry.revision,
+                entry.content,
+                State.OFFERED,
+                entry.by,
+                entry.date,
+                entry.reason,
+            )
+            overtaken = tuple(
+                _overtaken(s) if s.proof == entry.proof else s for s in self.standings
+            )
+            return replace(self, standings=(*overtaken, new))
+        latest = self.latest(entry.proof)
+        changed_standings = tuple(_answered(s, entry) if s is latest else s for s in self.standings)
+        return replace(self, standings=changed_standings)
+
+    def _objection_to_trust(self, deed: Deed, key: str) -> str | None:
+        if not self.keys:
+            own = deed.by == deed.proof and deed.content == key
+            return None if own else "the first entry must trust its own author's key"
+        maker, maker_key = self.keys[0]
+        if (deed.by, key) != (maker, maker_key):
+            return f"only {maker}, who began the ledger, may trust a key"
+        return None
+
+    def _objection_to_offer(self, deed: Deed) -> str | None:
+        latest = self.latest(deed.proof)
+        if latest is not None and deed.revision <= latest.revision:
+            return f"revision {latest.revision} was offered already; offer a later one"
+        return None
+
+    def _objection_to_answer(self, deed: Deed) -> str | None:
+        latest = self.latest(deed.proof)
+        if latest is None:
+            return "it was never offered"
+        if latest.state is not State.OFFERED:
+            return f"revision {latest.revision} is {latest.state} already"
+        if (deed.revision, deed.content) != (latest.revision, latest.content):
+            return "what was shown is not what is offered now"
+        if deed.act is Act.DECLINE and not deed.reason.strip():
+            return "declining needs a reason"
+        return None
+
+
+def read_book(entries: Sequence[Entry]) -> tuple[Book, tuple[Trouble, ...]]:
+    """Read a ledger through, with every act that was out of turn."""
+    book, troubles = Book(), []
+    for entry in entries:
+        deed = Deed(
+            entry.act,
+            entry.proof,
+            entry.revision,
+            entry.content,
+            entry.by,
+            entry.date,
+            entry.reason,
+        )
+        if objection := book.objection(deed, entry.key):
+            troubles.append(Trouble(entry.number, objection))
+        book = book.after(entry)
+    return book, tuple(troubles)
+
+
+def _answered(standing: Standing, entry: Entry) -> Standing:
+    state = State.AGREED if entry.act is Act.AGREE else State.DECLINED
+    return replace(standing, state=state, by=entry.by, date=entry.date, reason=entry.reason)
+
+
+def _overtaken(standing: Standing) -> Standing:
+    return replace(standing, state=State.OVERTAKEN)
