@@ -1,1 +1,6 @@
 """Ink on paper: the SVG, PDF and PNG writers. They draw what they are told and decide nothing."""
+
+from livery.output.png import render_png, write_png
+from livery.output.svg import render_svg, write_svg
+
+__all__ = ["render_png", "render_svg", "write_png", "write_svg"]

@@ -1,0 +1,227 @@
+"""Elements of the drawing model as SVG elements, seen whole, by plate, or as a mask's shadow."""
+
+from __future__ import annotations
+
+import base64
+import re
+import unicodedata
+from dataclasses import dataclass
+from typing import Any
+
+from livery.drawing import Element, Label, Paint, Picture, Shape, Stroke, Use
+from livery.geometry import Affine, FillRule, Path
+from livery.output.lettering import label_outline, without_controls
+from livery.output.paints import paint_words, screen_colour
+from livery.output.plates import Box, Contents, Part, Separator, drawn
+
+_DIGITS = 4  # of a mm: a tenth of a micrometre; workshop choice
+_SHADOW = "#000000"
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """How an element is looked at.
+
+    Attributes:
+        plate: draw only what prints on this plate; None draws all.
+        shadow_but: draw, in a mask's black, all that knocks out of this plate; None for paint.
+        blends: whether overprinting shapes multiply one by one.
+    """
+
+    plate: str | None = None
+    shadow_but: str | None = None
+    blends: bool = False
+
+
+class Composer:
+    """Builds the elements of one SVG document; each symbol is defined once a view.
+
+    Attributes:
+        definitions: symbols and masks in the order they are needed.
+    """
+
+    def __init__(self, separator: Separator) -> None:
+        import svgwrite  # type: ignore[import-untyped]
+
+        self.separator = separator
+        self.definitions: list[Any] = []
+        self._make = svgwrite.Drawing(debug=False)
+        self._symbols: dict[tuple[str, View], str] = {}
+        self._ids: set[str] = set()
+
+    def group(self, name: str) -> Any:
+        """An empty group with an id made from a name."""
+        return self._make.g(id=self._fresh_id(name))
+
+    def compose(self, element: Element, view: View) -> Any:
+        """One element whole, or as a shadow."""
+        match element:
+            case Shape():
+                return self._shape(element, view)
+            case Label():
+                return self._label(element, view)
+            case Picture():
+                return self._picture(element, view)
+            case Use():
+                return self._use(element, view)
+
+    def compose_plate(self, contents: Contents, plate: str) -> list[Any]:
+        """What a plate prints, each part masked by what knocks it out."""
+        view = View(plate=plate)
+        masked = self.separator.knockers(contents, plate)
+        elements = []
+        for index, part in enumerate(contents.parts):
+            if plate in part.plates:
+                element = self.compose(part.element, view)
+                above = [contents.parts[i] for i in masked.get(index, ())]
+                if above and part.box is not None:
+                    element = self._masked(element, part.box, above, plate)
+                elements.append(element)
+        return elements
+
+    def _masked(self, element: Any, box: Box, above: list[Part], plate: str) -> Any:
+        x0, y0, x1, y1 = box
+        frame = {"x": number(x0), "y": number(y0), "width": number(x1 - x0)}
+        frame["height"] = number(y1 - y0)
+        name = self._fresh_id("mask")
+        mask = self._make.mask(id=name, maskUnits="userSpaceOnUse", **frame)
+        mask.add(self._make.rect(fill="#ffffff", **_rect_place(frame), size=_rect_size(frame)))
+        view = View(shadow_but=plate)
+        for part in above:
+            mask.add(self.compose(part.element, view))
+        self.definitions.append(mask)
+        outer = self._make.g(mask=f"url(#{name})")
+        outer.add(element)
+        return outer
+
+    def _shape(self, shape: Shape, view: View) -> Any:
+        shape = drawn(shape)
+        path = self._path(shape.path)
+        path["fill"] = self._colour(shape.fill, view)
+        if shape.stroke is not None:
+            _set_stroke(path, shape.stroke, self._colour(shape.stroke.paint, view))
+        if view.shadow_but is not None:
+            return path
+        if shape.overprint and view.blends:
+            path["style"] = "mix-blend-mode:multiply"
+        paint = shape.fill or (shape.stroke.paint if shape.stroke else None)
+        if paint is not None:
+            _set_words(path, paint_words(paint))
+        if shape.overprint:
+            path["data-overprint"] = "true"
+        if shape.name:
+            path["data-name"] = without_controls(shape.name)
+        return path
+
+    def _label(self, label: Label, view: View) -> Any:
+        path = self._path(label_outline(label))
+        path["fill"] = self._colour(label.paint, view)
+        if view.shadow_but is None:
+            words = without_controls(label.text)
+            _set_words(path, paint_words(label.paint) | {"role": "img", "aria-label": words})
+            path.set_desc(title=words)
+        return path
+
+    def _picture(self, picture: Picture, view: View) -> Any:
+        x, y = number(picture.x_mm), number(picture.y_mm)
+        size = (number(picture.width_mm), number(picture.height_mm))
+        if view.shadow_but is not None:
+            return self._make.rect((x, y), size, fill=_SHADOW)
+        flip = number(2 * picture.y_mm + picture.height_mm)
+        data = "data:image/png;base64," + base64.b64encode(picture.png).decode("ascii")
+        image = self._make.image(data, (x, y), size, preserveAspectRatio="none")
+        image["transform"] = f"matrix(1 0 0 -1 0 {flip})"
+        if picture.alt:
+            image["role"], image["aria-label"] = "img", without_controls(picture.alt)
+            image.set_desc(title=without_controls(picture.alt))
+        return image
+
+    def _use(self, use: Use, view: View) -> Any:
+        element = self._make.use(f"#{self._symbol(use.symbol, view)}")
+        element["transform"] = _matrix(use.affine)
+        if view.shadow_but is None:
+            for key, value in use.attributes.items():
+                element[f"data-{_slug(key)}"] = without_controls(value)
+        return element
+
+    def _symbol(self, key: str, view: View) -> str:
+        """The id of a symbol under a view, defining it when first asked for."""
+        if (key, view) in self._symbols:
+            return self._symbols[key, view]
+        contents = self.separator.symbols[key]
+        suffix = "" if view.plate is None else f"-{view.plate or 'pictures'}"
+        suffix += "" if view.shadow_but is None else f"-knocks-{view.shadow_but or 'pictures'}"
+        name = self._fresh_id(key + suffix)
+        symbol = self._make.symbol(id=name, overflow="visible")
+        for element in self._symbol_elements(contents, view):
+            symbol.add(element)
+        self.definitions.append(symbol)
+        self._symbols[key, view] = name
+        return name
+
+    def _symbol_elements(self, contents: Contents, view: View) -> list[Any]:
+        if view.plate is not None:
+            return self.compose_plate(contents, view.plate)
+        parts = contents.parts
+        if view.shadow_but is not None:
+            parts = tuple(p for p in parts if p.knocks and p.plates - {view.shadow_but})
+        return [self.compose(part.element, view) for part in parts]
+
+    def _path(self, path: Path) -> Any:
+        element = self._make.path(d=path.svg_d(_DIGITS) or "M0 0")
+        if path.rule is FillRule.EVENODD:
+            element["fill-rule"] = "evenodd"
+        return element
+
+    def _colour(self, paint: Paint | None, view: View) -> str:
+        if paint is None:
+            return "none"
+        return _SHADOW if view.shadow_but is not None else screen_colour(paint)
+
+    def _fresh_id(self, name: str) -> str:
+        base = _slug(name) or "item"
+        identity, count = base, 1
+        while identity in self._ids:
+            count += 1
+            identity = f"{base}-{count}"
+        self._ids.add(identity)
+        return identity
+
+
+def number(value: float) -> str:
+    """A number of mm as SVG writes it, to a tenth of a micrometre."""
+    text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def _set_stroke(path: Any, stroke: Stroke, colour: str) -> None:
+    path["stroke"], path["stroke-width"] = colour, number(stroke.width_mm)
+    if stroke.round:
+        path["stroke-linecap"] = path["stroke-linejoin"] = "round"
+    if any(stroke.dash_mm):
+        path["stroke-dasharray"] = " ".join(number(dash) for dash in stroke.dash_mm)
+
+
+def _set_words(element: Any, words: dict[str, str]) -> None:
+    for key, value in words.items():
+        element[key] = without_controls(value)
+
+
+def _matrix(affine: Affine) -> str:
+    turn = " ".join(f"{value:.9g}" for value in affine.coefficients[:4])
+    return f"matrix({turn} {number(affine.e)} {number(affine.f)})"
+
+
+def _rect_place(frame: dict[str, str]) -> dict[str, Any]:
+    return {"insert": (frame["x"], frame["y"])}
+
+
+def _rect_size(frame: dict[str, str]) -> tuple[str, str]:
+    return frame["width"], frame["height"]
+
+
+def _slug(name: str) -> str:
+    """A name as an XML id and attribute ending: letters, digits and hyphens."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii")
+    slug = re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")
+    return slug if not slug or slug[0].isalpha() else f"n{slug}"
