@@ -1,0 +1,75 @@
+"""Evidence: photographs and PDFs, kept once each under the SHA-256 of their bytes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from livery.errors import Fault, InputError
+from livery.records.canonical import sha256
+from livery.writing import write_whole
+
+_KINDS = (
+    (b"\xff\xd8\xff", "image/jpeg"),
+    (b"\x89PNG\r\n\x1a\n", "image/png"),
+    (b"II*\x00", "image/tiff"),
+    (b"MM\x00*", "image/tiff"),
+    (b"%PDF-", "application/pdf"),
+)
+
+
+def kind_of(data: bytes) -> str:
+    """The media type by content, never by name; ``application/octet-stream`` if unknown."""
+    for start, kind in _KINDS:
+        if data.startswith(start):
+            return kind
+    return "application/octet-stream"
+
+
+class EvidenceFolder:
+    """A folder of evidence. A file once there is never rewritten.
+
+    Args:
+        root: the folder; made when first needed.
+    """
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+
+    def path_of(self, digest: str) -> Path:
+        """Where evidence of that SHA-256 lies.
+
+        Raises:
+            InputError: not a SHA-256.
+        """
+        if len(digest) != 64 or not set(digest) <= set("0123456789abcdef"):
+            raise InputError(
+                Fault(digest[:80], "", None, "not a SHA-256", "Give 64 hexadecimal digits")
+            )
+        return self.root / digest[:2] / digest
+
+    def keep(self, data: bytes) -> str:
+        """Keep some bytes and return their SHA-256."""
+        digest = sha256(data)
+        path = self.path_of(digest)
+        if not path.exists():
+            write_whole(path, data)
+        return digest
+
+    def read(self, digest: str) -> bytes:
+        """Evidence by its SHA-256, checked as it is read.
+
+        Raises:
+            InputError: it is missing, or no longer what was kept.
+        """
+        path = self.path_of(digest)
+        try:
+            data = path.read_bytes()
+        except OSError as error:
+            raise InputError(
+                Fault(str(path), "", None, "evidence is missing", "Restore it from a backup")
+            ) from error
+        if sha256(data) != digest:
+            raise InputError(
+                Fault(str(path), "", None, "evidence was changed", "Restore it from a backup")
+            )
+        return data

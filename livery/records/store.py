@@ -1,0 +1,198 @@
+"""The store: one file in the season's folder, or PostgreSQL by URL."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection, Engine
+
+from livery.errors import Fault, InputError, OutputError
+from livery.records import tables
+from livery.records.book import Book, read_book
+from livery.records.evidence import EvidenceFolder, kind_of
+from livery.records.keys import SecretKey
+from livery.records.ledger import (
+    Deed,
+    Entry,
+    Head,
+    Trouble,
+    entry_from_json,
+    find_troubles,
+    head_of,
+    sign_entry,
+)
+from livery.records.migrating import upgrade
+from livery.writing import write_whole
+
+_LEDGER_LOCK = 7301  # any number of our own; names the ledger's advisory lock in PostgreSQL
+
+
+class Store:
+    """Everything that happened in one season.
+
+    Args:
+        folder: the season's records folder; holds the evidence, the kept head, and the SQLite
+            file unless ``url`` names another database.
+        url: SQLAlchemy URL of a PostgreSQL database.
+
+    Raises:
+        OutputError: the store cannot be opened.
+    """
+
+    def __init__(self, folder: Path, url: str | None = None) -> None:
+        self.folder = folder
+        self.evidence = EvidenceFolder(folder / "evidence")
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            self.engine = _engine(url or f"sqlite:///{folder / 'records.sqlite'}")
+            with self.writing() as connection:
+                upgrade(connection)
+        except (OSError, sa.exc.SQLAlchemyError) as error:
+            raise OutputError(f"{url or folder}: the records cannot be opened ({error})") from error
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self.engine.dispose()
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction that holds the writer's place from its first moment."""
+        with self.engine.begin() as connection:
+            if connection.dialect.name == "postgresql":
+                connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_LEDGER_LOCK)))
+            yield connection
+
+    def entries(self) -> tuple[Entry, ...]:
+        """The ledger, in order.
+
+        Raises:
+            InputError: a line of it is no entry.
+        """
+        with self.engine.connect() as connection:
+            return _read_ledger(connection)
+
+    def enter(self, deed: Deed, key: SecretKey) -> Entry:
+        """Sign a deed and append it.
+
+        Raises:
+            InputError: the ledger is broken, or the deed is out of turn; the text says why.
+        """
+        with self.writing() as connection:
+            entries = _read_ledger(connection)
+            _insist(find_troubles(entries, seen=self.kept_head()))
+            book, troubles = read_book(entries)
+            _insist(troubles)
+            if objection := book.objection(deed, key.public.hex):
+                raise InputError(Fault("ledger", deed.proof, None, objection, "Nothing was signed"))
+            entry = sign_entry(deed, head_of(entries), key)
+            row = {"number": entry.number, "entry": entry.to_json()}
+            connection.execute(tables.ledger.insert().values(**row))
+        self._keep_head()
+        return entry
+
+    def book(self) -> Book:
+        """What the ledger says."""
+        return read_book(self.entries())[0]
+
+    def verify(self, receipts: Sequence[Entry] = ()) -> tuple[Trouble, ...]:
+        """Everything wrong with the ledger and the evidence; empty when all stands."""
+        entries, head = self.entries(), self.kept_head()
+        troubles = [*find_troubles(entries, head, receipts), *read_book(entries)[1]]
+        if head is None and len(entries) > 1:
+            text = "the kept head is missing: a tail cut off would not show"
+            troubles.append(Trouble(len(entries), text))
+        return (*troubles, *self._lost_evidence())
+
+    def keep_evidence(self, data: bytes, name: str) -> str:
+        """Keep bytes once; returns their SHA-256. The file is whole before the row is written."""
+        digest = self.evidence.keep(data)
+        row = {"sha256": digest, "bytes": len(data), "kind": kind_of(data), "name": name}
+        with self.writing() as connection:
+            known = connection.scalar(
+                sa.select(tables.evidence.c.sha256).where(tables.evidence.c.sha256 == digest)
+            )
+            if known is None:
+                connection.execute(tables.evidence.insert().values(**row))
+        return digest
+
+    def kept_head(self) -> Head | None:
+        """The head last seen, kept beside the database so that a tail cut off shows."""
+        try:
+            kept = json.loads((self.folder / "ledger-head.json").read_text("utf-8"))
+            return Head(int(kept["number"]), str(kept["hash"]))
+        except FileNotFoundError:
+            return None
+        except (ValueError, KeyError, TypeError):
+            return Head(1, "unreadable")
+
+    def _keep_head(self) -> None:
+        """Record the head; several writers may race, and the longest ledger wins."""
+        with self.writing() as connection:
+            head = head_of(_read_ledger(connection))
+            text = json.dumps({"number": head.number, "hash": head.hash})
+            write_whole(self.folder / "ledger-head.json", text + "\n")
+
+    def _lost_evidence(self) -> list[Trouble]:
+        with self.engine.connect() as connection:
+            digests = connection.scalars(
+                sa.select(tables.evidence.c.sha256).order_by(tables.evidence.c.sha256)
+            ).all()
+        lost = []
+        for digest in digests:
+            try:
+                self.evidence.read(digest)
+            except InputError as error:
+                lost.append(Trouble(0, str(error)))
+        return lost
+
+
+def _engine(url: str) -> Engine:
+    engine = sa.create_engine(url)
+    if engine.dialect.name == "sqlite":
+        sa.event.listen(engine, "connect", _prepare_sqlite)
+        sa.event.listen(engine, "begin", _begin_immediate)
+    return engine
+
+
+def _prepare_sqlite(connection: Any, _record: Any) -> None:
+    """WAL, foreign keys, patience, and our own BEGIN.
+
+    Source: SQLAlchemy's SQLite notes on transactions; sqlite.org on WAL. [from-memory]
+    """
+    connection.isolation_level = None
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=30000"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin_immediate(connection: Connection) -> None:
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+
+def _read_ledger(connection: Connection) -> tuple[Entry, ...]:
+    rows = connection.execute(
+        sa.select(tables.ledger.c.number, tables.ledger.c.entry).order_by(tables.ledger.c.number)
+    )
+    entries = []
+    for number, text in rows:
+        try:
+            entries.append(entry_from_json(text))
+        except ValueError as error:
+            fault = Fault("ledger", f"entry {number}", None, str(error), "Restore from a backup")
+            raise InputError(fault) from error
+    return tuple(entries)
+
+
+def _insist(troubles: Sequence[Trouble]) -> None:
+    if troubles:
+        faults = [
+            Fault(
+                "ledger", f"entry {t.number}", None, t.text, "Restore from a backup; sign nothing"
+            )
+            for t in troubles
+        ]
+        raise InputError(*faults)

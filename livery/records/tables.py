@@ -1,0 +1,77 @@
+"""The store's tables. Changes to them are migrations, in ``migrations/versions``."""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    Boolean,
+    Column,
+    Float,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+)
+
+metadata = MetaData()
+
+evidence = Table(
+    "evidence",
+    metadata,
+    Column("sha256", String(64), primary_key=True),
+    Column("bytes", Integer, nullable=False),
+    Column("kind", String(100), nullable=False),
+    Column("name", Text, nullable=False),
+)
+
+captures = Table(
+    "captures",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("key", String(64), nullable=False, unique=True),
+    Column("photo", String(64), ForeignKey("evidence.sha256"), nullable=False),
+    Column("bat", Text, nullable=False),
+    Column("bench", Text, nullable=False),
+    Column("batch", Text, nullable=False),
+    Column("date", String(40), nullable=False),
+    Column("good", Boolean, nullable=False),
+    Column("capture", Text, nullable=False),
+)
+
+samples = Table(
+    "samples",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("capture", Integer, ForeignKey("captures.id"), nullable=False, index=True),
+    Column("item", Text, nullable=False),
+    Column("ink", Text, nullable=False),
+    Column("L", Float, nullable=False),
+    Column("a", Float, nullable=False),
+    Column("b", Float, nullable=False),
+)
+Index("ix_samples_ink_item", samples.c.ink, samples.c.item)
+
+comparisons = Table(
+    "comparisons",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("capture", Integer, ForeignKey("captures.id"), nullable=False, index=True),
+    Column("ink", Text, nullable=False),
+    Column("a", Text, nullable=False),
+    Column("b", Text, nullable=False),
+    Column("de00", Float, nullable=False),
+    Column("u95", Float, nullable=False),
+    Column("p_inside", Float, nullable=False),
+    Column("tolerance", Float, nullable=False),
+    Column("verdict", String(10), nullable=False),
+    Column("reason", Text, nullable=False),
+)
+
+ledger = Table(
+    "ledger",
+    metadata,
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("entry", Text, nullable=False),
+)
