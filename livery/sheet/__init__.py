@@ -1,1 +1,6 @@
-"""What goes to the printer: nesting, bleed, cut lines, marks and slug, as drawings."""
+"""What goes to the printer: nesting, bleed, cut lines, marks, control strip and slug."""
+
+from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
+from livery.sheet.run import make_sheets
+
+__all__ = ["Nesting", "Sheet", "SheetDecal", "SheetItem", "SheetRun", "make_sheets"]

@@ -57,6 +57,7 @@ class SheetRun:
     Attributes:
         content_hash: SHA-256 over everything that decides what prints.
         density: area of decals over usable area of the sheets, 0..1.
+        notes: what the reader of the run must know (no orders, a kit that was split).
     """
 
     sheets: tuple[Sheet, ...]
@@ -68,3 +69,16 @@ class SheetRun:
     date: str
     content_hash: str
     density: float
+    workshop: str = ""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Nesting:
+    """How decals are nested.
+
+    Attributes:
+        kits_together: keep all decals of one kit item side by side.
+    """
+
+    kits_together: bool = False

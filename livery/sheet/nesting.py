@@ -1,0 +1,158 @@
+"""Silhouettes onto sheets: largest first, each as low and as far left as it will go.
+
+The same input gives the same result on every machine: nothing here is limited by time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+
+from livery.sheet.lattice import tile
+from livery.sheet.raster import Ground, Mask, Turned, press, stamp_of, turn_area
+from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
+
+_OPEN_SHEETS = 4
+_TRIES = 400
+
+
+@dataclass(slots=True, eq=False)
+class _Open:
+    """A sheet still taking silhouettes."""
+
+    ground: Ground
+    spots: list[Spot] = field(default_factory=list)
+
+
+Order = Callable[[Silhouette], tuple[float, ...]]
+
+
+def by_area(piece: Silhouette) -> tuple[float, ...]:
+    """Sort key: largest area first."""
+    return (-piece.area.area,)
+
+
+def by_length(piece: Silhouette) -> tuple[float, ...]:
+    """Sort key: longest side first."""
+    x0, y0, x1, y1 = piece.area.bounds
+    return (-max(x1 - x0, y1 - y0), -piece.area.area)
+
+
+def by_hull(piece: Silhouette) -> tuple[float, ...]:
+    """Sort key: largest convex hull first, as hollow shapes are the hardest to seat."""
+    return (-piece.area.convex_hull.area,)
+
+
+ORDERS: tuple[Order, ...] = (by_area, by_length, by_hull)
+
+
+def nest(
+    wanted: Sequence[tuple[Silhouette, int]], room: Room, order: Order = by_area
+) -> list[list[Spot]]:
+    """Fill sheets with silhouettes.
+
+    Args:
+        wanted: silhouettes with how many of each.
+        room: the sheets' usable area; each silhouette must fit it in some allowed turn.
+        order: which silhouettes are seated first.
+
+    Returns:
+        Spots a sheet.
+    """
+    done: list[_Open] = []
+    live: list[_Open] = []
+    stamps = _Stamps()
+    for piece, count in sorted(wanted, key=lambda pair: (*order(pair[0]), pair[0].key)):
+        turned = [turn_area(piece.area, turn, room.cell_mm) for turn in piece.turns_deg]
+        left = count
+        for sheet in live:
+            left -= _fill(sheet, piece, turned, left, stamps)
+        while left:
+            sheet = _start(piece, turned, left, room, stamps)
+            left -= len(sheet.spots)
+            live.append(sheet)
+            done.append(sheet)
+        live = sorted(live, key=lambda s: -s.ground.free_mm2)[:_OPEN_SHEETS]
+        live.sort(key=done.index)
+    return [sheet.spots for sheet in done]
+
+
+def _start(
+    piece: Silhouette, turned: list[Turned], count: int, room: Room, stamps: _Stamps
+) -> _Open:
+    """A new sheet with as many copies as it takes, tiled where that seats more."""
+    sheet = _Open(Ground(room.width_mm, room.height_mm, room.cell_mm))
+    if not _fill(sheet, piece, turned, count, stamps):
+        raise ValueError(f"{piece.key} does not fit an empty sheet")
+    if len(sheet.spots) == count:
+        return sheet
+    tiled = tile(piece, room)
+    if len(tiled) <= len(sheet.spots):
+        return sheet
+    better = _Open(Ground(room.width_mm, room.height_mm, room.cell_mm), tiled[:count])
+    for spot in better.spots:
+        better.ground.lay_exactly(spot_area(piece, spot))
+    return better
+
+
+class _Stamps:
+    """Stamps of one silhouette's turns on one another, worked out once."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[str, float, float], tuple[Mask, tuple[int, int]]] = {}
+
+    def of(self, key: str, placed: Turned, moving: Turned) -> tuple[Mask, tuple[int, int]]:
+        name = (key, placed.turn_deg, moving.turn_deg)
+        if name not in self._known:
+            self._known[name] = stamp_of(placed.mask, moving.mask)
+        return self._known[name]
+
+
+def _fill(
+    sheet: _Open, piece: Silhouette, turned: list[Turned], count: int, stamps: _Stamps
+) -> int:
+    """Seat up to ``count`` copies; returns how many went in."""
+    if sheet.ground.free_mm2 < piece.area.area:
+        return 0
+    maps = [(t, m) for t in turned if (m := sheet.ground.positions(t)) is not None]
+    seated = 0
+    while seated < count:
+        best = _lowest(sheet.ground, maps)
+        if best is None:
+            break
+        chosen, row, column = best
+        x, y = sheet.ground.lay(chosen, row, column)
+        sheet.spots.append(
+            Spot(piece.key, x + chosen.shift_mm[0], y + chosen.shift_mm[1], chosen.turn_deg)
+        )
+        seated += 1
+        for other, blocked in maps:
+            stamp, (down, left) = stamps.of(piece.key, chosen, other)
+            press(blocked, stamp, row + down, column + left)
+    return seated
+
+
+def _lowest(ground: Ground, maps: list[tuple[Turned, Mask]]) -> tuple[Turned, int, int] | None:
+    """The free position whose top edge is lowest, then leftmost, among all turns."""
+    for _ in range(_TRIES):
+        best: tuple[float, int, int] | None = None
+        for index, (turned, blocked) in enumerate(maps):
+            first = int(np.argmin(blocked))
+            row, column = divmod(first, blocked.shape[1])
+            if blocked[row, column]:
+                continue
+            top = row * ground.cell_mm + turned.size_mm[1]
+            if best is None or (top, column) < (best[0], best[1] % blocked.shape[1]):
+                best = (top, first, index)
+        if best is None:
+            return None
+        turned, blocked = maps[best[2]]
+        row, column = divmod(best[1], blocked.shape[1])
+        x, y = column * ground.cell_mm, row * ground.cell_mm
+        if ground.clear(shapely.affinity.translate(turned.area, x, y)):
+            return turned, row, column
+        blocked[row, column] = True
+    return None

@@ -1,0 +1,273 @@
+"""From orders to sheets: count, check sizes, nest, inspect, hash."""
+
+from __future__ import annotations
+
+from collections import defaultdict, deque
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from livery.errors import Fault, SeasonError
+from livery.placement.model import Layout
+from livery.scheme.model import PrintProfile, Scheme
+from livery.sheet.fingerprint import hash_content
+from livery.sheet.frame import Frame, divide_sheet
+from livery.sheet.inspection import cut_areas, place, sheet_holds
+from livery.sheet.kits import Block, make_block
+from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
+from livery.sheet.nesting import ORDERS, nest
+from livery.sheet.silhouette import Room, Silhouette, Spot
+from livery.sheet.strip import group_widths_mm
+from livery.sheet.tally import (
+    Copy,
+    Tally,
+    count_decals,
+    decal_silhouette,
+    print_frame,
+    spacing_mm,
+)
+
+_FINEST_CELL_MM = 0.5
+_MOST_CELLS = 520_000
+_EVERY_ORDER_UP_TO = 40
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Job:
+    """What one run works with."""
+
+    tally: Tally
+    profile: PrintProfile
+    frame: Frame
+    room: Room
+    pieces: Mapping[str, Silhouette]  # by silhouette key
+    shape_of: Mapping[str, str]  # decal key to silhouette key
+    options: Nesting
+
+
+def make_sheets(
+    scheme: Scheme, layouts: Sequence[Layout], options: Nesting | None = None
+) -> SheetRun:
+    """Put every decal of the orders on sheets of the profile's stock.
+
+    The same season gives the same sheets on every machine.
+
+    Args:
+        scheme: the season, with its profile, palette and spares.
+        layouts: of the orders, from placement; those of the range are not printed.
+        options: how to nest; None takes the defaults.
+
+    Returns:
+        The run. Without orders it has no sheets and a note that says so.
+
+    Raises:
+        SeasonError: a decal is larger than the stock allows; every such decal is named.
+    """
+    tally = count_decals(scheme, layouts)
+    job = _prepare(scheme, tally, options or Nesting())
+    if not tally.copies:
+        return _finish(scheme, job, [], ("The season has no orders with decals: nothing prints.",))
+    _refuse_oversize(scheme, job)
+    placed, notes = _place_all(job)
+    return _finish(scheme, job, placed, notes)
+
+
+def sheet_frame(profile: PrintProfile, inks: int) -> Frame:
+    """How the profile's sheets are divided for a run of that many inks."""
+    return divide_sheet(profile, group_widths_mm(profile, inks))
+
+
+def _prepare(scheme: Scheme, tally: Tally, options: Nesting) -> _Job:
+    profile = scheme.profile
+    used = {key for decal in tally.decals for key in decal.decal.inks}
+    frame = sheet_frame(profile, len(used))
+    pieces: dict[str, Silhouette] = {}
+    shape_of: dict[str, str] = {}
+    for decal in tally.decals:
+        piece = decal_silhouette(decal, scheme.palette, profile)
+        pieces.setdefault(piece.key, piece)
+        shape_of[decal.key] = piece.key
+    return _Job(tally, profile, frame, _room(profile, frame), pieces, shape_of, options)
+
+
+def _room(profile: PrintProfile, frame: Frame) -> Room:
+    """The usable area, widened by what a silhouette has over a decal with its bleed."""
+    x0, y0, x1, y1 = frame.usable
+    over = spacing_mm(profile) / 2.0 - profile.bleed_mm
+    width, height = max(x1 - x0, 0.0) + 2 * over, max(y1 - y0, 0.0) + 2 * over
+    cell = max(_FINEST_CELL_MM, (width * height / _MOST_CELLS) ** 0.5)
+    return Room(width, height, round(cell, 3))
+
+
+def _refuse_oversize(scheme: Scheme, job: _Job) -> None:
+    """Name every decal that no sheet can hold.
+
+    Raises:
+        SeasonError: at least one decal is too large.
+    """
+    x0, y0, x1, y1 = job.frame.usable
+    width, height = x1 - x0 - 2 * job.profile.bleed_mm, y1 - y0 - 2 * job.profile.bleed_mm
+    faults = []
+    for decal in job.tally.decals:
+        piece = job.pieces[job.shape_of[decal.key]]
+        if not _fits(piece, job.room):
+            faults.append(_oversize(scheme, decal, piece, width, height))
+    if faults:
+        raise SeasonError(*faults)
+
+
+def _fits(piece: Silhouette, room: Room) -> bool:
+    x0, y0, x1, y1 = piece.area.bounds
+    width, height = x1 - x0, y1 - y0
+    columns, rows = room.width_mm - room.cell_mm, room.height_mm - room.cell_mm
+    upright = width <= columns and height <= rows
+    turned = len(piece.turns_deg) > 1 and height <= columns and width <= rows
+    return upright or turned
+
+
+def _oversize(
+    scheme: Scheme, decal: SheetDecal, piece: Silhouette, width: float, height: float
+) -> Fault:
+    x0, y0, x1, y1 = decal.decal.outline.bounds()
+    turn = "in either direction" if len(piece.turns_deg) > 1 else "upright, as it may not turn"
+    return Fault(
+        str(scheme.path),
+        f"print, decal {decal.key}",
+        None,
+        f"decal {decal.decal.name!r} is {(x1 - x0) * decal.scale:.1f} × "
+        f"{(y1 - y0) * decal.scale:.1f} mm; the largest that fits the stock "
+        f"({scheme.profile.stock_width_mm:g} × {scheme.profile.stock_height_mm:g} mm) "
+        f"with its margins, marks and bleed is {max(width, 0.0):.1f} × {max(height, 0.0):.1f} mm, "
+        f"{turn}",
+        "Make the decal smaller, or choose a larger stock in [print].",
+    )
+
+
+def _place_all(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
+    if job.options.kits_together:
+        return _place_kits(job)
+    queues = _queues(job.tally.copies, job.shape_of)
+    counts = [(job.pieces[key], len(queue)) for key, queue in queues.items()]
+    return [[(queues[s.key].popleft(), s) for s in spots] for spots in _best(counts, job.room)], ()
+
+
+def _queues(copies: Sequence[Copy], shape_of: Mapping[str, str]) -> dict[str, deque[Copy]]:
+    queues: dict[str, deque[Copy]] = defaultdict(deque)
+    for copy in copies:
+        queues[shape_of[copy.decal]].append(copy)
+    return queues
+
+
+def _best(counts: list[tuple[Silhouette, int]], room: Room) -> list[list[Spot]]:
+    """The fewest sheets, then the least filled last one, of a few orders of seating."""
+    few = sum(count for _, count in counts) and len(counts) <= _EVERY_ORDER_UP_TO
+    tried = [nest(counts, room, order) for order in (ORDERS if few else ORDERS[:1])]
+    area = {piece.key: piece.area.area for piece, _ in counts}
+    return min(tried, key=lambda s: (len(s), round(sum(area[x.key] for x in s[-1]), 3)))
+
+
+def _place_kits(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
+    """Nest kits as blocks; spares, and kits too large for one sheet, as single decals."""
+    kits: dict[str, list[Copy]] = defaultdict(list)
+    for copy in job.tally.copies:
+        kits[copy.kit].append(copy)
+    loose = kits.pop("", [])
+    blocks: dict[str, Block | None] = {}
+    waiting: dict[str, deque[list[Copy]]] = defaultdict(deque)
+    notes = []
+    for name, copies in kits.items():
+        keys = sorted(job.shape_of[copy.decal] for copy in copies)
+        signature = " | ".join(keys)
+        if signature not in blocks:
+            blocks[signature] = make_block(keys, job.pieces, job.room)
+        block = blocks[signature]
+        if block is None:
+            loose += copies
+            notes.append(f"Kit {name} is too large for one sheet; its decals are apart.")
+        else:
+            waiting[block.whole.key].append(copies)
+    by_key = {b.whole.key: b for b in blocks.values() if b is not None}
+    singles = _queues(loose, job.shape_of)
+    counts = [(by_key[key].whole, len(queue)) for key, queue in waiting.items()]
+    counts += [(job.pieces[key], len(queue)) for key, queue in singles.items()]
+    sheets = []
+    for spots in _best(counts, job.room):
+        sheet: list[tuple[Copy, Spot]] = []
+        for spot in spots:
+            if spot.key in by_key:
+                sheet += _unpack(by_key[spot.key], spot, waiting[spot.key].popleft(), job.shape_of)
+            else:
+                sheet.append((singles[spot.key].popleft(), spot))
+        sheets.append(sheet)
+    return sheets, tuple(notes)
+
+
+def _unpack(
+    block: Block, at: Spot, copies: list[Copy], shape_of: Mapping[str, str]
+) -> list[tuple[Copy, Spot]]:
+    queues = _queues(copies, shape_of)
+    return [
+        (queues[s.key].popleft(), Spot(s.key, s.x_mm + at.x_mm, s.y_mm + at.y_mm, s.turn_deg))
+        for s in block.spots
+    ]
+
+
+def _finish(
+    scheme: Scheme,
+    job: _Job,
+    placed: list[list[tuple[Copy, Spot]]],
+    notes: tuple[str, ...],
+) -> SheetRun:
+    profile, decals = job.profile, job.tally.decals
+    frames = {decal.key: print_frame(decal) for decal in decals}
+    over = spacing_mm(profile) / 2.0 - profile.bleed_mm
+    x0, y0, x1, y1 = job.frame.usable
+    sheets = []
+    for number, spots in enumerate(placed, start=1):
+        items = tuple(
+            SheetItem(
+                copy.decal,
+                place(
+                    round(spot.x_mm + x0 - over, 4),
+                    round(spot.y_mm + y0 - over, 4),
+                    spot.turn_deg,
+                    frames[copy.decal],
+                ),
+                copy.order,
+                copy.placement,
+            )
+            for copy, spot in spots
+        )
+        size = (profile.stock_width_mm, profile.stock_height_mm)
+        sheets.append(Sheet(number, len(placed), *size, items))
+    _inspect(sheets, job)
+    facts = (scheme.name, scheme.workshop, str(scheme.revision), scheme.date)
+    inside = sum(
+        job.pieces[job.shape_of[item.decal]].inside_mm2 for s in sheets for item in s.items
+    )
+    room = len(sheets) * (x1 - x0) * (y1 - y0)
+    return SheetRun(
+        tuple(sheets),
+        decals,
+        scheme.palette,
+        profile,
+        scheme.name,
+        scheme.revision,
+        scheme.date,
+        hash_content(sheets, decals, scheme.palette, profile, facts),
+        inside / room if room else 0.0,
+        scheme.workshop,
+        notes,
+    )
+
+
+def _inspect(sheets: Sequence[Sheet], job: _Job) -> None:
+    """Measure every sheet with exact outlines.
+
+    Raises:
+        RuntimeError: a sheet breaks its spacing: a fault of the nesting itself.
+    """
+    outlines = {d.key: d.decal.outline.polygon() for d in job.tally.decals}
+    for sheet in sheets:
+        areas = cut_areas(sheet, outlines)
+        if not sheet_holds(areas, job.frame.usable, spacing_mm(job.profile), job.profile.bleed_mm):
+            raise RuntimeError(f"sheet {sheet.number} does not keep its spacing")

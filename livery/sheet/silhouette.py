@@ -1,0 +1,57 @@
+"""What is nested: silhouettes, the room they go in, and where they stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import shapely
+
+from livery.sheet.raster import Area
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Silhouette:
+    """What must stay clear of everything else, in a frame of its own, mm, y up.
+
+    Attributes:
+        key: equal keys are equal areas with equal freedom to turn.
+        area: the cut outline grown by half the spacing.
+        turns_deg: allowed turns, counter-clockwise, multiples of 90.
+        inside_mm2: area within the cut outline, for densities.
+    """
+
+    key: str
+    area: Area
+    turns_deg: tuple[float, ...]
+    inside_mm2: float
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a silhouette's own origin stands in the room, mm, and its turn."""
+
+    key: str
+    x_mm: float
+    y_mm: float
+    turn_deg: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Room:
+    """The area of each sheet in which silhouettes must lie.
+
+    Attributes:
+        cell_mm: pitch of the grid on which positions are sought.
+    """
+
+    width_mm: float
+    height_mm: float
+    cell_mm: float
+
+
+def spot_area(piece: Silhouette, spot: Spot) -> Area:
+    """A silhouette where it stands."""
+    area = piece.area
+    if spot.turn_deg:
+        area = shapely.affinity.rotate(area, spot.turn_deg, origin=(0, 0))
+    return shapely.affinity.translate(area, spot.x_mm, spot.y_mm)

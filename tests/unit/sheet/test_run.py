@@ -1,0 +1,117 @@
+import dataclasses
+from collections import Counter
+
+import pytest
+import shapely
+
+from livery.errors import SeasonError
+from livery.scheme.model import PrintProfile
+from livery.sheet import Nesting, make_sheets
+from livery.sheet.inspection import cut_areas, least_gap_mm
+from livery.sheet.run import sheet_frame
+
+
+@pytest.fixture(scope="module")
+def run(shop, layouts):
+    return make_sheets(shop.scheme(spares=2), layouts)
+
+
+def outlines(run):
+    return {d.key: d.decal.outline.polygon() for d in run.decals}
+
+
+def test_every_copy_and_spare_is_on_a_sheet(run):
+    counted = Counter(item.decal for sheet in run.sheets for item in sheet.items)
+    assert counted["badge"] == 6 + 2
+    assert counted["spark"] == 12
+    assert counted["roundel"] == 6
+    assert counted["name-strip#I. Fenwell"] == 2
+    assert sum(item.order == "" for sheet in run.sheets for item in sheet.items) == 2
+
+
+def test_cut_lines_keep_the_gap_and_both_bleeds(run):
+    for sheet in run.sheets:
+        assert least_gap_mm(cut_areas(sheet, outlines(run))) >= 4.0
+
+
+def test_bleed_stays_in_the_usable_area(run):
+    usable = shapely.box(*sheet_frame(run.profile, 4).usable)
+    for sheet in run.sheets:
+        for area in cut_areas(sheet, outlines(run)):
+            assert usable.covers(area.buffer(run.profile.bleed_mm - 1e-6))
+
+
+def test_lettering_keeps_upright(run):
+    for sheet in run.sheets:
+        for item in sheet.items:
+            if item.decal.startswith("name-strip"):
+                assert item.affine.b == item.affine.c == 0.0
+                assert item.affine.a == 1.0
+
+
+def test_same_season_gives_the_same_run(shop, layouts, run):
+    again = make_sheets(shop.scheme(spares=2), layouts)
+    assert again.content_hash == run.content_hash
+    assert [s.items for s in again.sheets] == [s.items for s in run.sheets]
+
+
+def test_hash_moves_with_whatever_prints(shop, layouts, run):
+    bolder = shop.scheme(PrintProfile(bleed_mm=1.5), spares=2)
+    later = dataclasses.replace(shop.scheme(spares=2), revision=4)
+    hashes = {make_sheets(s, layouts).content_hash for s in (bolder, later)}
+    assert len(hashes | {run.content_hash}) == 3
+    assert len(run.content_hash) == 64
+
+
+def test_scaled_and_mirrored_prints_are_told_apart(shop):
+    run = make_sheets(
+        shop.scheme(),
+        [shop.layout("Q-1", "A", scale=0.8), shop.layout("Q-2", "A", mirrored=True)],
+    )
+    keys = [decal.key for decal in run.decals]
+    assert "badge@0.8" in keys
+    assert "badge" in keys
+    assert "roundel~mirrored" in keys
+    mirrored = next(i for s in run.sheets for i in s.items if i.decal == "roundel~mirrored")
+    assert mirrored.affine.determinant > 0
+    plain = next(i for s in run.sheets for i in s.items if i.decal == "roundel")
+    assert plain.affine.determinant < 0
+
+
+def test_range_layouts_are_not_printed(shop):
+    run = make_sheets(shop.scheme(), [shop.layout("", "")])
+    assert run.sheets == ()
+    assert "no orders" in run.notes[0]
+
+
+def test_oversize_decals_are_all_named_with_what_fits(shop):
+    wide = shop.decal("banner", shop.bar(400, 310), [("tarn", shop.bar(400, 310))])
+    long = shop.decal("ribbon", shop.bar(20, 500), [("tarn", shop.bar(20, 500))])
+    both = shop.layout("Q-1", "A")
+    placements = (shop.placement("a", wide), shop.placement("b", long))
+    both = dataclasses.replace(both, placements=placements)
+    with pytest.raises(SeasonError) as caught:
+        make_sheets(shop.scheme(), [both])
+    assert len(caught.value.faults) == 2
+    assert "400.0 × 310.0 mm" in str(caught.value)
+    assert "largest that fits" in str(caught.value)
+
+
+def test_kits_kept_together_stand_side_by_side(shop, layouts):
+    run = make_sheets(shop.scheme(), layouts, Nesting(kits_together=True))
+    areas = outlines(run)
+    for sheet in run.sheets:
+        placed = cut_areas(sheet, areas)
+        assert least_gap_mm(placed) >= 4.0
+        for order in {item.order for item in sheet.items}:
+            mine = [a for a, i in zip(placed, sheet.items, strict=True) if i.order == order]
+            hull = shapely.unary_union(mine).envelope
+            strangers = [a for a, i in zip(placed, sheet.items, strict=True) if i.order != order]
+            assert len(mine) % 5 == 0
+            assert sum(hull.intersection(s).area for s in strangers) < 0.5 * hull.area
+
+
+def test_many_copies_fill_whole_sheets(shop):
+    run = make_sheets(shop.scheme(), [shop.layout("Q-1", "A", copies=60)])
+    assert sum(len(sheet.items) for sheet in run.sheets) == 300
+    assert run.density > 0.5
