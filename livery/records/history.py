@@ -1,0 +1,178 @@
+"""Captures and verdicts: entered once, asked about later."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import sqlalchemy as sa
+from sqlalchemy.engine import Connection
+
+from livery.match.model import Comparison
+from livery.records import tables
+from livery.records.canonical import canonical, sha256
+from livery.records.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """When and on what a photograph was taken.
+
+    Attributes:
+        bat: what was photographed, by the order's key or another name.
+        bench: which bench.
+        batch: which print batch its decals came from; may be empty.
+        date: ISO 8601.
+    """
+
+    bat: str
+    bench: str
+    batch: str
+    date: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrendPoint:
+    """One sample in time: its capture's date, bench and batch, and its Lab (D50/2°)."""
+
+    date: str
+    bench: str
+    batch: str
+    bat: str
+    item: str
+    ink: str
+    lab: tuple[float, float, float]
+
+
+def save_capture(
+    store: Store,
+    photo: bytes,
+    name: str,
+    capture: Mapping[str, object],
+    comparisons: Sequence[Comparison],
+    occasion: Occasion,
+) -> int:
+    """Enter a capture with its photograph and verdicts; the same capture again changes nothing.
+
+    Args:
+        store: where to.
+        photo: the photograph's bytes.
+        name: the photograph's file name, kept as a note.
+        capture: the capture as ``livery measure`` writes it.
+        comparisons: verdicts reached on it; may be empty.
+        occasion: bat, bench, batch and date.
+
+    Returns:
+        The capture's number.
+    """
+    digest = store.keep_evidence(photo, name)
+    text = canonical(capture).decode("utf-8")
+    key = sha256(canonical({"capture": text, "photo": digest, "bat": occasion.bat}))
+    with store.writing() as connection:
+        known = connection.scalar(
+            sa.select(tables.captures.c.id).where(tables.captures.c.key == key)
+        )
+        if known is not None:
+            return int(known)
+        number = _insert_capture(connection, key, digest, text, capture, occasion)
+        _insert_samples(connection, number, capture)
+        if comparisons:
+            rows = [{"capture": number, **_comparison_row(c)} for c in comparisons]
+            connection.execute(tables.comparisons.insert(), rows)
+    return number
+
+
+def read_captures(store: Store, bat: str | None = None) -> tuple[dict[str, object], ...]:
+    """Captures as entered, oldest first, of one bat or all."""
+    query = sa.select(tables.captures).order_by(tables.captures.c.id)
+    if bat is not None:
+        query = query.where(tables.captures.c.bat == bat)
+    with store.engine.connect() as connection:
+        rows = connection.execute(query).mappings().all()
+    return tuple({**row, "capture": json.loads(row["capture"])} for row in rows)
+
+
+def read_comparisons(store: Store, capture: int | None = None) -> tuple[dict[str, object], ...]:
+    """Verdicts as entered, oldest first, of one capture or all."""
+    query = sa.select(tables.comparisons).order_by(tables.comparisons.c.id)
+    if capture is not None:
+        query = query.where(tables.comparisons.c.capture == capture)
+    with store.engine.connect() as connection:
+        return tuple(dict(row) for row in connection.execute(query).mappings())
+
+
+def read_trend(store: Store, ink: str | None = None) -> tuple[TrendPoint, ...]:
+    """Every sample from good captures in order of date, of one ink or all."""
+    c, s = tables.captures.c, tables.samples.c
+    columns = (c.date, c.bench, c.batch, c.bat, s.item, s.ink, s.L, s.a, s.b)
+    query = (
+        sa.select(*columns)
+        .join(tables.captures, c.id == s.capture)
+        .where(c.good)
+        .order_by(c.date, s.id)
+    )
+    if ink is not None:
+        query = query.where(s.ink == ink)
+    with store.engine.connect() as connection:
+        return tuple(
+            TrendPoint(*row[:6], lab=(row[6], row[7], row[8])) for row in connection.execute(query)
+        )
+
+
+def _insert_capture(
+    connection: Connection,
+    key: str,
+    photo: str,
+    text: str,
+    capture: Mapping[str, object],
+    occasion: Occasion,
+) -> int:
+    gates = capture.get("gates")
+    good = isinstance(gates, list) and all(gate.get("ok") is True for gate in gates)
+    row = {
+        "key": key,
+        "photo": photo,
+        "bat": occasion.bat,
+        "bench": occasion.bench,
+        "batch": occasion.batch,
+        "date": occasion.date,
+        "good": good,
+        "capture": text,
+    }
+    inserted = connection.execute(tables.captures.insert().values(**row)).inserted_primary_key
+    if inserted is None:  # pragma: no cover - both databases return it
+        raise RuntimeError("the database returned no key")
+    return int(inserted[0])
+
+
+def _insert_samples(connection: Connection, number: int, capture: Mapping[str, object]) -> None:
+    samples = capture.get("samples")
+    rows = [
+        {
+            "capture": number,
+            "item": str(sample.get("item", sample["name"])),
+            "ink": str(sample.get("ink", "")),
+            "L": float(sample["lab"][0]),
+            "a": float(sample["lab"][1]),
+            "b": float(sample["lab"][2]),
+        }
+        for sample in (samples if isinstance(samples, list) else ())
+        if sample.get("lab") is not None
+    ]
+    if rows:
+        connection.execute(tables.samples.insert(), rows)
+
+
+def _comparison_row(comparison: Comparison) -> dict[str, object]:
+    return {
+        "ink": comparison.ink,
+        "a": comparison.a,
+        "b": comparison.b,
+        "de00": comparison.de00,
+        "u95": comparison.u95,
+        "p_inside": comparison.p_inside,
+        "tolerance": comparison.tolerance,
+        "verdict": str(comparison.verdict),
+        "reason": comparison.reason,
+    }

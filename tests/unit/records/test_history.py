@@ -1,0 +1,93 @@
+import csv
+import io
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from livery.errors import InputError, OutputError
+from livery.match.model import Comparison, Verdict
+from livery.records.export import back_up, export_csv, export_json, restore
+from livery.records.history import (
+    Occasion,
+    read_captures,
+    read_comparisons,
+    read_trend,
+    save_capture,
+)
+from livery.records.keys import SecretKey
+from livery.records.ledger import Act, Deed
+from livery.records.store import Store
+
+NAME = "=HYPERLINK('x'); DROP TABLE captures; -- <b>&"
+CAPTURE = {
+    "samples": [{"name": "s", "item": NAME, "ink": "ember", "lab": [50.5, 60.25, -1], "cov": []}],
+    "gates": [{"gate": "focus", "ok": True}],
+}
+VERDICT = Comparison("ember", "aim", NAME, 1.5, 0.25, 0.99, 2.0, Verdict.PASS, "a little lighter")
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    opened = Store(tmp_path / "records")
+    yield opened
+    opened.close()
+
+
+def _save(store: Store, date: str, photo: bytes = b"\xff\xd8\xff1", **changes: object) -> int:
+    occasion = Occasion("Q-101", "bench 2", "B7", date)
+    return save_capture(store, photo, NAME, CAPTURE | changes, [VERDICT], occasion)
+
+
+def test_the_same_capture_twice_is_one(store: Store) -> None:
+    assert _save(store, "2027-02-01") == _save(store, "2027-02-01")
+    assert len(read_captures(store)) == len(read_comparisons(store)) == 1
+    assert read_captures(store, "Q-101")[0]["capture"] == CAPTURE
+    assert read_captures(store, "Q-102") == ()
+
+
+def test_a_trend_is_in_order_of_date_and_of_good_captures_only(store: Store) -> None:
+    _save(store, "2027-02-03", b"3")
+    _save(store, "2027-02-01", b"1")
+    _save(store, "2027-02-02", b"2", gates=[{"gate": "focus", "ok": False}])
+    points = read_trend(store, "ember")
+    assert [point.date for point in points] == ["2027-02-01", "2027-02-03"]
+    assert points[0].lab == (50.5, 60.25, -1.0)
+    assert read_trend(store, "tarn") == ()
+
+
+def test_names_are_data_in_every_export(store: Store) -> None:
+    _save(store, "2027-02-01")
+    assert json.loads(export_json(store))["samples"][0]["item"] == NAME
+    rows = list(csv.DictReader(io.StringIO(export_csv(store)["samples"])))
+    assert rows[0]["item"] == "'" + NAME
+
+
+def test_a_backup_restores_everything(store: Store, tmp_path: Path) -> None:
+    key = SecretKey.generate()
+    store.enter(Deed(Act.TRUST, "maker", 0, key.public.hex, "maker", "2027-01-02"), key)
+    _save(store, "2027-02-01")
+    back_up(store, tmp_path / "a.tar")
+    back_up(store, tmp_path / "b.tar")
+    assert (tmp_path / "a.tar").read_bytes() == (tmp_path / "b.tar").read_bytes()
+    again = restore(tmp_path / "a.tar", tmp_path / "again")
+    assert export_json(again) == export_json(store)
+    assert again.verify() == ()
+    again.close()
+    with pytest.raises(OutputError, match="holds records already"):
+        restore(tmp_path / "a.tar", tmp_path / "again")
+
+
+def test_a_backup_that_was_changed_is_refused(store: Store, tmp_path: Path) -> None:
+    _save(store, "2027-02-01", b"\xff\xd8\xff photograph")
+    back_up(store, tmp_path / "a.tar")
+    data = (tmp_path / "a.tar").read_bytes()
+    (tmp_path / "a.tar").write_bytes(
+        data.replace(b"\xff\xd8\xff photograph", b"\xff\xd8\xff fotograph!")
+    )
+    with pytest.raises(InputError, match="missing"):
+        restore(tmp_path / "a.tar", tmp_path / "other")
+    (tmp_path / "a.tar").write_bytes(b"no backup")
+    with pytest.raises(InputError, match="not a livery backup"):
+        restore(tmp_path / "a.tar", tmp_path / "third")
