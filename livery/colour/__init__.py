@@ -1,5 +1,7 @@
 """Colour science: arrays in, arrays out."""
 
+from livery.colour.arrays import Floats
+from livery.colour.camera_profile import RgbProfile, read_rgb_profile
 from livery.colour.cielab import (
     WHITE_A,
     WHITE_D50,
@@ -12,6 +14,9 @@ from livery.colour.cielab import (
     xyz_to_lab,
 )
 from livery.colour.difference import Ciede2000Terms, ciede2000, ciede2000_terms
+from livery.colour.notation import colour_from_words, status_density
+from livery.colour.press import PressProfile, press_profile, read_press_profile
+from livery.colour.reflectance import WAVELENGTHS_NM, spectrum_for_lab
 from livery.colour.screen import (
     decode_srgb,
     encode_srgb,
@@ -22,26 +27,52 @@ from livery.colour.screen import (
     srgb_linear_to_xyz,
     xyz_to_srgb_linear,
 )
+from livery.colour.spectra import (
+    Illuminant,
+    illuminant,
+    illuminant_names,
+    read_table,
+    resampling,
+    spectrum_to_lab,
+    spectrum_to_xyz,
+)
 
 __all__ = [
+    "WAVELENGTHS_NM",
     "WHITE_A",
     "WHITE_D50",
     "WHITE_D65",
     "WHITE_PCS",
     "Ciede2000Terms",
+    "Floats",
+    "Illuminant",
+    "PressProfile",
+    "RgbProfile",
     "adapt",
     "adaptation_matrix",
     "ciede2000",
     "ciede2000_terms",
+    "colour_from_words",
     "decode_srgb",
     "encode_srgb",
+    "illuminant",
+    "illuminant_names",
     "lab_in_srgb",
     "lab_to_lch",
     "lab_to_srgb8",
     "lab_to_xyz",
+    "press_profile",
+    "read_press_profile",
+    "read_rgb_profile",
+    "read_table",
+    "resampling",
     "rgb_to_xyz_matrix",
+    "spectrum_for_lab",
+    "spectrum_to_lab",
+    "spectrum_to_xyz",
     "srgb8_to_lab",
     "srgb_linear_to_xyz",
+    "status_density",
     "xyz_to_lab",
     "xyz_to_srgb_linear",
 ]

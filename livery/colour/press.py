@@ -1,0 +1,180 @@
+"""A press condition's profile, evaluated in double precision: process inks to CIELAB and back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from itertools import product
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from livery.colour.arrays import Floats, as_triples
+from livery.colour.cielab import WHITE_PCS, lab_to_xyz, xyz_to_lab
+from livery.colour.difference import ciede2000
+from livery.colour.icc import IccTable, read_table_element, read_tags, read_xyz
+from livery.errors import ColourError
+
+_FILES = {"FOGRA39L": "FOGRA39L_coated.icc"}
+_STARTS = tuple(product((0.1, 0.45, 0.85), repeat=3))  # workshop choice: seeds of the inversion
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PressProfile:
+    """A process-ink printing condition.
+
+    Attributes:
+        key: as the season's print profile names it.
+        white: XYZ of the bare stock under D50, shape (3,).
+        table: inks to Lab relative to the stock.
+        data: the ICC profile itself, for embedding.
+    """
+
+    key: str
+    white: Floats
+    table: IccTable
+    data: bytes
+
+    def cmyk_to_lab(self, cmyk: ArrayLike, relative: bool = False) -> Floats:
+        """What a build of process inks looks like.
+
+        Args:
+            cmyk: ink coverages 0..1, shape (..., 4).
+            relative: relative to the stock's white instead of a perfect one.
+
+        Returns:
+            CIELAB D50/2°, absolute unless ``relative``, shape (..., 3).
+
+        Raises:
+            ColourError: wrong shape, not finite, or outside 0..1.
+
+        Source:
+            icc-1
+        """
+        inks = np.asarray(cmyk, dtype=np.float64)
+        if inks.ndim == 0 or inks.shape[-1] != 4:
+            raise ColourError(f"cmyk: shape {inks.shape}. Four inks are needed on the last axis.")
+        if inks.size and not (inks.min() >= 0.0 and inks.max() <= 1.0):
+            raise ColourError("cmyk: a coverage lies outside 0..1 or is not a number.")
+        lab = _decode_lab(_evaluate(self.table, inks.reshape(-1, 4)), self.table.wide)
+        lab = lab.reshape((*inks.shape[:-1], 3))
+        if relative:
+            return lab
+        return xyz_to_lab(lab_to_xyz(lab, WHITE_PCS) * self.white / WHITE_PCS, WHITE_PCS)
+
+    def lab_to_cmyk(self, lab: ArrayLike, black: float = 0.0) -> tuple[Floats, float]:
+        """The build nearest to a colour at a chosen black, by inverting ``cmyk_to_lab``.
+
+        Args:
+            lab: CIELAB D50/2°, absolute, shape (3,).
+            black: coverage of the black ink, 0..1; held.
+
+        Returns:
+            C, M, Y, K as coverages 0..1, shape (4,), and the ΔE00 that is left: 0 inside the
+            gamut, the honest distance outside.
+
+        Raises:
+            ColourError: wrong shape, not finite, or ``black`` outside 0..1.
+        """
+        from scipy.optimize import minimize  # slow to import, and needed here alone
+
+        aim = as_triples(lab, "lab").reshape(3)
+
+        def distance(inks: Floats) -> float:
+            return float(ciede2000(aim, self.cmyk_to_lab(np.append(np.clip(inks, 0, 1), black))))
+
+        builds = np.column_stack([np.array(_STARTS), np.full(len(_STARTS), black)])
+        errors = ciede2000(aim, self.cmyk_to_lab(builds))
+        best, left = builds[0], np.inf
+        for start in builds[np.argsort(errors, kind="stable")[:3]]:
+            found = minimize(
+                distance,
+                start[:3],
+                method="Nelder-Mead",
+                bounds=[(0.0, 1.0)] * 3,
+                options={"xatol": 1e-5, "fatol": 1e-5, "maxiter": 600},
+            )
+            if found.fun < left:
+                best, left = np.append(np.clip(found.x, 0.0, 1.0), black), float(found.fun)
+            if left < 1e-3:
+                break
+        return best, left
+
+
+def read_press_profile(key: str, data: bytes) -> PressProfile:
+    """Read a printer's profile with four process inks.
+
+    Args:
+        key: what to call it.
+        data: the ICC profile's bytes.
+
+    Returns:
+        The profile, by its colorimetric table.
+
+    Raises:
+        ColourError: damaged, not for CMYK, or not to CIELAB by a table.
+
+    Source:
+        icc-1
+    """
+    profile = read_tags(data)
+    if profile.space != "CMYK" or profile.connection != "Lab ":
+        raise ColourError(
+            f"ICC profile {key}: {profile.space.strip()} to {profile.connection.strip()}. "
+            "A press profile goes from CMYK to Lab."
+        )
+    table = read_table_element(profile.tag("A2B1" if "A2B1" in profile.tags else "A2B0"))
+    if table.inputs.shape[0] != 4 or table.outputs.shape[0] != 3:
+        raise ColourError(f"ICC profile {key}: its table does not go from four inks to Lab.")
+    return PressProfile(key, read_xyz(profile.tag("wtpt")), table, data)
+
+
+@cache
+def press_profile(key: str = "FOGRA39L") -> PressProfile:
+    """The packaged press condition of that key.
+
+    Raises:
+        ColourError: no such condition; the message lists them.
+
+    Source:
+        fogra39l
+    """
+    if key not in _FILES:
+        raise ColourError(f"press condition {key!r} is not one of {', '.join(_FILES)}.")
+    return read_press_profile(key, files("livery.data").joinpath("press", _FILES[key]).read_bytes())
+
+
+def _decode_lab(encoded: Floats, wide: bool) -> Floats:
+    """0..1 as the table stores it to Lab; a lut16 keeps L* 100 at FF00 and a*, b* 0 at 8000."""
+    if wide:
+        codes = encoded * 65535.0
+        scale, zero = np.array([100.0 / 65280.0, 1 / 256.0, 1 / 256.0]), np.array([0, 128.0, 128.0])
+    else:
+        codes = encoded * 255.0
+        scale, zero = np.array([100.0 / 255.0, 1.0, 1.0]), np.array([0.0, 128.0, 128.0])
+    decoded: Floats = codes * scale - zero
+    return decoded
+
+
+def _evaluate(table: IccTable, inks: Floats) -> Floats:
+    """Multilinear interpolation between the grid's points; inks shape (n, 4), out (n, 3)."""
+    channels, entries = table.inputs.shape
+    positions = np.linspace(0.0, 1.0, entries)
+    points = table.grid.shape[0]
+    at = np.stack(
+        [np.interp(inks[:, i], positions, table.inputs[i]) for i in range(channels)], axis=1
+    )
+    at *= points - 1
+    low = np.minimum(at.astype(np.intp), points - 2)
+    share = at - low
+    mixed = np.zeros((inks.shape[0], table.grid.shape[-1]))
+    for corner in product((0, 1), repeat=channels):
+        step = np.array(corner)
+        weight = np.where(step == 1, share, 1.0 - share).prod(axis=1)
+        mixed += weight[:, None] * table.grid[tuple((low + step).T)]
+    outputs, entries = table.outputs.shape
+    positions = np.linspace(0.0, 1.0, entries)
+    return np.stack(
+        [np.interp(mixed[:, i], positions, table.outputs[i]) for i in range(outputs)], axis=1
+    )

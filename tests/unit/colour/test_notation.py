@@ -1,0 +1,112 @@
+import warnings
+
+import numpy as np
+import pytest
+
+from livery.colour import (
+    WAVELENGTHS_NM,
+    WHITE_D50,
+    WHITE_D65,
+    colour_from_words,
+    lab_to_lch,
+    lab_to_xyz,
+    srgb8_to_lab,
+    status_density,
+)
+from livery.errors import ColourError
+
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
+    import colour
+
+WHITES = {"d50": WHITE_D50, "d65": WHITE_D65}
+# Constants rounded to six digits in the converting library, and sRGB's matrix to four.
+TOLERANCE = {"lab": 5e-4, "lch": 5e-4, "xyy": 5e-4, "xyz": 5e-4, "srgb": 0.03}
+AIMS = srgb8_to_lab(np.random.default_rng(9).integers(3, 256, (150, 3)))
+
+
+def chromaticity(white):
+    return np.array(white[:2]) / sum(white)
+
+
+def reference(notation, values, white):
+    if notation == "srgb":
+        xyz, white = colour.RGB_to_XYZ(values, "sRGB", apply_cctf_decoding=True), WHITE_D65
+    else:
+        xyz = {
+            "lab": lambda v: colour.Lab_to_XYZ(v, chromaticity(white)),
+            "lch": lambda v: colour.Lab_to_XYZ(colour.models.LCHab_to_Lab(v), chromaticity(white)),
+            "xyy": colour.xyY_to_XYZ,
+            "xyz": np.asarray,
+        }[notation](values)
+    moved = colour.adaptation.chromatic_adaptation_VonKries(xyz, white, WHITE_D50, "Bradford")
+    return colour.XYZ_to_Lab(moved, chromaticity(WHITE_D50))
+
+
+@pytest.mark.parametrize("white", ["d50", "d65"])
+@pytest.mark.parametrize("notation", list(TOLERANCE))
+def test_every_path_agrees_with_colour_science(notation, white):
+    for lab in AIMS:
+        xyz = lab_to_xyz(lab)
+        values = {
+            "lab": lab,
+            "lch": lab_to_lch(lab),
+            "xyz": xyz,
+            "xyy": np.array([*(xyz[:2] / xyz.sum()), xyz[1]]),
+            "srgb": np.clip(xyz, 0.0, 1.0),
+        }[notation]
+        error = colour_from_words(notation, values, white) - reference(
+            notation, values, WHITES[white]
+        )
+        assert np.abs(error).max() <= TOLERANCE[notation]
+
+
+def test_black_in_chromaticities_is_black():
+    np.testing.assert_array_equal(colour_from_words("xyy", [0.0, 0.0, 0.0]), 0.0)
+
+
+@pytest.mark.parametrize(
+    ("notation", "values", "words"),
+    [
+        ("pantomime", [1, 2, 3], "is not one of lab"),
+        ("srgb", [200, 10, 10], "scale of 1"),
+        ("xyz", [41.0, 35.0, 20.0], "scale of 1"),
+        ("lch", [50.0, -3.0, 10.0], "below zero"),
+        ("xyy", [0.3, 0.0, 0.5], "nor y zero"),
+        ("lab", [120.0, 0.0, 0.0], "0..100"),
+        ("lab", [1.0, 2.0], "Three values"),
+        ("lab", [[1.0, 2.0, 3.0]], "three numbers"),
+    ],
+)
+def test_words_that_make_no_colour_are_refused(notation, values, words):
+    with pytest.raises(ColourError, match=words.replace("..", r"\.\.")):
+        colour_from_words(notation, values)
+
+
+def test_an_unknown_white_is_refused():
+    with pytest.raises(ColourError, match="d50, d65"):
+        colour_from_words("lab", [50, 0, 0], "noon")
+
+
+@pytest.mark.parametrize("status", ["A", "E", "M", "T"])
+def test_a_neutral_has_one_density_in_every_filter(status):
+    densities = status_density(WAVELENGTHS_NM, np.full(36, 10.0**-1.35), status)
+    np.testing.assert_allclose(densities, 1.35, atol=1e-9)
+
+
+def test_each_ink_is_dense_in_its_own_filter():
+    nm = WAVELENGTHS_NM
+    for filter_index, (start, stop) in enumerate([(590, 731), (500, 590), (380, 500)]):
+        ink = np.where((nm >= start) & (nm < stop), 0.05, 0.8)
+        densities = status_density(nm, ink)[:3]
+        assert int(np.argmax(densities)) == filter_index
+        assert max(densities) > 3 * sorted(densities)[1]
+
+
+def test_what_has_no_density_is_refused():
+    with pytest.raises(ColourError, match="above zero"):
+        status_density(WAVELENGTHS_NM, np.zeros(36))
+    with pytest.raises(ColourError, match="A, E, M, T"):
+        status_density(WAVELENGTHS_NM, np.ones(36), "Z")
+    with pytest.raises(ColourError, match="one reflectance"):
+        status_density(WAVELENGTHS_NM, np.ones(35))

@@ -1,0 +1,52 @@
+import numpy as np
+import pytest
+
+from livery.colour import ciede2000, press_profile, read_press_profile
+from livery.errors import ColourError
+
+
+@pytest.fixture(scope="module")
+def press():
+    return press_profile("FOGRA39L")
+
+
+def test_relative_bare_stock_is_white_and_absolute_is_the_paper(press):
+    np.testing.assert_allclose(press.cmyk_to_lab(np.zeros(4), relative=True), [100, 0, 0], atol=0.1)
+    np.testing.assert_allclose(press.cmyk_to_lab(np.zeros(4)), [95.0, 0.0, -2.0], atol=0.3)
+
+
+def test_shapes_are_kept(press):
+    assert press.cmyk_to_lab(np.full((2, 5, 4), 0.3)).shape == (2, 5, 3)
+    assert press.cmyk_to_lab(np.empty((0, 4))).shape == (0, 3)
+
+
+def test_more_ink_is_darker(press):
+    ramp = np.linspace(0.0, 1.0, 50)[:, None] * np.array([[1.0, 1.0, 1.0, 0.0]])
+    assert (np.diff(press.cmyk_to_lab(ramp)[:, 0]) < 0.05).all()
+
+
+def test_a_printable_colour_comes_back(press):
+    for build in ([0.6, 0.1, 0.3, 0.0], [0.05, 0.7, 0.9, 0.0], [0.3, 0.25, 0.25, 0.4]):
+        lab = press.cmyk_to_lab(build)
+        found, left = press.lab_to_cmyk(lab, black=build[3])
+        assert left <= 0.01
+        assert found[3] == build[3]
+        assert float(ciede2000(press.cmyk_to_lab(found), lab)) == pytest.approx(left, abs=1e-9)
+
+
+def test_beyond_the_gamut_the_distance_is_said(press):
+    _, left = press.lab_to_cmyk([62.0, 55.0, 60.0])
+    assert 2.0 < left < 6.0
+
+
+def test_numbers_and_profiles_that_do_not_serve_are_refused(press):
+    with pytest.raises(ColourError, match="Four inks"):
+        press.cmyk_to_lab([0.1, 0.2, 0.3])
+    with pytest.raises(ColourError, match="outside 0"):
+        press.cmyk_to_lab([0.1, 0.2, 0.3, 40.0])
+    with pytest.raises(ColourError, match="FOGRA39L"):
+        press_profile("unheard-of")
+    with pytest.raises(ColourError, match="past its end"):
+        read_press_profile("cut", press.data[:50_000])
+    with pytest.raises(ColourError, match="CMYK to Lab"):
+        read_press_profile("turned", press.data[:16] + b"RGB " + press.data[20:])
