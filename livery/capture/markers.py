@@ -1,0 +1,160 @@
+"""Finding a target's markers in a photograph, at any turn, in poor light, at any size."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.model import Marker, Target
+
+Floats = NDArray[np.float64]
+Grey = NDArray[np.uint8]
+_LEVELS_PX = (1400, 2800, 5600)  # longest sides searched, small first [source: workshop-choice]
+_ENLARGED_PX = 2000  # a picture smaller than this is enlarged twofold [source: workshop-choice]
+_ENOUGH = 4  # markers that show a target beyond doubt [source: workshop-choice]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sighting:
+    """What was found.
+
+    Attributes:
+        corners_px: for each marker found, its corners as printed from top-left clockwise, (4, 2).
+        missing: the target's markers not found.
+        strangers: markers of the same dictionaries that are none of this target's.
+        mirrored: the target was seen as in a mirror.
+    """
+
+    corners_px: dict[Marker, Floats]
+    missing: tuple[Marker, ...]
+    strangers: int
+    mirrored: bool
+
+
+def find_markers(grey: Grey, target: Target) -> Sighting:
+    """Look for the target's markers, coarse to fine, and refine each corner at full size.
+
+    Args:
+        grey: the photograph in grey, shape (height, width), uint8.
+        target: whose markers to look for.
+    """
+    found: dict[Marker, Floats] = {}
+    strangers = 0
+    for dictionary in sorted({marker.dictionary for marker in target.markers}):
+        wanted = {m.id: m for m in target.markers if m.dictionary == dictionary}
+        corners, others = _search(grey, dictionary, wanted)
+        found |= {wanted[number]: corners[number] for number in sorted(corners)}
+        strangers += others
+    mirrored = len(found) < min(_ENOUGH, len(target.markers)) and _seen_mirrored(grey, target)
+    refined = {marker: _refine(grey, corners) for marker, corners in found.items()}
+    missing = tuple(marker for marker in target.markers if marker not in refined)
+    return Sighting(refined, missing, strangers, mirrored)
+
+
+def marker_corners_mm(marker: Marker) -> Floats:
+    """The marker's corners in the target's frame, top-left clockwise, shape (4, 2)."""
+    half = marker.size_mm / 2
+    offsets = np.array([(-half, -half), (half, -half), (half, half), (-half, half)])
+    corners: Floats = offsets + np.array([marker.x_mm, marker.y_mm])
+    return corners
+
+
+def _search(
+    grey: Grey, dictionary: str, wanted: dict[int, Marker]
+) -> tuple[dict[int, Floats], int]:
+    """Corners by id of what is wanted, the finest seen, and how many markers were not."""
+    detector = _detector(dictionary)
+    found: dict[int, Floats] = {}
+    others: set[int] = set()
+    for level, scale in _levels(grey):
+        for version in _versions(level):
+            quads, ids, _ = detector.detectMarkers(version)
+            numbers = [] if ids is None else [int(i) for i in np.ravel(ids)]
+            for number, quad in zip(numbers, quads, strict=True):
+                corners = (np.asarray(quad, np.float64).reshape(4, 2) + 0.5) / scale - 0.5
+                if numbers.count(number) == 1 and number in wanted:
+                    found[number] = corners
+                elif number not in wanted:
+                    others.add(number)
+            if len(found) == len(wanted):
+                return found, len(others)
+    return found, len(others)
+
+
+def _detector(dictionary: str):  # type: ignore[no-untyped-def]  # cv2's types are loaded lazily
+    import cv2
+
+    parameters = cv2.aruco.DetectorParameters()
+    parameters.adaptiveThreshWinSizeMin = 5
+    parameters.adaptiveThreshWinSizeMax = 53
+    parameters.adaptiveThreshWinSizeStep = 12
+    parameters.minMarkerPerimeterRate = 0.008
+    parameters.polygonalApproxAccuracyRate = 0.05
+    parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
+    known = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, dictionary))
+    return cv2.aruco.ArucoDetector(known, parameters)
+
+
+def _levels(grey: Grey) -> Iterator[tuple[Grey, float]]:
+    """The picture at growing sizes, with the scale of each."""
+    import cv2
+
+    longest = max(grey.shape)
+    scales = [size / longest for size in _LEVELS_PX if size < longest] + [1.0]
+    if longest < _ENLARGED_PX:
+        scales.append(2.0)
+    for scale in scales:
+        size = (max(1, round(grey.shape[1] * scale)), max(1, round(grey.shape[0] * scale)))
+        way = cv2.INTER_AREA if scale < 1.0 else cv2.INTER_CUBIC
+        yield (
+            (grey if scale == 1.0 else np.asarray(cv2.resize(grey, size, interpolation=way))),
+            scale,
+        )
+
+
+def _versions(grey: Grey) -> Iterator[Grey]:
+    """As it is, then with its contrast evened out, for dim or unevenly lit pictures."""
+    import cv2
+
+    yield grey
+    yield np.asarray(cv2.createCLAHE(clipLimit=4.0, tileGridSize=(8, 8)).apply(grey))
+
+
+def _seen_mirrored(grey: Grey, target: Target) -> bool:
+    """Whether turning the picture over left to right brings the markers out."""
+    level, _ = next(_levels(grey))
+    flipped = np.ascontiguousarray(level[:, ::-1])
+    seen = 0
+    for dictionary in sorted({marker.dictionary for marker in target.markers}):
+        wanted = {m.id for m in target.markers if m.dictionary == dictionary}
+        _, ids, _ = _detector(dictionary).detectMarkers(flipped)
+        seen += len(wanted.intersection([] if ids is None else [int(i) for i in np.ravel(ids)]))
+    return seen >= min(_ENOUGH, len(target.markers))
+
+
+def _refine(grey: Grey, corners: Floats) -> Floats:
+    """Corners to a fraction of a pixel, looking no farther than a module of the marker.
+
+    The pull of blur on a corner is towards or away from the marker's middle, alike on all four,
+    so it does not move the marker.
+    """
+    import cv2
+
+    side = float(np.linalg.norm(np.roll(corners, -1, axis=0) - corners, axis=1).min())
+    reach = int(np.clip(side / 8.0 * 0.6, 1, 12))
+    margin = 2 * reach + 4
+    low = np.floor(corners.min(axis=0)).astype(int) - margin
+    high = np.ceil(corners.max(axis=0)).astype(int) + margin
+    low, high = np.maximum(low, 0), np.minimum(high, (grey.shape[1], grey.shape[0]))
+    part = np.ascontiguousarray(grey[low[1] : high[1], low[0] : high[0]])
+    points = (corners - low).astype(np.float32).reshape(-1, 1, 2)
+    if points.min() < 0 or (points > np.array(part.shape[::-1]) - 1).any():
+        return corners
+    stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 40, 0.005)
+    moved = cv2.cornerSubPix(part, points, (reach, reach), (-1, -1), stop)
+    refined = np.asarray(moved, np.float64).reshape(4, 2) + low
+    astray = np.linalg.norm(refined - corners, axis=1).max() > 2.0 * reach + 1.0
+    return corners if astray else refined
