@@ -1,6 +1,7 @@
 """Ink on paper: the SVG, PDF and PNG writers. They draw what they are told and decide nothing."""
 
+from livery.output.pdf import render_pdf, write_pdf
 from livery.output.png import render_png, write_png
 from livery.output.svg import render_svg, write_svg
 
-__all__ = ["render_png", "render_svg", "write_png", "write_svg"]
+__all__ = ["render_pdf", "render_png", "render_svg", "write_pdf", "write_png", "write_svg"]
