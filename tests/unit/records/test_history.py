@@ -1,7 +1,6 @@
 import csv
 import io
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -26,13 +25,6 @@ CAPTURE = {
     "gates": [{"gate": "focus", "ok": True}],
 }
 VERDICT = Comparison("ember", "aim", NAME, 1.5, 0.25, 0.99, 2.0, Verdict.PASS, "a little lighter")
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    opened = Store(tmp_path / "records")
-    yield opened
-    opened.close()
 
 
 def _save(store: Store, date: str, photo: bytes = b"\xff\xd8\xff1", **changes: object) -> int:

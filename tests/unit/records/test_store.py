@@ -1,4 +1,4 @@
-from collections.abc import Iterator
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -20,21 +20,14 @@ def _offer(number: int) -> Deed:
     return Deed(Act.OFFER, f"Q-{number}", 1, f"{number:064x}", "maker", "2027-01-03")
 
 
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    opened = Store(tmp_path / "records")
-    yield opened
-    opened.close()
-
-
-def test_a_ledger_outlives_the_process(store: Store) -> None:
+def test_a_ledger_outlives_the_process(open_store: Callable[[], Store]) -> None:
+    store = open_store()
     store.enter(TRUST, KEY)
     receipt = store.enter(_offer(1), KEY)
     store.close()
-    again = Store(store.folder)
+    again = open_store()
     assert again.verify([receipt]) == ()
     assert again.entries()[-1] == receipt
-    again.close()
 
 
 def test_a_deed_out_of_turn_changes_nothing(store: Store) -> None:
@@ -75,15 +68,15 @@ def test_a_kept_head_that_was_removed_is_missed(store: Store) -> None:
     assert "kept head is missing" in store.verify()[0].text
 
 
-def test_two_benches_writing_at_once_lose_nothing(store: Store) -> None:
+def test_two_benches_writing_at_once_lose_nothing(open_store: Callable[[], Store]) -> None:
+    store = open_store()
     store.enter(TRUST, KEY)
 
     def work(start: int) -> None:
-        other = Store(store.folder)
+        other = open_store()
         for number in range(start, start + 10):
             other.enter(_offer(number), KEY)
             other.keep_evidence(f"photo {number % 7}".encode(), "photo.jpg")
-        other.close()
 
     with ThreadPoolExecutor(4) as pool:
         list(pool.map(work, (0, 10, 20, 30)))
