@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+import re
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
-from livery.scheme.fields import Difference, Key, Name, Table, Words
+from livery.scheme.fields import Difference, Key, Name, Table, quote, refusal
 
+NOTATIONS = ("lab", "lch", "xyy", "xyz", "srgb")
+
+
+def _read_hex(value: Any) -> Any:
+    """``#rrggbb`` as three numbers 0..1; a list is left as it is."""
+    if not isinstance(value, str):
+        return value
+    if not re.fullmatch(r"#[0-9A-Fa-f]{6}", value, re.ASCII):
+        mend = 'Write "#2a4d7f", or three numbers from 0 to 1'
+        raise refusal(f"{quote(value)} is not an sRGB colour", mend)
+    return [int(value[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+
+
+Triple = Annotated[list[float], Field(min_length=3, max_length=3)]
 Reflectance = Annotated[float, Field(ge=0, le=2)]
 Nanometres = Annotated[float, Field(gt=0, le=2500)]
 
@@ -21,12 +36,16 @@ class SpectraTable(Table):
 
 
 class InkTable(Table):
-    """An ink: its aim as Lab numbers or as words, never both."""
+    """An ink: its aim in one notation, D50 unless ``white`` says otherwise."""
 
     key: Key
     name: Name
-    lab: Annotated[list[float], Field(min_length=3, max_length=3)] | None = None
-    colour: Words | None = None
+    lab: Triple | None = None
+    lch: Triple | None = None
+    xyy: Triple | None = None
+    xyz: Triple | None = None
+    srgb: Annotated[Triple | None, BeforeValidator(_read_hex)] = None
+    white: Literal["D50", "D65"] | None = None
     finish: Literal["matt", "satin", "gloss", "metallic"] = "satin"
     tolerance: Difference | None = None
     spectrum: list[Reflectance] | None = None

@@ -4,20 +4,25 @@ from __future__ import annotations
 
 from collections import Counter
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from pydantic import ValidationError
 
+from livery.colour import ciede2000
+from livery.colour.notation import colour_from_words
+from livery.colour.spectra import spectrum_to_lab
 from livery.drawing import LabColour
-from livery.errors import Fault, SeasonError
+from livery.errors import ColourError, Fault, SeasonError
 from livery.scheme.faults import list_faults
 from livery.scheme.model import Finish, Ink, Palette, Spectrum
-from livery.scheme.palette_tables import InkTable, PaletteTable, SpectraTable
+from livery.scheme.palette_tables import NOTATIONS, InkTable, PaletteTable, SpectraTable
 from livery.scheme.reading import Document, read_document
 
 DEFAULT_TOLERANCE_DE00 = 2.0
 """Where nothing else is said. Source: spot-tolerance (read)."""
+
+AGREES_DE00 = 0.5
+"""How far an ink's spectrum may be from its aim under D50. Source: workshop-choice."""
 
 RESERVED_PLATES = frozenset({"all", "none", "cyan", "magenta", "yellow", "black"})
 """Plate names with a meaning of their own in PDF. Source: iso-32000-1, 8.6.6.4."""
@@ -83,9 +88,12 @@ def _read_ink(
 ) -> Ink | None:
     row = table.inks[index]
     lab = _read_aim(document, ("inks", index), row, faults)
-    spectrum = _read_spectrum(document, ("inks", index, "spectrum"), row, table.spectra, faults)
+    place = ("inks", index, "spectrum")
+    spectrum = _read_spectrum(document, place, row, table.spectra, faults)
     if lab is None:
         return None
+    if spectrum is not None and (problem := _check_agreement(lab, spectrum)):
+        faults.append(document.fault(place, *problem))
     tolerance = row.tolerance or table.tolerance or DEFAULT_TOLERANCE_DE00
     return Ink(row.key, row.name, lab, Finish(row.finish), tolerance, spectrum)
 
@@ -93,16 +101,38 @@ def _read_ink(
 def _read_aim(
     document: Document, place: tuple[str | int, ...], row: InkTable, faults: list[Fault]
 ) -> LabColour | None:
-    if row.lab is None:
-        found = "the ink has no aim"
-        faults.append(document.fault(place, found, "Add lab = [L, a, b], D50, 2°, M1"))
+    """The aim in Lab, D50; exactly one notation gives it."""
+    given = [name for name in NOTATIONS if getattr(row, name) is not None]
+    if len(given) != 1:
+        found = f"the aim is given as {' and '.join(given)}" if given else "the ink has no aim"
+        mend = "Give one of lab = [L, a, b], " + ", ".join(NOTATIONS[1:])
+        faults.append(document.fault(place, found, mend))
         return None
-    lightness, a, b = row.lab
-    if not (0 <= lightness <= 100 and -128 <= a <= 127 and -128 <= b <= 127):
-        found = f"Lab {row.lab} is outside L* 0 to 100, a* and b* -128 to 127"
-        faults.append(document.fault((*place, "lab"), found, "Write L*, a*, b* in that order"))
+    notation = given[0]
+    values: list[float] = getattr(row, notation)
+    if notation == "srgb" and row.white == "D50":
+        found = "sRGB is always under D65"
+        faults.append(document.fault((*place, "white"), found, "Remove white, or write D65"))
         return None
-    return (lightness, a, b)
+    try:
+        lab = _convert(notation, values, row.white)
+    except ColourError as error:
+        mend = "Give the numbers on the notation's own scale"
+        faults.append(document.fault((*place, notation), str(error).rstrip("."), mend))
+        return None
+    if not (0 <= lab[0] <= 100 and all(-128 <= value <= 127 for value in lab[1:])):
+        found = f"Lab {tuple(round(value, 2) for value in lab)} is no colour of a print"
+        mend = "L* lies in 0 to 100, a* and b* in -128 to 127, in that order"
+        faults.append(document.fault((*place, notation), found, mend))
+        return None
+    return lab
+
+
+def _convert(notation: str, values: list[float], white: str | None) -> LabColour:
+    if notation == "lab" and white != "D65":
+        return (values[0], values[1], values[2])
+    lightness, a, b = colour_from_words(notation, values, (white or "D50").lower())
+    return (float(lightness), float(a), float(b))
 
 
 def _read_spectrum(
@@ -124,5 +154,20 @@ def _read_spectrum(
         faults.append(document.fault(place, found, mend))
         return None
     wavelengths = grid.first_nm + grid.step_nm * np.arange(count, dtype=np.float64)
-    values: Any = np.asarray(row.spectrum, dtype=np.float64)
-    return Spectrum(wavelengths, values)
+    return Spectrum(wavelengths, np.asarray(row.spectrum, dtype=np.float64))
+
+
+def _check_agreement(lab: LabColour, spectrum: Spectrum) -> tuple[str, str] | None:
+    """What is wrong between an aim and its spectrum: (found, mend), or None."""
+    try:
+        seen = spectrum_to_lab(spectrum.wavelengths_nm, spectrum.reflectance, "D50")
+    except ColourError as error:
+        return str(error).rstrip("."), "Correct [spectra], or the spectrum"
+    difference = float(ciede2000(np.asarray(lab), seen))
+    if difference <= AGREES_DE00:
+        return None
+    seen_text = ", ".join(f"{value:.2f}" for value in seen)
+    return (
+        f"under D50 the spectrum is Lab ({seen_text}), {difference:.2f} CIEDE2000 from the aim",
+        f"Correct either one; they must agree within {AGREES_DE00:g}",
+    )

@@ -59,8 +59,8 @@ def _load_palette(
 ) -> tuple[Palette | None, tuple[str, str]]:
     """The palette a season names, and its digest."""
     named = document.data.get("palette")
-    if not isinstance(named, str) or not named.strip():
-        return None, ("", "")
+    if not isinstance(named, str) or not named.strip() or not named.isprintable():
+        return None, ("", "")  # its own table says what is wrong with it
     path = document.path.parent / named
     try:
         palette_document = read_document(path)
@@ -84,7 +84,9 @@ def _find_artwork(document: Document, faults: list[Fault]) -> list[tuple[str, st
     digests: dict[str, str] = {}
     for path, row in rows(document.data, "decals"):
         named = row.get("artwork")
-        if not isinstance(named, str) or not named.strip() or named in digests:
+        if not isinstance(named, str) or not named.strip() or not named.isprintable():
+            continue  # its own table says what is wrong with it
+        if named in digests:
             continue
         try:
             digests[named] = _digest(document.path.parent / named)

@@ -63,7 +63,7 @@ class DimsTable(Table):
     swell: Annotated[float, Field(ge=1, le=10)] | None = None
     entry_share: Share | None = None
     shoulder_power: Annotated[float, Field(ge=1, le=10)] | None = None
-    bow: Length | None = None
+    bow: ZeroOrLength | None = None
 
 
 class BatTable(Table):

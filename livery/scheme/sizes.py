@@ -102,6 +102,7 @@ def check_dims(dims: BladeDims) -> list[tuple[str, str, str]]:
         ("spine_from_toe", dims.spine_from_toe, face_length, "blade_length less shoulder_length"),
         ("taper", dims.taper, dims.width / 2, "half the width"),
         ("toe_radius", dims.toe_radius, (dims.width - dims.taper) / 2, "half the toe's width"),
+        ("bow", dims.bow, dims.blade_length / 8, "an eighth of the blade_length"),
     ]
     problems = [
         (name, f"{name} is {format_mm_and_inch(value)}", f"Make it at most {what}, {most:.1f} mm")
