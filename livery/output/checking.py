@@ -8,11 +8,12 @@ from datetime import UTC, datetime
 
 import numpy as np
 
+from livery.colour.press import press_profile
 from livery.drawing import Drawing, Element, Label, Paint, Picture, Shape, Spot, Symbol, Use
-from livery.output.paints import check_paint, press_profile
+from livery.output.paints import check_paint
 
-EPOCH = datetime(2000, 1, 1, tzinfo=UTC)  # workshop choice: the date of a drawing without one
-MAX_PAGE_MM = 500_000.0  # workshop choice: longer than any roll, far inside float precision
+EPOCH = datetime(2000, 1, 1, tzinfo=UTC)  # without a date [source: workshop-choice]
+MAX_PAGE_MM = 500_000.0  # longer than any roll [source: workshop-choice]
 
 
 def check_drawing(drawing: Drawing) -> tuple[Symbol, ...]:
@@ -22,6 +23,7 @@ def check_drawing(drawing: Drawing) -> tuple[Symbol, ...]:
         The symbols in use, each after those it uses.
 
     Raises:
+        ColourError: no packaged press profile for the output condition.
         ValueError: a page without size, a number that is not finite, a symbol that is missing,
             doubled or inside itself, a spot with two colours, an unusable paint or date.
     """
@@ -110,7 +112,7 @@ def _all_elements(drawing: Drawing, symbols: tuple[Symbol, ...]) -> Iterator[Ele
 
 
 def _fits(box: tuple[float, float, float, float], width: float, height: float) -> bool:
-    slack = 1e-6  # mm; workshop choice: rounding, far below a printer's resolution
+    slack = 1e-6  # mm, for rounding [source: workshop-choice]
     x0, y0, x1, y1 = box
     return -slack <= x0 < x1 <= width + slack and -slack <= y0 < y1 <= height + slack
 

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import io
 from functools import lru_cache
-from importlib import resources
 from typing import Any
 
+from livery.colour.press import press_profile
 from livery.colour.screen import lab_to_srgb8
 from livery.drawing import LabColour, LabPaint, Paint, Process, Registration, Spot
 
-PAPER_LAB: LabColour = (100.0, 0.0, 0.0)  # where a tint of nothing starts; workshop choice
-ALL_PLATES = "All"  # the colorant of ISO 32000-1 8.6.6.4 that marks every plate
+PAPER_LAB: LabColour = (100.0, 0.0, 0.0)  # of a tint of nothing [source: workshop-choice]
+ALL_PLATES = "All"  # the colorant that marks every plate, 8.6.6.4 [source: iso-32000-1]
 PROCESS = "process"
 NO_PLATE = ""
-_RESERVED = {"All", "None", "Cyan", "Magenta", "Yellow", "Black"}  # ISO 32000-1 8.6.6.4
-_PRESS_PROFILES = {"FOGRA39L": "FOGRA39L_coated.icc"}
+_RESERVED = {"All", "None", "Cyan", "Magenta", "Yellow", "Black"}  # 8.6.6.4 [source: iso-32000-1]
+_SHOWN_CONDITION = "FOGRA39L"  # whose look process inks get on a screen [source: workshop-choice]
 
 
 def plate_of(paint: Paint | None) -> str:
@@ -85,39 +85,20 @@ def paint_words(paint: Paint) -> dict[str, str]:
             return {"data-cmyk": _numbers((paint.c, paint.m, paint.y, paint.k))}
 
 
-def press_profile(condition: str) -> bytes:
-    """The ICC profile packaged for an output condition.
+@lru_cache(maxsize=4)
+def picture_transform(condition: str) -> Any:
+    """Pillow's transform of sRGB pictures to a packaged press condition, 8 bits.
 
     Raises:
-        ValueError: no packaged profile has that key.
+        ColourError: no packaged profile has that key.
     """
-    if condition not in _PRESS_PROFILES:
-        known = ", ".join(_PRESS_PROFILES)
-        raise ValueError(f"no press profile {condition!r}; packaged: {known}")
-    name = _PRESS_PROFILES[condition]
-    return resources.files("livery").joinpath("data", "press", name).read_bytes()
-
-
-def colour_transform(source: str, target: str) -> Any:
-    """A Pillow transform between ``sRGB`` and the packaged press profile, 8 bits, for pictures."""
-    return _transform(source, target)
-
-
-@lru_cache(maxsize=4)
-def _transform(source: str, target: str) -> Any:
     from PIL import ImageCms
 
-    def profile(key: str) -> Any:
-        if key == "sRGB":
-            return ImageCms.createProfile("sRGB")
-        return ImageCms.ImageCmsProfile(io.BytesIO(press_profile(key)))
-
-    modes = {"sRGB": "RGB"}
     return ImageCms.buildTransform(
-        profile(source),
-        profile(target),
-        modes.get(source, "CMYK"),
-        modes.get(target, "CMYK"),
+        ImageCms.createProfile("sRGB"),
+        ImageCms.ImageCmsProfile(io.BytesIO(press_profile(condition).data)),
+        "RGB",
+        "CMYK",
         ImageCms.Intent.RELATIVE_COLORIMETRIC,
         ImageCms.Flags.BLACKPOINTCOMPENSATION,
     )
@@ -125,12 +106,7 @@ def _transform(source: str, target: str) -> Any:
 
 @lru_cache(maxsize=4096)
 def _process_screen(cmyk: tuple[float, float, float, float]) -> str:
-    from PIL import Image, ImageCms
-
-    code = tuple(round(255 * amount) for amount in cmyk)
-    pixel = Image.new("CMYK", (1, 1), code)
-    shown = ImageCms.applyTransform(pixel, _transform("FOGRA39L", "sRGB"))
-    return _hex(shown.getpixel((0, 0)))  # type: ignore[union-attr]
+    return _hex(lab_to_srgb8(press_profile(_SHOWN_CONDITION).cmyk_to_lab(cmyk, relative=True)))
 
 
 def _hex(rgb: Any) -> str:

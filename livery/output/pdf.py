@@ -26,7 +26,7 @@ from livery.writing import write_whole
 if TYPE_CHECKING:
     import pikepdf
 
-_LONGEST_PT = 14400.0  # longest side in default user units; iso-32000-1, annex C.2
+_LONGEST_PT = 14400.0  # 200 in, annex C.2 [source: iso-32000-1]
 
 
 def render_pdf(drawing: Drawing) -> bytes:
@@ -80,7 +80,7 @@ def user_unit(page: Page) -> float:
     """How many points one user unit of a page is: 1, or more for a page beyond 200 inches.
 
     Source:
-        iso-32000-1, 14.11.2 and annex C.2
+        14.11.2 and annex C.2 [source: iso-32000-1]
     """
     longest = mm_to_pt(max(page.width_mm, page.height_mm))
     return float(max(1, -int(-longest // _LONGEST_PT)))

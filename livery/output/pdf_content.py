@@ -1,7 +1,7 @@
 """Content streams: elements of the drawing model as PDF operators, in mm.
 
 Source:
-    iso-32000-1, 8 (graphics) and 14.11.2 (page boundaries)
+    graphics operators, 8 [source: iso-32000-1]
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ from livery.output.plates import drawn
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
 
-_DIGITS = 4  # of a mm: a tenth of a micrometre, as in the SVG twin; workshop choice
+_DIGITS = 4  # of a mm, as in the SVG twin [source: workshop-choice]
 _OPERATORS = {"M": " m", "L": " l", "C": " c", "Z": "h"}
 KNOCK_OUT, OVERPRINT = "/GSknock", "/GSover"
 
@@ -242,7 +242,7 @@ def _registered(font: str) -> str:
     import io
 
     from reportlab.pdfbase import pdfmetrics  # type: ignore[import-untyped]
-    from reportlab.pdfbase.ttfonts import TTFont  # type: ignore[import-untyped]
+    from reportlab.pdfbase.ttfonts import TTFont
 
     from livery.artwork.fonts import font_bytes
 

@@ -1,7 +1,7 @@
 """What a PDF says about itself: dates, identity, output intent.
 
 Source:
-    iso-15930-7 (PDF/X-4), iso-16684-1 (XMP)
+    PDF/X-4 [source: iso-15930-7], XMP [source: iso-16684-1]
 """
 
 from __future__ import annotations
@@ -12,13 +12,13 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
-from livery.output.paints import press_profile
+from livery.colour.press import press_profile
 
 if TYPE_CHECKING:
     import pikepdf
 
 _PRODUCER = "livery"
-# Output conditions as the ICC's registry of characterisation data names them; from memory.
+# Output conditions as the registry names and describes them [source: icc-registry]
 _CONDITIONS = {"FOGRA39L": ("FOGRA39", "Coated paper, offset, ISO 12647-2:2004, FOGRA39L")}
 _REGISTRY = "http://www.color.org"
 
@@ -102,7 +102,7 @@ def _set_intent(pdf: pikepdf.Pdf, condition: str) -> None:
     from pikepdf import Array, Dictionary, Name, Stream
 
     identifier, information = _CONDITIONS[condition]
-    profile = Stream(pdf, press_profile(condition), N=4, Alternate=Name.DeviceCMYK)
+    profile = Stream(pdf, press_profile(condition).data, N=4, Alternate=Name.DeviceCMYK)
     intent = Dictionary(
         Type=Name.OutputIntent,
         S=Name.GTS_PDFX,

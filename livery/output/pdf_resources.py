@@ -1,7 +1,8 @@
 """Colour spaces, overprint states, layers and pictures as PDF objects.
 
 Source:
-    iso-32000-1, 8.6 (colour spaces), 8.11 (optional content); iso-19593-1 (processing steps)
+    colour spaces 8.6 and optional content 8.11 [source: iso-32000-1]; processing steps
+    [source: iso-19593-1]
 """
 
 from __future__ import annotations
@@ -10,13 +11,13 @@ import io
 from typing import TYPE_CHECKING, Any
 
 from livery.drawing import LayerKind, Spot
-from livery.output.paints import PAPER_LAB, colour_transform
+from livery.output.paints import PAPER_LAB, picture_transform
 from livery.output.pdf_content import KNOCK_OUT, OVERPRINT, Ledger
 
 if TYPE_CHECKING:
     import pikepdf
 
-_WHITE_D50 = (0.9642, 1.0, 0.8249)  # PCS white, icc-1
+_WHITE_D50 = (0.9642, 1.0, 0.8249)  # of the PCS [source: icc-1]
 _STEPS = {
     LayerKind.KISS_CUT: ("Structural", "PartialCutting"),
     LayerKind.THROUGH_CUT: ("Structural", "Cutting"),
@@ -134,7 +135,7 @@ def _picture(pdf: pikepdf.Pdf, png: bytes, condition: str) -> Any:
     if condition and colour.mode == "RGB":
         from PIL import ImageCms
 
-        colour = ImageCms.applyTransform(colour, colour_transform("sRGB", condition))
+        colour = ImageCms.applyTransform(colour, picture_transform(condition))
     space = {"L": Name.DeviceGray, "RGB": Name.DeviceRGB, "CMYK": Name.DeviceCMYK}[colour.mode]
     stream = _image_stream(pdf, colour, space)
     if alpha is not None and alpha.getextrema() != (255, 255):

@@ -19,7 +19,7 @@ from livery.output.lettering import label_outline
 from livery.output.paints import NO_PLATE, plate_of
 
 Box = tuple[float, float, float, float]
-_MITRE_REACH = 10.0  # the mitre limit both writers set: a spike reaches this many half widths
+_MITRE_REACH = 10.0  # half widths a mitre may reach: PDF's default [source: iso-32000-1]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

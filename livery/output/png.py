@@ -10,8 +10,8 @@ from livery.output.svg import render_svg
 from livery.units import MM_PER_INCH
 from livery.writing import write_whole
 
-MAX_PIXELS = 200_000_000  # workshop choice: a picture beyond this is a slip of scale
-_SVG_DPI = 96.0  # CSS pixels an inch; css-values-4
+MAX_PIXELS = 200_000_000  # beyond is a slip of scale [source: workshop-choice]
+_SVG_DPI = 96.0  # CSS pixels an inch [source: css-values-4]
 
 
 def render_png(drawing: Drawing, page: int = 0, px_per_mm: float = 4.0) -> bytes:

@@ -14,7 +14,7 @@ from livery.output.lettering import label_outline, without_controls
 from livery.output.paints import paint_words, screen_colour
 from livery.output.plates import Box, Contents, Part, Separator, drawn
 
-_DIGITS = 4  # of a mm: a tenth of a micrometre; workshop choice
+_DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
 _SHADOW = "#000000"
 
 
