@@ -29,10 +29,10 @@ from livery.kit.outline import profile_from_outline
 from livery.kit.section import BladeProfile, profile_of
 from livery.scheme.model import BatModel, BladeDims, Hand, ItemKind
 
-HITTING_ZONE_MM = (102.0, 305.0)  # from the toe; retailer-hitting-zone
-TOE_STRIP_MM = 10.0  # room for a toe guard; workshop-choice
-SPINE_STRIP_MM = 16.0  # across the spine; workshop-choice
-SPLICE_SHARE = 0.27  # of the blade's length, from the entry to the splice's point; workshop-choice
+HITTING_ZONE_MM = (102.0, 305.0)  # from the toe [source: retailer-hitting-zone]
+TOE_STRIP_MM = 10.0  # room for a toe guard [source: workshop-choice]
+SPINE_STRIP_MM = 16.0  # across the spine [source: workshop-choice]
+SPLICE_SHARE = 0.27  # of the blade's length, entry to splice's point [source: workshop-choice]
 
 _FAR_MM = 1e5  # wider than anything drawn
 
@@ -74,7 +74,7 @@ def build_surfaces(dims: BladeDims, outline: Path | None = None) -> tuple[Surfac
         _back(profile, dims),
         _edge(profile, right=False),
         _edge(profile, right=True),
-        _toe(profile),
+        *_toe(profile),
     )
 
 
@@ -116,13 +116,16 @@ def _edge(profile: BladeProfile, *, right: bool) -> Surface:
     )
 
 
-def _toe(profile: BladeProfile) -> Surface:
+def _toe(profile: BladeProfile) -> tuple[Surface, ...]:
+    """The toe's surface; none where a drawn outline runs to a point between its edges."""
     strip = develop_toe(profile)
+    if len(strip.y_mm) < 2:
+        return ()
     outline = Polygon(strip.ring[:, ::-1])
     deepest = float(strip.right_mm.max())
-    datums = (Datum("face", 0.0), Datum("middle", deepest / 2), Datum("back", deepest))
+    datums = (Datum("face", 0.0), Datum("middle", deepest / 2), Datum("toe", deepest))
     guard = Zone("toe-guard", outline, False, "kept for the toe guard")
-    return Surface("toe", "Toe", outline, strip.area_mm2, datums, (guard,))
+    return (Surface("toe", "Toe", outline, strip.area_mm2, datums, (guard,)),)
 
 
 def _datums(strip: Development, profile: BladeProfile) -> tuple[Datum, ...]:

@@ -1,6 +1,7 @@
 """Surfaces of a blade laid flat at true length, as outlines in the surface's own frame.
 
-Source: surface-integration
+Source:
+    [source: surface-integration]
 """
 
 from __future__ import annotations
@@ -126,7 +127,7 @@ def edge_end(profile: BladeProfile, *, right: bool) -> int:
     The toe begins where the outline faces the toe more than it faces sideways.
 
     Source:
-        workshop-choice
+        [source: workshop-choice]
     """
     x = profile.right_mm if right else profile.left_mm
     sideways = np.abs(np.diff(x)) <= np.diff(profile.axis_mm) * (1.0 + 1e-9)

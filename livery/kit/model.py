@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from shapely.geometry import MultiPolygon, Polygon
 
+from livery.geometry import Affine, Path
 from livery.scheme.model import BladeDims, Hand, ItemKind
 
 
@@ -74,6 +75,31 @@ class Surface:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class PanelShape:
+    """One part of a glove or pad as it lies in a picture of the whole item.
+
+    An item's frame is x right, y down as you look at the back of the hand (fingers up) or at the
+    front of the pad (knee up), mm; the origin is the middle of the wrist or of the kneecap.
+
+    Attributes:
+        name: of the part, as people say it; several parts may share a panel.
+        panel: which of the season's panels it belongs to.
+        ink, material: of the panel; "" where the season names none.
+        outline: in the item's frame.
+        surface: key of the surface it bears, or "".
+        affine: that surface's frame to the item's frame; None without a surface.
+    """
+
+    name: str
+    panel: str
+    ink: str
+    material: str
+    outline: Path
+    surface: str = ""
+    affine: Affine | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class KitItem:
     """A bat, a glove or a pad in one size and hand, with all its surfaces.
 
@@ -81,6 +107,7 @@ class KitItem:
         key: key of its model in the season.
         side: "" for a bat; "left" or "right" glove or pad of the pair.
         dims: of the blade, for a bat.
+        panels: every part of a glove or pad, from the lowest to the topmost.
     """
 
     key: str
@@ -91,6 +118,7 @@ class KitItem:
     side: str
     surfaces: tuple[Surface, ...]
     dims: BladeDims | None = None
+    panels: tuple[PanelShape, ...] = ()
 
     def surface(self, key: str) -> Surface:
         """The surface of that key.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from livery.errors import Fault, InputError
@@ -10,10 +11,11 @@ from livery.geometry import Path
 from livery.kit.section import Array, BladeProfile, find_dims_faults, profile_along
 from livery.scheme.model import BladeDims
 
-SIZE_TOLERANCE_MM = 1.0  # drawn against stated length and width; workshop-choice
-SYMMETRY_MM = 1.0  # left against right half; workshop-choice
+SIZE_TOLERANCE_MM = 1.0  # drawn against stated length and width [source: workshop-choice]
+SYMMETRY_MM = 1.0  # left against right half [source: workshop-choice]
 
-_STEP_MM = 2.5  # longest gap between stations
+_STEP_MM = 2.5  # longest gap between stations [source: workshop-choice]
+_LEVEL_MM = 1e-6  # corners this close in y stand level; far below any drawing's precision
 
 
 def profile_from_outline(dims: BladeDims, outline: Path) -> BladeProfile:
@@ -47,17 +49,17 @@ def find_outline_faults(dims: BladeDims, outline: Path) -> tuple[Fault, ...]:
         return (_fault("it is not one closed subpath", "Draw a single closed outline."),)
     if not np.isfinite(rings[0]).all() or not Polygon(rings[0]).is_valid:
         return (_fault("it crosses or touches itself", "Draw it without crossings."),)
+    turns = _turns(rings[0])
+    if len(turns) != 2:
+        inner = np.sort(turns)[1:-1]
+        places = ", ".join(f"{y:.1f}" for y in np.unique(inner.round(1)))
+        return (
+            _fault(
+                f"it turns back on itself at y = {places} mm",
+                "Each side must run from handle to toe without turning back.",
+            ),
+        )
     left, right = _chains(rings[0])
-    for name, chain in (("left", left), ("right", right)):
-        back = np.flatnonzero(np.diff(chain[:, 1]) < -1e-6)
-        if len(back):
-            y = chain[back[0], 1]
-            return (
-                _fault(
-                    f"its {name} side turns back on itself at y = {y:.1f} mm",
-                    "Each side must run from handle to toe without turning back.",
-                ),
-            )
     return (*_size_faults(dims, rings[0]), *_symmetry_faults(left, right))
 
 
@@ -105,19 +107,40 @@ def _asymmetry(left: Array, right: Array) -> float:
 
 
 def _chains(ring: Array) -> tuple[Array, Array]:
-    """Left and right sides, each from the top to the bottom, shape (n, 2)."""
-    ring = ring[:-1] if np.array_equal(ring[0], ring[-1]) else ring
-    top = int(np.lexsort((ring[:, 0], ring[:, 1]))[0])
-    ring = np.roll(ring, -top, axis=0)
-    lowest = np.flatnonzero(ring[:, 1] >= ring[:, 1].max() - 1e-9)
-    first, last = ring[: lowest[0] + 1], ring[lowest[-1] :][::-1]
-    level = np.flatnonzero(ring[:, 1] <= ring[0, 1] + 1e-9)
-    first_start = int(level[level <= lowest[0]][-1])
-    beyond = [int(index) for index in level if index > lowest[-1]]
-    last_start = len(ring) - beyond[0] - 1 if beyond else None
-    one = first[first_start:]
-    other = last[last_start:] if last_start is not None else np.concatenate([ring[:1], last])
+    """Left and right sides of a ring that turns back nowhere, top to bottom, shape (n, 2)."""
+    ring = _open(ring)
+    y = ring[:, 1]
+    top_first, top_last = _run(y <= y.min() + _LEVEL_MM)
+    low_first, low_last = _run(y >= y.max() - _LEVEL_MM)
+    one = _between(ring, top_last, low_first)
+    other = _between(ring, low_last, top_first)[::-1]
     return (one, other) if one[:, 0].mean() < other[:, 0].mean() else (other, one)
+
+
+def _turns(ring: Array) -> Array:
+    """Where the ring turns from running down to running up, or back: the y of each corner."""
+    ring = _open(ring)
+    step = np.diff(ring[:, 1], append=ring[0, 1])
+    moving = np.flatnonzero(np.abs(step) > _LEVEL_MM)
+    turned = np.sign(step[moving]) != np.sign(np.roll(step[moving], 1))
+    turns: Array = ring[moving[turned], 1]
+    return turns
+
+
+def _open(ring: Array) -> Array:
+    return ring[:-1] if np.array_equal(ring[0], ring[-1]) else ring
+
+
+def _run(level: NDArray[np.bool_]) -> tuple[int, int]:
+    """First and last index of the only run of true values round a ring."""
+    first = np.flatnonzero(level & ~np.roll(level, 1))
+    last = np.flatnonzero(level & ~np.roll(level, -1))
+    return int(first[0]), int(last[0])
+
+
+def _between(ring: Array, first: int, last: int) -> Array:
+    count = (last - first) % len(ring) + 1
+    return ring[(first + np.arange(count)) % len(ring)]
 
 
 def _x_at(chain: Array, y: Array) -> Array:

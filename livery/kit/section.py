@@ -138,7 +138,7 @@ def back_form(across: Array, hollow: float) -> Array:
         hollow: -1 elliptic, 0 straight, 1 hollow flanks with a round spine.
 
     Source:
-        workshop-choice
+        [source: workshop-choice]
     """
     straight = 1.0 - np.abs(across)
     if hollow < 0.0:
@@ -193,7 +193,7 @@ def _outline_of(dims: BladeDims) -> tuple[Array, Array]:
     without a corner; the body tapers evenly; the toe's corners are circular.
 
     Source:
-        workshop-choice
+        [source: workshop-choice]
     """
     start, corner = dims.shoulder_length, dims.blade_length - dims.toe_radius
     peak, grip = dims.blade_length - dims.spine_from_toe, dims.grip_below_entry
@@ -230,7 +230,7 @@ def _swell(dims: BladeDims, axis: Array, depths: tuple[float, float, float]) -> 
     """A depth that rises from the entry to its greatest and falls to the toe.
 
     Source:
-        workshop-choice
+        [source: workshop-choice]
     """
     entry, greatest, toe = depths
     peak = dims.blade_length - dims.spine_from_toe
