@@ -10,7 +10,7 @@ from typing import Any
 
 from livery.errors import Fault
 from livery.scheme.faults import suggest
-from livery.scheme.locator import KeyPath
+from livery.scheme.locator import KeyPath, format_place
 from livery.scheme.model import SURFACES, ItemKind
 from livery.scheme.reading import Document
 from livery.scheme.sizes import size_keys
@@ -142,18 +142,13 @@ def _check_master_size(document: Document) -> Iterator[Fault]:
     master = document.data.get("master_size")
     if not isinstance(master, str):
         return
-    placed = {row.get("item") for _, row in rows(document.data, "placements") if "item" in row}
+    placed = texts([row.get("item") for _, row in rows(document.data, "placements")])
     for path, row in rows(document.data, "bats"):
         sizes = texts(row.get("sizes"))
         if master not in sizes and sizes and row.get("key") in placed:
-            found = f"bat {row.get('key')!r} does not come in {master!r} ({document_place(path)})"
+            found = f"bat {row.get('key')!r} does not come in {master!r} ({format_place(path)})"
             mend = f"Add {master!r} to its sizes, or state placements on another size"
             yield document.fault(("master_size",), found, mend)
-
-
-def document_place(path: KeyPath) -> str:
-    """A key path in a sentence."""
-    return "".join(f"[{step}]" if isinstance(step, int) else step for step in path)
 
 
 def _check_orders(document: Document) -> Iterator[Fault]:
