@@ -75,3 +75,31 @@ ledger = Table(
     Column("number", Integer, primary_key=True, autoincrement=False),
     Column("entry", Text, nullable=False),
 )
+
+accounts = Table(
+    "accounts",
+    metadata,
+    Column("name", String(200), primary_key=True),
+    Column("role", String(10), nullable=False),
+    Column("password", Text, nullable=False),
+    Column("key", Text, nullable=False),
+)
+
+sessions = Table(
+    "sessions",
+    metadata,
+    Column("token", String(64), primary_key=True),
+    Column("account", String(200), ForeignKey("accounts.name"), nullable=False),
+    Column("expires", String(40), nullable=False),
+)
+
+links = Table(
+    "links",
+    metadata,
+    Column("token", String(64), primary_key=True),
+    Column("proof", Text, nullable=False),
+    Column("content", String(64), nullable=False),
+    Column("person", String(200), nullable=False),
+    Column("expires", String(40), nullable=False),
+    Column("key", Text, nullable=False),
+)

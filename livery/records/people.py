@@ -1,0 +1,247 @@
+"""People: who may do what, how they prove it, and the keys they sign with.
+
+A person's secret key is kept encrypted under their password (or, for a link, under the link
+itself): the store alone cannot sign for anyone.
+"""
+
+from __future__ import annotations
+
+import secrets
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+import sqlalchemy as sa
+from argon2 import PasswordHasher
+from argon2.exceptions import Argon2Error, InvalidHashError
+
+from livery.errors import Fault, InputError
+from livery.records import tables
+from livery.records.book import State
+from livery.records.canonical import sha256
+from livery.records.keys import SecretKey
+from livery.records.ledger import Act, Deed, Entry
+from livery.records.store import Store
+
+SHORTEST_PASSWORD = 10  # characters; workshop choice
+SESSION_LASTS = timedelta(hours=12)  # a working day; workshop choice
+
+
+class Office(StrEnum):
+    """What a person may do: one office each."""
+
+    DESIGNER = "designer"
+    BENCH = "bench"
+    SIGNER = "signer"
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Someone with an account."""
+
+    name: str
+    office: Office
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A way in for one person to one revision of one proof, until it expires."""
+
+    proof: str
+    content: str
+    person: str
+    expires: str
+
+
+def begin(store: Store, name: str, password: str, date: str) -> Entry:
+    """Begin a season's records: the maker's account, key and first ledger entry.
+
+    Raises:
+        InputError: the ledger was begun already, or the password is too short.
+    """
+    if store.entries():
+        raise _refusal(name, "the records were begun already", "Add people instead")
+    key = _add_account(store, name, Office.DESIGNER, password)
+    return store.enter(Deed(Act.TRUST, name, 0, key.public.hex, name, date), key)
+
+
+def add_person(
+    store: Store, maker: tuple[str, str], name: str, office: Office, password: str, date: str
+) -> Entry:
+    """Add an account and have the maker trust its key.
+
+    Args:
+        store: where.
+        maker: name and password of the maker, who signs the trust.
+        name: of the new person.
+        office: what they may do.
+        password: theirs.
+        date: ISO 8601.
+
+    Raises:
+        InputError: the maker's password is wrong, the name is taken, or the password too short.
+    """
+    maker_key = unlock_key(store, *maker)
+    key = _add_account(store, name, office, password)
+    return store.enter(Deed(Act.TRUST, name, 0, key.public.hex, maker[0], date), maker_key)
+
+
+def find_person(store: Store, name: str) -> Person | None:
+    """The person of that name."""
+    with store.engine.connect() as connection:
+        office = connection.scalar(
+            sa.select(tables.accounts.c.role).where(tables.accounts.c.name == name)
+        )
+    return None if office is None else Person(name, Office(office))
+
+
+def has_people(store: Store) -> bool:
+    """Whether anyone has an account."""
+    with store.engine.connect() as connection:
+        return connection.scalar(sa.select(tables.accounts.c.name).limit(1)) is not None
+
+
+def check_password(store: Store, name: str, password: str) -> Person | None:
+    """The person, if the password is theirs; takes as long when the name is unknown."""
+    with store.engine.connect() as connection:
+        row = connection.execute(
+            sa.select(tables.accounts.c.password, tables.accounts.c.role).where(
+                tables.accounts.c.name == name
+            )
+        ).first()
+    hasher = PasswordHasher()
+    try:
+        hasher.verify(row.password if row else _decoy(hasher), password)
+    except (Argon2Error, InvalidHashError):
+        return None
+    return Person(name, Office(row.role)) if row else None
+
+
+def unlock_key(store: Store, name: str, password: str) -> SecretKey:
+    """A person's signing key.
+
+    Raises:
+        InputError: name or password is wrong.
+    """
+    if check_password(store, name, password) is None:
+        raise _refusal(name, "name or password is wrong", "Try again")
+    with store.engine.connect() as connection:
+        pem = connection.scalar(
+            sa.select(tables.accounts.c.key).where(tables.accounts.c.name == name)
+        )
+    return SecretKey.from_pem(str(pem).encode("ascii"), password)
+
+
+def open_session(store: Store, person: Person, now: datetime) -> str:
+    """Start a session; returns its secret token, of which only the hash is kept."""
+    token = secrets.token_urlsafe(32)
+    row = {
+        "token": _hidden(token),
+        "account": person.name,
+        "expires": (now + SESSION_LASTS).isoformat(),
+    }
+    with store.writing() as connection:
+        expired = tables.sessions.c.expires < now.isoformat()
+        connection.execute(tables.sessions.delete().where(expired))
+        connection.execute(tables.sessions.insert().values(**row))
+    return token
+
+
+def find_session(store: Store, token: str, now: datetime) -> Person | None:
+    """Whose session a token opens, if it has not expired."""
+    sessions, accounts = tables.sessions.c, tables.accounts.c
+    query = (
+        sa.select(accounts.name, accounts.role)
+        .join(tables.sessions, sessions.account == accounts.name)
+        .where(sessions.token == _hidden(token), sessions.expires >= now.isoformat())
+    )
+    with store.engine.connect() as connection:
+        row = connection.execute(query).first()
+    return None if row is None else Person(row.name, Office(row.role))
+
+
+def close_session(store: Store, token: str) -> None:
+    """End a session."""
+    with store.writing() as connection:
+        connection.execute(
+            tables.sessions.delete().where(tables.sessions.c.token == _hidden(token))
+        )
+
+
+def make_link(
+    store: Store, maker: tuple[str, str], proof: str, person: str, now: datetime, lasts: timedelta
+) -> str:
+    """A link for one person to answer the revision offered now; returns its secret token.
+
+    The link carries a key of its own, which the maker trusts for that person.
+
+    Raises:
+        InputError: nothing is offered, the person has an account, or the password is wrong.
+    """
+    latest = store.book().latest(proof)
+    if latest is None or latest.state is not State.OFFERED:
+        raise _refusal(proof, "no revision of it waits for an answer", "Offer it first")
+    if find_person(store, person) is not None:
+        raise _refusal(person, "has an account", "Let them sign in instead")
+    maker_key = unlock_key(store, *maker)
+    token, key = secrets.token_urlsafe(32), SecretKey.generate()
+    trust = Deed(Act.TRUST, person, 0, key.public.hex, maker[0], now.date().isoformat())
+    store.enter(trust, maker_key)
+    row = {
+        "token": _hidden(token),
+        "proof": proof,
+        "content": latest.content,
+        "person": person,
+        "expires": (now + lasts).isoformat(),
+        "key": key.to_pem(token).decode("ascii"),
+    }
+    with store.writing() as connection:
+        connection.execute(tables.links.insert().values(**row))
+    return token
+
+
+def open_link(store: Store, token: str, now: datetime) -> tuple[Link, SecretKey] | None:
+    """What a link opens and the key it signs with; None when forged or expired."""
+    query = sa.select(tables.links).where(
+        tables.links.c.token == _hidden(token), tables.links.c.expires >= now.isoformat()
+    )
+    with store.engine.connect() as connection:
+        row = connection.execute(query).first()
+    if row is None:
+        return None
+    key = SecretKey.from_pem(row.key.encode("ascii"), token)
+    return Link(row.proof, row.content, row.person, row.expires), key
+
+
+def _add_account(store: Store, name: str, office: Office, password: str) -> SecretKey:
+    if not name.strip() or len(name) > 200:
+        raise _refusal(name[:80], "not a name", "Give 1 to 200 characters")
+    if len(password) < SHORTEST_PASSWORD:
+        raise _refusal(
+            name, "the password is too short", f"Use at least {SHORTEST_PASSWORD} characters"
+        )
+    key = SecretKey.generate()
+    row = {
+        "name": name,
+        "role": str(office),
+        "password": PasswordHasher().hash(password),
+        "key": key.to_pem(password).decode("ascii"),
+    }
+    try:
+        with store.writing() as connection:
+            connection.execute(tables.accounts.insert().values(**row))
+    except sa.exc.IntegrityError as error:
+        raise _refusal(name, "the name is taken", "Choose another") from error
+    return key
+
+
+def _hidden(token: str) -> str:
+    return sha256(token.encode("utf-8"))
+
+
+def _decoy(hasher: PasswordHasher) -> str:
+    return hasher.hash("no such person")
+
+
+def _refusal(place: str, found: str, mend: str) -> InputError:
+    return InputError(Fault("records", place, None, found, mend))
