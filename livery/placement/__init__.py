@@ -1,1 +1,51 @@
 """Where each decal sits: from the designer's intent on one size to every size and hand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from livery.artwork.decals import DecalMaker
+from livery.limits import RuleBook, load_books
+from livery.limits.profile import book_of_profile
+from livery.placement.layouts import DecalFor, lay_out_season
+from livery.placement.model import Layout, Placement
+from livery.placement.wardrobe import Wardrobe
+from livery.scheme.model import Scheme
+
+__all__ = ["DecalFor", "Layout", "Placement", "Wardrobe", "books_in_force", "lay_out"]
+
+
+def books_in_force(scheme: Scheme) -> tuple[RuleBook, ...]:
+    """The season's rule books, and the print profile's smallest text and line as a book.
+
+    Raises:
+        SeasonError: every fault of every book.
+    """
+    books = load_books(scheme.rule_books, scheme.path.parent)
+    return (*books, book_of_profile(scheme.profile))
+
+
+def lay_out(
+    scheme: Scheme,
+    decal_for: DecalFor | None = None,
+    *,
+    books: Sequence[RuleBook] | None = None,
+) -> tuple[Layout, ...]:
+    """Lay out a season: its range in every size and hand (order ``""``), then every order.
+
+    Args:
+        scheme: the season.
+        decal_for: makes a decal from its spec and an order's words; from the season's artwork
+            unless given.
+        books: rule books in force; the season's unless given.
+
+    Returns:
+        Layouts with findings for every rule, held or broken.
+
+    Raises:
+        SeasonError: a rule book, or a placement on a surface that its item has not.
+        ArtworkError: artwork that cannot be used.
+    """
+    maker = DecalMaker(scheme.palette) if decal_for is None else decal_for
+    in_force = books_in_force(scheme) if books is None else books
+    return tuple(lay_out_season(scheme, maker, in_force, Wardrobe(scheme)))

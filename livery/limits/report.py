@@ -1,0 +1,77 @@
+"""From rule books and a scene to findings: every rule shown, the strictest named."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from livery.limits.model import Finding, Rule, RuleBook
+from livery.limits.reading import Reading
+from livery.limits.registry import CHECKS, Check
+from livery.limits.scene import Scene
+
+UMPIRES_DECIDE = "Umpires and the competition decide; check the current editions."
+"""What every report of findings must say."""
+
+
+def check_scene(scene: Scene, books: Sequence[RuleBook]) -> tuple[Finding, ...]:
+    """Hold a scene against every rule of every book.
+
+    Returns:
+        A finding for every rule and subject it governs, held or broken, in the books' order.
+        Where several rules limit one thing, each says whether it is the strictest.
+    """
+    found: list[tuple[tuple[str, ...], Finding]] = []
+    for book in books:
+        for rule in book.rules:
+            decide = CHECKS[Check(rule.check)].decide
+            for reading in decide(scene, rule) if decide else ():
+                found.append((_limited_thing(rule, reading), _find(book, rule, reading)))
+    return _name_strictest(found)
+
+
+def source_of(rule: Rule) -> str:
+    """Where a rule stands, and how its wording was obtained."""
+    clause = f", {rule.clause}" if rule.clause else ""
+    return f"{rule.source}{clause} ({rule.standing})"
+
+
+def _find(book: RuleBook, rule: Rule, reading: Reading) -> Finding:
+    return Finding(
+        rule=f"{book.key}/{rule.key}",
+        severity=rule.severity,
+        subject=reading.subject,
+        measured=reading.measured,
+        limit=reading.limit,
+        margin=reading.margin,
+        unit=reading.unit,
+        source=source_of(rule),
+        text=f"{rule.title}: {reading.text}",
+        ok=reading.margin >= 0.0,
+    )
+
+
+def _limited_thing(rule: Rule, reading: Reading) -> tuple[str, ...]:
+    """What two rules must share to limit the same thing."""
+    return (rule.check, reading.subject, reading.what)
+
+
+def _name_strictest(found: Sequence[tuple[tuple[str, ...], Finding]]) -> tuple[Finding, ...]:
+    strictest: dict[tuple[str, ...], Finding] = {}
+    count: dict[tuple[str, ...], int] = {}
+    for thing, finding in found:
+        count[thing] = count.get(thing, 0) + 1
+        if thing not in strictest or finding.margin < strictest[thing].margin:
+            strictest[thing] = finding
+    named = []
+    for thing, finding in found:
+        if count[thing] > 1:
+            best = strictest[thing]
+            word = (
+                f"the strictest of {count[thing]}"
+                if best is finding
+                else f"{best.rule} is stricter"
+            )
+            finding = replace(finding, text=f"{finding.text}; {word}")
+        named.append(finding)
+    return tuple(named)

@@ -1,0 +1,29 @@
+"""A rule's parameters, by kind."""
+
+from __future__ import annotations
+
+from livery.limits.model import Rule
+
+
+def length(rule: Rule, name: str) -> float:
+    """A length in mm (or any number) that the rule must hold.
+
+    Raises:
+        KeyError: the rule lacks it; books are checked for that when read.
+    """
+    return float(rule.parameters[name])
+
+
+def optional_length(rule: Rule, name: str) -> float | None:
+    """A length in mm that the rule may hold."""
+    return float(rule.parameters[name]) if name in rule.parameters else None
+
+
+def word(rule: Rule, name: str, default: str = "") -> str:
+    """A word that the rule may hold."""
+    return str(rule.parameters.get(name, default))
+
+
+def words(rule: Rule, name: str) -> tuple[str, ...]:
+    """Words separated by spaces or commas."""
+    return tuple(word(rule, name).replace(",", " ").split())

@@ -1,0 +1,149 @@
+"""Where a decal may slide along y: exact intervals, in closed form.
+
+A side A of the decal, moved by d along y, is nearer than g to a side B of a boundary exactly when
+the point (0, d) lies within g of the parallelogram B − A. That set is convex, so a line x = 0 cuts
+it in one interval; its ends lie on the circles about the parallelogram's corners or on its sides
+moved out by g.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+SLACK_MM = 5e-10
+"""Half of the rounding that a limit forgives. Source: workshop-choice."""
+
+Interval = tuple[float, float]
+
+
+def barred_slides(
+    sides: NDArray[np.float64], boundary: NDArray[np.float64], gap_mm: float, reach: Interval
+) -> NDArray[np.float64]:
+    """Moves along y that bring a decal nearer than a gap to a boundary.
+
+    Args:
+        sides: the decal's sides, shape (k, 2, 2), mm, in the surface's frame.
+        boundary: sides to keep away from, shape (m, 2, 2), mm.
+        gap_mm: 0 bars crossing alone; touching is allowed.
+        reach: moves of interest; others may be left out.
+
+    Returns:
+        Open intervals of barred moves, shape (n, 2), mm.
+    """
+    low, high = _intervals(sides, boundary, gap_mm, _near_pairs(sides, boundary, gap_mm, reach))
+    return np.stack([low, high], axis=1)[low < high]
+
+
+def barred_at_both(
+    sides: tuple[NDArray[np.float64], NDArray[np.float64]],
+    boundary: NDArray[np.float64],
+    gap_mm: float,
+    reach: Interval,
+) -> NDArray[np.float64]:
+    """Barred moves of the same pairs of sides at two scales, for pairs barred at both.
+
+    Args:
+        sides: the decal's sides at each scale, both of shape (k, 2, 2), mm.
+        boundary: sides to keep away from, shape (m, 2, 2), mm.
+        gap_mm: 0 bars crossing alone.
+        reach: moves of interest.
+
+    Returns:
+        Open intervals, shape (n pairs, 2 scales, 2 ends), mm.
+    """
+    pairs = _near_pairs(sides[0], boundary, gap_mm, reach)
+    ends = [np.stack(_intervals(each, boundary, gap_mm, pairs), axis=1) for each in sides]
+    both = np.stack(ends, axis=1)
+    kept: NDArray[np.float64] = both[(both[..., 0] < both[..., 1]).all(axis=1)]
+    return kept
+
+
+def chain_closes(barred: NDArray[np.float64], within: Interval) -> bool:
+    """Whether one chain of pairs bars a whole interval at both scales, link overlapping link.
+
+    Each pair's barred set is convex over scale and move, so such a chain bars it between, too.
+    """
+    reached = np.array([within[0], within[0]]) - SLACK_MM
+    while (reached <= within[1]).any():
+        linked = (barred[..., 0] < reached).all(axis=1)
+        gains = np.where(linked, (barred[..., 1] - reached).min(axis=1, initial=np.inf), -np.inf)
+        if not len(gains) or gains.max() <= 0.0:
+            return False
+        reached = barred[int(np.argmax(gains)), :, 1]
+    return True
+
+
+def _intervals(
+    sides: NDArray[np.float64],
+    boundary: NDArray[np.float64],
+    gap_mm: float,
+    pairs: tuple[NDArray[np.intp], NDArray[np.intp]],
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Low and high ends of each pair's barred moves; low above high where nothing is barred."""
+    a, b = sides[pairs[0]], boundary[pairs[1]]
+    corners = np.stack([b[:, 0] - a[:, 0], b[:, 1] - a[:, 0], b[:, 1] - a[:, 1], b[:, 0] - a[:, 1]])
+    x, y = corners[..., 0], corners[..., 1]
+    low, high = _corner_circles(x, y, gap_mm)
+    side_low, side_high = _moved_sides(x, y, gap_mm)
+    low = np.minimum(low, side_low).min(axis=0) + SLACK_MM
+    high = np.maximum(high, side_high).max(axis=0) - SLACK_MM
+    crossed = (x.min(axis=0) - gap_mm < -SLACK_MM) & (x.max(axis=0) + gap_mm > SLACK_MM)
+    return np.where(crossed, low, np.inf), np.where(crossed, high, -np.inf)
+
+
+def free_slides(barred: NDArray[np.float64], within: Interval) -> list[Interval]:
+    """What open barred intervals leave of a closed one; single points count."""
+    free: list[Interval] = []
+    start, end = within
+    for low, high in barred[np.argsort(barred[:, 0], kind="stable")].tolist():
+        if low >= end:
+            break
+        if low >= start:
+            free.append((start, low))
+        start = max(start, high)
+    if start <= end:
+        free.append((start, end))
+    return free
+
+
+def _near_pairs(
+    sides: NDArray[np.float64], boundary: NDArray[np.float64], gap: float, reach: Interval
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    low, high = sides.min(axis=1), sides.max(axis=1)
+    floor, ceiling = boundary.min(axis=1), boundary.max(axis=1)
+    near = (low[:, None, 0] - gap < ceiling[None, :, 0]) & (
+        high[:, None, 0] + gap > floor[None, :, 0]
+    )
+    near &= low[:, None, 1] + reach[0] - gap < ceiling[None, :, 1]
+    near &= high[:, None, 1] + reach[1] + gap > floor[None, :, 1]
+    first, second = np.nonzero(near)
+    return first, second
+
+
+def _corner_circles(
+    x: NDArray[np.float64], y: NDArray[np.float64], gap: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    square = gap * gap - x * x
+    half = np.sqrt(np.maximum(square, 0.0))
+    hit = square >= 0.0
+    return np.where(hit, y - half, np.inf), np.where(hit, y + half, -np.inf)
+
+
+def _moved_sides(
+    x: NDArray[np.float64], y: NDArray[np.float64], gap: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Where x = 0 cuts the parallelogram's sides, each moved out by the gap to both hands."""
+    dx, dy = np.roll(x, -1, axis=0) - x, np.roll(y, -1, axis=0) - y
+    length = np.hypot(dx, dy)
+    upright = np.abs(dx) < 1e-300
+    safe_dx, safe_length = np.where(upright, 1.0, dx), np.where(length > 0.0, length, 1.0)
+    low, high = np.full(x.shape, np.inf), np.full(x.shape, -np.inf)
+    for hand in (-1.0, 1.0):
+        start_x, start_y = x - hand * gap * dy / safe_length, y + hand * gap * dx / safe_length
+        along = -start_x / safe_dx
+        cut = start_y + along * dy
+        hit = ~upright & (along >= 0.0) & (along <= 1.0)
+        low = np.where(hit, np.minimum(low, cut), low)
+        high = np.where(hit, np.maximum(high, cut), high)
+    return low, high
