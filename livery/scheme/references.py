@@ -66,16 +66,16 @@ def check_references(document: Document, inks: frozenset[str] | None) -> list[Fa
 
 
 def _check_unique(document: Document, tables: Iterable[str], what: str) -> Iterator[Fault]:
-    seen: dict[str, int] = {}
+    seen: dict[str, KeyPath] = {}
     for table in tables:
         for path, row in rows(document.data, table):
             key, place = row.get("key"), (*path, "key")
             if not isinstance(key, str):
                 continue
             if key in seen:
-                found = f"the {what} key {key!r} is already taken on line {seen[key]}"
+                found = f"the {what} key {key!r} is taken on line {document.line(seen[key])}"
                 yield document.fault(place, found, f"Give each {what} a key of its own")
-            seen.setdefault(key, document.line(place))
+            seen.setdefault(key, place)
 
 
 def _check_sizes(document: Document) -> Iterator[Fault]:

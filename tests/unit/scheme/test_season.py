@@ -150,7 +150,7 @@ SPOILT = [
     ('size = "men"', 'size = "man"', "orders[0].items[1].size", "'man'", "'men'"),
     ('size = "harrow" ', 'size = "size-4" ', "orders[0].items[0].size", "'size-4'", "size-5"),
     ('item = "mitts"', 'item = "mits"', "orders[0].items[1].item", "'mits'", "'mitts'"),
-    ('key = "mitts"', 'key = "sedge"', "gloves[0].key", "already taken on line 10", "own"),
+    ('key = "mitts"', 'key = "sedge"', "gloves[0].key", "is taken on line 10", "own"),
     ("dims.harrow", "dims.harow", "bats[0].dims.harow", "'harow'", "'harrow'"),
     ("spine_height", "spine_hight", "bats[0].dims.harrow.spine_hight", "spine_hight", "'spine_h"),
     ('"58 mm"\n\n', '"20 mm"\n\n', "bats[0].dims.harrow.edge_thickness", "edge_thick", "at most"),
