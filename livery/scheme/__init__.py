@@ -2,13 +2,21 @@
 
 from livery.scheme.palettes import load_palette
 from livery.scheme.season import load_season
-from livery.scheme.sizes import bat_sizes, check_dims, resolve_dims, size_keys, soft_sizes
+from livery.scheme.sizes import (
+    bat_sizes,
+    check_dims,
+    panel_keys,
+    resolve_dims,
+    size_keys,
+    soft_sizes,
+)
 
 __all__ = [
     "bat_sizes",
     "check_dims",
     "load_palette",
     "load_season",
+    "panel_keys",
     "resolve_dims",
     "size_keys",
     "soft_sizes",

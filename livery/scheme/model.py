@@ -154,7 +154,7 @@ SURFACES: dict[ItemKind, tuple[str, ...]] = {
     ItemKind.GLOVE: ("back-of-hand", "cuff", "thumb"),
     ItemKind.PAD: ("front-shin", "knee-roll", "wing"),
 }
-"""Surfaces that decals may be placed on; the panels of gloves and pads bear the same names."""
+"""Surfaces that decals may be placed on; gloves and pads have further panels without decals."""
 
 
 @dataclass(frozen=True, slots=True)

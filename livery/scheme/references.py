@@ -13,7 +13,7 @@ from livery.scheme.faults import suggest
 from livery.scheme.locator import KeyPath, format_place
 from livery.scheme.model import SURFACES, ItemKind
 from livery.scheme.reading import Document
-from livery.scheme.sizes import size_keys
+from livery.scheme.sizes import panel_keys, size_keys
 
 KIND_TABLES = {"bats": ItemKind.BAT, "gloves": ItemKind.GLOVE, "pads": ItemKind.PAD}
 
@@ -107,8 +107,8 @@ def _check_panels(
         name, where = panel.get("panel"), (*path, *place, "panel")
         if not isinstance(name, str):
             continue
-        if name not in SURFACES[kind]:
-            mend = suggest(name, SURFACES[kind], "panels")
+        if name not in panel_keys(kind):
+            mend = suggest(name, panel_keys(kind), "panels")
             yield document.fault(where, f"a {kind} has no panel {name!r}", mend)
         elif name in seen:
             yield document.fault(where, f"panel {name!r} is given twice", "Remove one")

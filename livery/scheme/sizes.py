@@ -20,8 +20,11 @@ DIM_NAMES = tuple(
 )
 
 
-def _read_table(name: str) -> dict[str, Any]:
-    text = resources.files("livery.data").joinpath("sizes", f"{name}.toml").read_text("utf-8")
+_SOFT_TABLES = {ItemKind.GLOVE: "gloves", ItemKind.PAD: "pads"}
+
+
+def _read_table(name: str, folder: str = "sizes") -> dict[str, Any]:
+    text = resources.files("livery.data").joinpath(folder, f"{name}.toml").read_text("utf-8")
     return tomllib.loads(text)
 
 
@@ -54,7 +57,6 @@ def soft_sizes(kind: ItemKind) -> Mapping[str, SoftSize]:
     Raises:
         KeyError: the kind is not gloves or pads.
     """
-    table = {ItemKind.GLOVE: "gloves", ItemKind.PAD: "pads"}[kind]
     return {
         key: SoftSize(
             key=key,
@@ -64,8 +66,16 @@ def soft_sizes(kind: ItemKind) -> Mapping[str, SoftSize]:
             high_mm=parse_length_mm(row["length"][1]),
             source=row["source"],
         )
-        for key, row in _read_table(table).items()
+        for key, row in _read_table(_SOFT_TABLES[kind]).items()
     }
+
+
+@cache
+def panel_keys(kind: ItemKind) -> tuple[str, ...]:
+    """Panels that a season may give an ink; a bat has none."""
+    if kind not in _SOFT_TABLES:
+        return ()
+    return tuple(_read_table(_SOFT_TABLES[kind], "kit")["panels"])
 
 
 def size_keys(kind: ItemKind) -> tuple[str, ...]:

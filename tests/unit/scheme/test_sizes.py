@@ -5,8 +5,8 @@ from itertools import pairwise
 
 import pytest
 
-from livery.scheme import bat_sizes, check_dims, resolve_dims, size_keys, soft_sizes
-from livery.scheme.model import ItemKind
+from livery.scheme import bat_sizes, check_dims, panel_keys, resolve_dims, size_keys, soft_sizes
+from livery.scheme.model import SURFACES, ItemKind
 from livery.units import inch_to_mm
 
 RETAIL = {  # overall length in inches, width in inches: common retail values, from memory
@@ -79,3 +79,9 @@ def test_soft_kit_grows_with_its_size() -> None:
         assert size_keys(kind) == ("small-boys", "boys", "youth", "men", "large")
         for smaller, larger in pairwise(sizes):
             assert smaller.low_mm <= smaller.high_mm <= larger.low_mm
+
+
+def test_every_surface_of_soft_kit_is_a_panel() -> None:
+    for kind in (ItemKind.GLOVE, ItemKind.PAD):
+        assert set(SURFACES[kind]) < set(panel_keys(kind))
+    assert panel_keys(ItemKind.BAT) == ()
