@@ -6,8 +6,10 @@ A decal's frame: origin at the middle of its outline's bounding box, x right, y 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path as FilePath
 
-from livery.geometry import Path
+from livery.drawing import Anchor
+from livery.geometry import Affine, Path
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -15,7 +17,7 @@ class InkRegion:
     """What one ink covers. Regions are in painter's order: a later one knocks out those before.
 
     Attributes:
-        text_height_mm: x-height's cap height of the smallest lettering in it, or None.
+        text_height_mm: cap height of the smallest lettering in it, or None.
         thinnest_mm: thinnest stroke that was widened to this region, or None.
     """
 
@@ -50,3 +52,65 @@ class Decal:
     def inks(self) -> tuple[str, ...]:
         """Keys of its inks, in painter's order, each once."""
         return tuple(dict.fromkeys(region.ink for region in self.regions))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drawn:
+    """A shape of an artwork file in one ink, in the file's mm (y down).
+
+    Attributes:
+        thinnest_mm: width of the stroke that was widened to it, or None for a fill.
+        place, line: where it stands in the file, for messages.
+    """
+
+    ink: str
+    path: Path
+    thinnest_mm: float | None
+    place: str
+    line: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Lettering:
+    """A line of text of an artwork file, not yet set.
+
+    Attributes:
+        field: the variable it shows, or "" for the words in the file.
+        words: the words in the file: fixed, or a sample.
+        size: font size in user units.
+        affine: from the baseline's start, x right, y up, to the file's mm.
+        fit_mm: the widest it may be in the file's mm, or None.
+        upper: set in capitals.
+    """
+
+    field: str
+    words: str
+    ink: str
+    font: str
+    size: float
+    anchor: Anchor
+    affine: Affine
+    fit_mm: float | None
+    upper: bool
+    place: str
+    line: int | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Artwork:
+    """An artwork file as drawn, before inks are looked up and words are set.
+
+    Attributes:
+        items: in painter's order.
+        outline: the cut line, in the file's mm.
+    """
+
+    file: FilePath
+    items: tuple[Drawn | Lettering, ...]
+    outline: Path
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """Names of its variable texts, each once."""
+        named = [i.field for i in self.items if isinstance(i, Lettering) and i.field]
+        return tuple(dict.fromkeys(named))

@@ -1,0 +1,161 @@
+"""Decals of a season: artwork with its inks looked up, its words set, at its nominal size."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path as FilePath
+
+from livery.artwork.lettering import fill_template, set_line
+from livery.artwork.model import Artwork, Decal, Drawn, InkRegion, Lettering
+from livery.artwork.reader import read_artwork
+from livery.errors import ArtworkError, Fault
+from livery.geometry import Affine
+from livery.scheme.model import DecalSpec, Palette
+
+
+def load_decal(spec: DecalSpec, palette: Palette, fields: Mapping[str, str]) -> Decal:
+    """Read a decal's artwork and make the decal.
+
+    Args:
+        spec: the decal as the season names it.
+        palette: the season's inks.
+        fields: values of player, size, weight, model, number, hand; absent ones are empty.
+
+    Returns:
+        The decal, its outline ``spec.width_mm`` wide.
+
+    Raises:
+        ArtworkError: the file cannot be read, names an ink the palette has not, or cannot be set.
+    """
+    return make_decal(read_artwork(spec.artwork), spec, palette, _words(spec, fields))
+
+
+class DecalMaker:
+    """Makes decals, reading each artwork file once and setting each wording once.
+
+    An instance is the ``decal_for`` that layouts take.
+    """
+
+    def __init__(self, palette: Palette) -> None:
+        self._palette = palette
+        self._artworks: dict[FilePath, Artwork] = {}
+        self._decals: dict[tuple[DecalSpec, tuple[tuple[str, str], ...]], Decal] = {}
+
+    def __call__(self, spec: DecalSpec, fields: Mapping[str, str]) -> Decal:
+        """The decal of a spec with an order's words.
+
+        Raises:
+            ArtworkError: as ``load_decal``.
+        """
+        words = _words(spec, fields)
+        if (spec, words) not in self._decals:
+            if spec.artwork not in self._artworks:
+                self._artworks[spec.artwork] = read_artwork(spec.artwork)
+            artwork = self._artworks[spec.artwork]
+            self._decals[spec, words] = make_decal(artwork, spec, self._palette, words)
+        return self._decals[spec, words]
+
+
+def make_decal(
+    artwork: Artwork, spec: DecalSpec, palette: Palette, words: tuple[tuple[str, str], ...]
+) -> Decal:
+    """A decal from artwork already read.
+
+    Args:
+        artwork: as drawn.
+        spec: the decal as the season names it.
+        palette: the season's inks.
+        words: (field, words) to set.
+
+    Raises:
+        ArtworkError: an ink the palette has not, or lettering that cannot be set.
+    """
+    faults = [*_ink_faults(artwork, palette), *_field_faults(artwork, spec)]
+    if faults:
+        raise ArtworkError(*faults)
+    x0, y0, x1, y1 = artwork.outline.bounds()
+    scale = spec.width_mm / (x1 - x0)
+    nominal = Affine.scaling(scale) @ Affine.translation(-(x0 + x1) / 2, -(y0 + y1) / 2)
+    regions = [_region(item, artwork, dict(words)) for item in artwork.items]
+    return Decal(
+        key="#".join([spec.key, *filter(None, [" / ".join(text for _, text in words)])]),
+        name=spec.name,
+        regions=tuple(_sized(region, nominal, scale) for region in regions if region is not None),
+        outline=artwork.outline.transformed(nominal),
+        width_mm=spec.width_mm,
+        height_mm=(y1 - y0) * scale,
+        thickness_mm=spec.thickness_mm,
+        role=str(spec.role),
+        may_mirror=spec.may_mirror,
+        texts=words,
+    )
+
+
+def _words(spec: DecalSpec, fields: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    words = []
+    for field, template in spec.text:
+        try:
+            words.append((field, fill_template(template, fields)))
+        except ValueError as error:
+            place = f"decal {spec.key}, text.{field}"
+            raise ArtworkError(
+                Fault(str(spec.artwork), place, None, str(error), "Mend the template")
+            ) from None
+    return tuple(words)
+
+
+def _ink_faults(artwork: Artwork, palette: Palette) -> list[Fault]:
+    known = [ink.key for ink in palette.inks]
+    faults = []
+    for item in artwork.items:
+        if item.ink not in known:
+            near = difflib.get_close_matches(item.ink, known, 1)
+            hint = f"Did you mean {near[0]!r}? " if near else ""
+            mend = f"{hint}The palette {palette.key!r} holds {', '.join(known)}"
+            found = f"the palette has no ink {item.ink[:40]!r}"
+            faults.append(Fault(str(artwork.file), item.place, item.line, found, mend))
+    return faults[:20]
+
+
+def _field_faults(artwork: Artwork, spec: DecalSpec) -> list[Fault]:
+    given = [field for field, _ in spec.text]
+    faults = []
+    for item in artwork.items:
+        if isinstance(item, Lettering) and item.field and item.field not in given:
+            found = f"decal {spec.key!r} says nothing for the field {item.field[:40]!r}"
+            mend = f'Add text.{item.field[:40]} = "..." to the decal in the season'
+            faults.append(Fault(str(artwork.file), item.place, item.line, found, mend))
+    for field in given:
+        if field not in artwork.fields:
+            found = f"decal {spec.key!r} gives text.{field}, which the artwork does not show"
+            mend = f"It shows {', '.join(artwork.fields) or 'no variable text'}"
+            faults.append(Fault(str(artwork.file), "", None, found, mend))
+    return faults
+
+
+def _region(
+    item: Drawn | Lettering, artwork: Artwork, words: Mapping[str, str]
+) -> InkRegion | None:
+    """An item in its ink, in the file's mm; None where no words are to be set."""
+    if isinstance(item, Drawn):
+        return InkRegion(item.ink, item.path, None, item.thinnest_mm)
+    try:
+        line = set_line(item, words[item.field] if item.field else item.words)
+    except ArtworkError as error:
+        where = [
+            replace(f, file=str(artwork.file), place=f"{item.place}, {f.place}", line=item.line)
+            for f in error.faults
+        ]
+        raise ArtworkError(*where) from None
+    return None if line is None else InkRegion(item.ink, line.path, line.cap_height_mm)
+
+
+def _sized(region: InkRegion, nominal: Affine, scale: float) -> InkRegion:
+    return InkRegion(
+        region.ink,
+        region.path.transformed(nominal),
+        None if region.text_height_mm is None else region.text_height_mm * scale,
+        None if region.thinnest_mm is None else region.thinnest_mm * scale,
+    )
