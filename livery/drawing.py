@@ -134,7 +134,11 @@ Element = Shape | Label | Use | Picture
 
 
 class LayerKind(StrEnum):
-    """What a layer is for. The steps after the inks follow ISO 19593-1's groups."""
+    """What a layer is for. The steps after the inks follow ISO 19593-1's groups.
+
+    Paint the steps after the inks and overprinting, white too: what is painted later without
+    overprint knocks out what lies beneath. The order of the drawing is not the order of printing.
+    """
 
     INK = "ink"
     WHITE = "white"
