@@ -57,7 +57,7 @@ def divide_sheet(profile: PrintProfile, groups_mm: tuple[float, ...]) -> Frame:
         profile: stock, margins and mark sizes.
         groups_mm: widths of the control strip's groups of patches.
 
-    Source: workshop-choice.
+    Source: [source: workshop-choice].
     """
     width, height = profile.stock_width_mm, profile.stock_height_mm
     margin = max(profile.margin_mm, profile.cross_mm + 2 * CLEARANCE_MM)

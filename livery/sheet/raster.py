@@ -57,7 +57,7 @@ def cover_mask(area: Area, cell_mm: float) -> Mask:
     The area must lie right of and above the origin, where the grid starts. A third of a cell
     catches nearly every touch; exact geometry decides the rest.
 
-    Source: workshop-choice.
+    Source: [source: workshop-choice].
     """
     _, _, width, height = area.bounds
     columns = max(1, math.ceil(width / cell_mm - 1e-9))

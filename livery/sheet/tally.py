@@ -98,7 +98,7 @@ def allowed_turns(decal: Decal, palette: Palette) -> tuple[float, ...]:
     Lettering keeps upright so that the bench reads the sheet, and a metallic ink keeps its one
     direction so that its flakes glint alike on every copy.
 
-    Source: workshop-choice.
+    Source: [source: workshop-choice].
     """
     metallic = any(palette.ink(key).finish is Finish.METALLIC for key in decal.inks)
     if metallic or decal.texts or decal.role == "lettering":

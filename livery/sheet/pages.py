@@ -1,0 +1,95 @@
+"""Sheets as drawings: one page a sheet, symbols shared by the whole run."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from types import MappingProxyType
+
+from livery.drawing import Drawing, Element, Layer, LayerKind, Page, Symbol, Use
+from livery.scheme.model import PrintProfile
+from livery.sheet.frame import divide_sheet
+from livery.sheet.marks import draw_marks
+from livery.sheet.model import Sheet, SheetDecal, SheetItem, SheetRun
+from livery.sheet.slug import draw_slug, run_inks, word_paint
+from livery.sheet.strip import draw_strip, group_widths_mm
+from livery.sheet.symbols import DecalSymbols, draw_decal, symbols_of
+from livery.sheet.tally import print_frame
+
+
+def run_drawing(run: SheetRun) -> Drawing:
+    """Every sheet of a run, a page each; each distinct decal is drawn once."""
+    return _drawing(run, run.sheets, f"{run.season}, revision {run.revision}")
+
+
+def sheet_drawing(run: SheetRun, sheet: Sheet) -> Drawing:
+    """One sheet of a run, with only the decals that stand on it."""
+    title = f"{run.season}, revision {run.revision}, sheet {sheet.number} of {sheet.of}"
+    return _drawing(run, (sheet,), title)
+
+
+def _drawing(run: SheetRun, sheets: Sequence[Sheet], title: str) -> Drawing:
+    used = {item.decal for sheet in sheets for item in sheet.items}
+    decals = {
+        decal.key: draw_decal(decal, run.palette, run.profile)
+        for decal in run.decals
+        if decal.key in used
+    }
+    frames = {decal.key: decal for decal in run.decals}
+    pages = tuple(_page(run, sheet, decals, frames) for sheet in sheets)
+    condition = run.profile.output_condition
+    return Drawing(title, pages, symbols_of(decals), run.date, condition)
+
+
+def _page(
+    run: SheetRun,
+    sheet: Sheet,
+    decals: dict[str, DecalSymbols],
+    frames: dict[str, SheetDecal],
+) -> Page:
+    profile, inks = run.profile, run_inks(run)
+    frame = divide_sheet(profile, group_widths_mm(profile, len(inks)))
+    information = draw_strip(run.palette, profile, inks, frame, word_paint(run))
+    information += draw_slug(run, sheet, frame)
+    layers = [Layer("artwork", LayerKind.INK, _uses(sheet, decals, frames, "artwork"), True)]
+    layers.append(Layer("printer information", LayerKind.INFORMATION, tuple(information), True))
+    layers += _step_layers(sheet, decals, frames, profile)
+    layers.append(Layer("marks", LayerKind.MARKS, tuple(draw_marks(profile, frame))))
+    title = f"Sheet {sheet.number} of {sheet.of}"
+    return Page(sheet.width_mm, sheet.height_mm, tuple(layers), title)
+
+
+def _step_layers(
+    sheet: Sheet,
+    decals: dict[str, DecalSymbols],
+    frames: dict[str, SheetDecal],
+    profile: PrintProfile,
+) -> list[Layer]:
+    steps = [(profile.cut_name, LayerKind.KISS_CUT, "cut")]
+    if profile.varnish:
+        steps.insert(0, (profile.varnish_name, LayerKind.VARNISH, "varnish"))
+    if profile.white:
+        steps.insert(0, (profile.white_name, LayerKind.WHITE, "white"))
+    return [Layer(name, kind, _uses(sheet, decals, frames, part)) for name, kind, part in steps]
+
+
+def _uses(
+    sheet: Sheet, decals: dict[str, DecalSymbols], frames: dict[str, SheetDecal], part: str
+) -> tuple[Element, ...]:
+    """Every item once more, under the map from its decal's print frame to the sheet."""
+    uses: list[Element] = []
+    for number, item in enumerate(sheet.items, start=1):
+        symbol: Symbol | None = getattr(decals[item.decal], part)
+        if symbol is not None:
+            uses.append(_use(symbol, item, frames[item.decal], number))
+    return tuple(uses)
+
+
+def _use(symbol: Symbol, item: SheetItem, decal: SheetDecal, number: int) -> Use:
+    words = {
+        "decal": item.decal,
+        "order": item.order or "spare",
+        "placement": item.placement,
+        "item": str(number),
+    }
+    affine = item.affine @ print_frame(decal).inverse()
+    return Use(symbol.key, affine, MappingProxyType(words))

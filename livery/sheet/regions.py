@@ -1,0 +1,71 @@
+"""A decal's ink areas as they will stand on the sheet: true size, y up, and which shows where."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from livery.geometry import Path
+from livery.sheet.model import SheetDecal
+from livery.sheet.raster import Area
+from livery.sheet.tally import print_frame
+
+CURVE_TOLERANCE_MM = 0.005
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PrintRegion:
+    """One ink region in the print frame.
+
+    Attributes:
+        path: exact curves.
+        area: the same, flattened.
+    """
+
+    ink: str
+    path: Path
+    area: Area
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PrintArtwork:
+    """A decal in the print frame, mm.
+
+    Attributes:
+        cut: the cut line's exact curves; ``outline`` the area within.
+        regions: in painter's order; later ones knock out earlier ones.
+    """
+
+    cut: Path
+    outline: Area
+    regions: tuple[PrintRegion, ...]
+
+
+def print_artwork(decal: SheetDecal) -> PrintArtwork:
+    """Bring a decal to its print frame."""
+    frame = print_frame(decal)
+    cut = decal.decal.outline.transformed(frame)
+    regions = []
+    for region in decal.decal.regions:
+        path = region.path.transformed(frame)
+        regions.append(PrintRegion(region.ink, path, path.polygon(CURVE_TOLERANCE_MM)))
+    return PrintArtwork(cut, cut.polygon(CURVE_TOLERANCE_MM), tuple(regions))
+
+
+def clip_region(region: PrintRegion, limit: Area) -> PrintRegion:
+    """A region within a limit; its exact curves survive where it does not reach beyond."""
+    if limit.covers(region.area):
+        return region
+    area = as_area(region.area.intersection(limit))
+    return PrintRegion(region.ink, Path.from_geometry(area), area)
+
+
+def as_area(geometry: BaseGeometry) -> Area:
+    """The polygons of a geometry, without the lines and points that cuts leave behind."""
+    parts = [p for p in shapely.get_parts(geometry) if p.geom_type == "Polygon" and p.area > 0]
+    if len(parts) == 1:
+        single: shapely.Polygon = parts[0]
+        return single
+    return shapely.MultiPolygon(parts)

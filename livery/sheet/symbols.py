@@ -1,0 +1,130 @@
+"""Each distinct decal as symbols, stored once: its artwork, its cut line, white and varnish."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import shapely
+
+from livery.drawing import LabColour, Shape, Spot, Stroke, Symbol
+from livery.geometry import Path
+from livery.scheme.model import Palette, PrintProfile
+from livery.sheet.bleed import extend_edges
+from livery.sheet.model import SheetDecal
+from livery.sheet.regions import PrintArtwork, as_area, clip_region, print_artwork
+from livery.sheet.trap import Trap, spread_edges
+from livery.units import pt_to_mm
+
+CUT_LAB: LabColour = (52.0, 78.0, -12.0)
+THROUGH_LAB: LabColour = (56.0, -40.0, -20.0)
+WHITE_LAB: LabColour = (96.0, 0.0, 0.0)
+VARNISH_LAB: LabColour = (90.0, -6.0, 18.0)
+CUT_LINE_PT = 0.25
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DecalSymbols:
+    """Symbols of one distinct decal in its print frame; None where its profile has no such step."""
+
+    artwork: Symbol
+    cut: Symbol
+    white: Symbol | None
+    varnish: Symbol | None
+
+
+def ink_spot(palette: Palette, key: str, tint: float = 1.0) -> Spot:
+    """An ink of the palette as a plate."""
+    ink = palette.ink(key)
+    return Spot(ink.name, ink.lab, tint)
+
+
+def cut_spot(profile: PrintProfile) -> Spot:
+    """The kiss cut's plate; a colour that shows on any artwork [source: workshop-choice]."""
+    return Spot(profile.cut_name, CUT_LAB)
+
+
+def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> DecalSymbols:
+    """Draw one distinct decal with its bleed, traps and steps.
+
+    Args:
+        decal: the decal.
+        palette: its inks.
+        profile: bleed, trap, choke and which steps the printer runs.
+
+    Source: steps overprint [source: iso-19593-1].
+    """
+    artwork = print_artwork(decal)
+    outer = artwork.outline.buffer(max(profile.bleed_mm, 0.0))
+    clipped = tuple(clip_region(region, outer) for region in artwork.regions)
+    artwork = PrintArtwork(artwork.cut, artwork.outline, clipped)
+    bleed = extend_edges(artwork, profile.bleed_mm)
+    lightness = {ink.key: ink.lab[0] for ink in palette.inks}
+    traps = spread_edges(artwork, lightness, profile.trap_mm)
+    stroke = Stroke(cut_spot(profile), pt_to_mm(CUT_LINE_PT))
+    cut = Shape(artwork.cut, stroke=stroke, overprint=True, name="cut")
+    return DecalSymbols(
+        Symbol(decal.key, tuple(_ink_shapes(artwork, bleed, traps, palette))),
+        Symbol(f"{decal.key} cut", (cut,)),
+        _white(decal, artwork, bleed, profile) if profile.white else None,
+        _varnish(decal, outer, profile) if profile.varnish else None,
+    )
+
+
+def _ink_shapes(
+    artwork: PrintArtwork,
+    bleed: list[tuple[str, shapely.Polygon | shapely.MultiPolygon]],
+    traps: list[Trap],
+    palette: Palette,
+) -> list[Shape]:
+    shapes = [
+        Shape(Path.from_geometry(area), ink_spot(palette, ink), name=f"bleed {ink}")
+        for ink, area in bleed
+    ]
+    for index, region in enumerate(artwork.regions):
+        shapes.append(Shape(region.path, ink_spot(palette, region.ink), name=region.ink))
+        shapes += [
+            Shape(
+                Path.from_geometry(trap.area),
+                ink_spot(palette, trap.ink),
+                overprint=True,
+                name=f"trap {trap.ink}",
+            )
+            for trap in traps
+            if trap.after == index
+        ]
+    return shapes
+
+
+def _white(
+    decal: SheetDecal,
+    artwork: PrintArtwork,
+    bleed: list[tuple[str, shapely.Polygon | shapely.MultiPolygon]],
+    profile: PrintProfile,
+) -> Symbol:
+    """White under all ink, drawn in by the choke so that it never shows beside an edge."""
+    inked = shapely.union_all([r.area for r in artwork.regions] + [area for _, area in bleed])
+    area = as_area(inked.buffer(-profile.white_choke_mm))
+    paint = Spot(profile.white_name, WHITE_LAB)
+    shape = Shape(Path.from_geometry(area), paint, overprint=True, name="white")
+    return Symbol(f"{decal.key} white", (shape,))
+
+
+def _varnish(
+    decal: SheetDecal, outer: shapely.Polygon | shapely.MultiPolygon, profile: PrintProfile
+) -> Symbol:
+    """Varnish over the whole decal and its bleed, so that the cut edge is sealed."""
+    paint = Spot(profile.varnish_name, VARNISH_LAB)
+    shape = Shape(Path.from_geometry(outer), paint, overprint=True, name="varnish")
+    return Symbol(f"{decal.key} varnish", (shape,))
+
+
+def symbols_of(
+    decals: Mapping[str, DecalSymbols],
+) -> tuple[Symbol, ...]:
+    """All symbols, in the order of the decals."""
+    found: list[Symbol] = []
+    for parts in decals.values():
+        steps = (parts.artwork, parts.cut, parts.white, parts.varnish)
+        found += [symbol for symbol in steps if symbol is not None]
+    return tuple(found)
