@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from livery.drawing import Element, LabColour, Shape, Stroke
 from livery.geometry import Affine
+from livery.kit.development import develop_back, develop_face
 from livery.kit.drawing_style import (
     NO_FILLS,
     STYLE,
@@ -34,6 +35,7 @@ _RIB_GAP_MM = 9.0
 _CHEVRON_MM = 5.0
 _HANDLE_DEPTH = 0.92  # of its width, seen from the side
 _GRIP_WAIST = 0.9  # of the handle's width at its entry
+_FAR_MM = 1e5  # wider than anything drawn
 _RIDGE_MM = 11.0  # half-width of the spine's lit strip where the spine is highest
 
 
@@ -104,17 +106,21 @@ def bat_bounds(item: KitItem, view: BatView) -> tuple[float, float, float, float
     return x0, handle_top_mm(item.dims), x1, y1
 
 
-def _under_grip(surface: Surface, dims: BladeDims) -> BaseGeometry:
+def _under_grip(surface: Surface, dims: BladeDims) -> Polygon:
     """The shoulders between handle entry and grip end, beside the grip."""
     profile = profile_of(dims)
+    strip = develop_back(profile) if surface.key == BatView.BACK else develop_face(profile)
     covered = profile.axis_mm <= dims.grip_below_entry + 1e-9
     if np.count_nonzero(covered) < 2:
         return Polygon()
-    half = profile.right_mm[covered]
-    y = profile.axis_mm[covered] - dims.grip_below_entry
-    start = surface.outline.intersection(box(-1e4, -1.0, 1e4, 1e-3)).bounds[2]
-    # A back is wider than the face, a drawn outline a little off: meet the surface where it starts.
-    half = half * (1.0 + (start / half[-1] - 1.0) * (y - y[0]) / max(-float(y[0]), 1e-9))
+    half, y = strip.right_mm[covered], strip.y_mm[covered]
+    y = y - y[-1]
+    # A drawn outline may differ a little from the parametric one: meet it where the grip ends.
+    start = surface.outline.intersection(box(-_FAR_MM, -1.0, _FAR_MM, 1e-3)).bounds[2]
+    up = y / y[0]
+    half = half * (1.0 + (start / half[-1] - 1.0) * (1.0 - up))
+    # A back's end grain at the entry is not laid flat: its outline closes on the handle.
+    half = half - (half[0] - dims.handle_width / 2) * up**2
     right = np.column_stack([half, y])
     return Polygon(np.concatenate([right, (right * (-1, 1))[::-1]]))
 

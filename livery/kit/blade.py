@@ -98,7 +98,8 @@ def _face(profile: BladeProfile, dims: BladeDims) -> Surface:
 def _back(profile: BladeProfile, dims: BladeDims) -> Surface:
     strip = develop_back(profile)
     outline, datums = Polygon(strip.ring), _datums(strip, profile)
-    spine = box(-SPINE_STRIP_MM / 2, datums[1].y_mm, SPINE_STRIP_MM / 2, strip.y_mm[-1])
+    end = float(strip.y_mm[-1]) - TOE_STRIP_MM
+    spine = box(-SPINE_STRIP_MM / 2, datums[1].y_mm, SPINE_STRIP_MM / 2, end)
     zones = [
         *_common_zones(strip, profile, dims),
         Zone("spine", _areal(outline.intersection(spine)), True, "film must bend over the spine"),

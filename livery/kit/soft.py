@@ -107,7 +107,7 @@ def _surface(part: Part, scale: float, seam_mm: float, *, mirrored: bool) -> Sur
     inside = outline.buffer(-seam_mm)
     zones = (
         Zone("seam", _areal(outline.difference(inside)), False, "kept clear for stitching"),
-        Zone("panel", _areal(inside), True, "inside the stitching"),
+        Zone("panel", _areal(inside), True),
     )
     datums = (Datum("centre", 0.0), Datum("middle", (top + end) / 2), Datum("toe", end))
     name = part.name[0].upper() + part.name[1:]

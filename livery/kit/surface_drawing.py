@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 import shapely
+from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
 from livery.drawing import Anchor, Element, LabColour, LabPaint, Stroke
@@ -27,6 +28,7 @@ from livery.scheme.model import ItemKind
 from livery.units import pt_to_mm
 
 _CLEAR_MM = 3.0  # from the outline to datum names [source: workshop-choice]
+_LETTER = 0.55  # mean width of a letter over its size [source: workshop-choice]
 _STAND_OFF_MM = 7.0  # from the outline to a dimension line [source: workshop-choice]
 
 
@@ -63,7 +65,7 @@ def surface_fill(item: KitItem, key: str, fills: Mapping[str, LabColour] = NO_FI
 
 
 def draw_zones(surface: Surface, place: Affine, style: DrawingStyle = STYLE) -> tuple[Element, ...]:
-    """Barred zones hatched, other zones outlined with dashes."""
+    """Barred zones hatched, others outlined with dashes; named where there is room."""
     elements: list[Element] = []
     for zone in surface.zones:
         if zone.allowed:
@@ -71,29 +73,55 @@ def draw_zones(surface: Surface, place: Affine, style: DrawingStyle = STYLE) -> 
             elements.append(draw_area(zone.area, place, None, dash, zone.name))
         else:
             elements += _barred(zone, place, style)
+        if zone.reason:
+            elements += _zone_name(zone, place, style)
     return tuple(elements)
+
+
+def _zone_name(zone: Zone, place: Affine, style: DrawingStyle) -> list[Element]:
+    """The zone's name at the first place inside it that holds the words."""
+    words, scale = zone.name.replace("-", " "), drawn_scale(place)
+    high = pt_to_mm(style.text_pt) / scale
+    wide, inset = _LETTER * len(words) * high, 0.4 * high
+    x0, y0, x1, y1 = zone.area.bounds
+    middle = (x0 + x1 - wide) / 2
+    for x, y in ((x0 + inset, y1 - inset), (middle, y0 + high + inset), (middle, y1 - inset)):
+        if zone.area.contains(box(x, y - high, x + wide, y)):
+            return [draw_text(words, on_page(place, x, y - 0.2 * high), style)]
+    return []
 
 
 def draw_datums(
     surface: Surface, place: Affine, style: DrawingStyle = STYLE
 ) -> tuple[Element, ...]:
     """A line across the surface at each datum, named on the right with its y in mm."""
-    x0, y0, x1, y1 = surface.outline.bounds
+    x0, _, x1, _ = surface.outline.bounds
     reach = _CLEAR_MM / drawn_scale(place)
     stroke = Stroke(style.pencil, style.fine_mm, (3.0, 1.0, 0.6, 1.0))
     lift = 0.35 * pt_to_mm(style.text_pt)
     elements: list[Element] = []
-    seen: set[float] = set()
-    for datum in surface.datums:
-        if datum.y_mm in seen or not y0 - 1e-9 <= datum.y_mm <= y1 + 1e-9:
-            continue
-        seen.add(datum.y_mm)
-        ends = [(x0 - reach, datum.y_mm), (x1 + reach, datum.y_mm)]
-        elements.append(draw_line(ends, stroke, place, datum.name))
+    for y_mm, names in _datum_lines(surface, pt_to_mm(style.text_pt) / drawn_scale(place)):
+        ends = [(x0 - reach, y_mm), (x1 + reach, y_mm)]
+        elements.append(draw_line(ends, stroke, place, names))
         x, y = on_page(place, *ends[1])
-        words = f"{datum.name.replace('-', ' ')}  {datum.y_mm:.1f}".removesuffix(".0")
+        words = f"{names}  {abs(y_mm) if abs(y_mm) < 0.05 else y_mm:.1f}".removesuffix(".0")
         elements.append(draw_text(words, (x + 1.0, y - lift), style))
     return tuple(elements)
+
+
+def _datum_lines(surface: Surface, apart_mm: float) -> list[tuple[float, str]]:
+    """Datums on the surface with their names; those too close to letter share a line."""
+    _, y0, _, y1 = surface.outline.bounds
+    lines: list[tuple[float, str]] = []
+    for datum in sorted(surface.datums, key=lambda found: found.y_mm):
+        if not y0 - 1e-6 <= datum.y_mm <= y1 + 1e-6:
+            continue
+        name = datum.name.replace("-", " ")
+        if lines and datum.y_mm - lines[-1][0] < apart_mm:
+            lines[-1] = (lines[-1][0], f"{lines[-1][1]}, {name}")
+        else:
+            lines.append((datum.y_mm, name))
+    return lines
 
 
 def draw_surface_dimensions(
