@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,12 +103,46 @@ class Sample:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class PatchReading:
+    """How one patch was seen.
+
+    Attributes:
+        corners_px: of the part that was read, shape (4, 2).
+        lab: its reference.
+        de00: error of the model fitted without it; None when it was not used.
+        clipped: it was over- or underexposed, and so left out.
+    """
+
+    name: str
+    corners_px: NDArray[np.float64]
+    lab: LabColour
+    de00: float | None
+    clipped: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Trace:
+    """Where things were seen, for the annotated picture.
+
+    Attributes:
+        markers_px: id and corners, shape (4, 2), of each marker found.
+        regions_px: name and polygon, shape (n, 2), of each region that lies in the picture.
+    """
+
+    markers_px: tuple[tuple[int, NDArray[np.float64]], ...] = ()
+    patches: tuple[PatchReading, ...] = ()
+    regions_px: tuple[tuple[str, NDArray[np.float64]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Capture:
     """What one photograph says.
 
     Attributes:
         absolute: false when the target's values are nominal, so that only comparisons stand.
         corners_px: the target's four corners in the photograph, shape (4, 2).
+        source: SHA-256 of the photograph.
+        trace: where markers, patches and regions were seen.
     """
 
     photo: str
@@ -120,3 +154,10 @@ class Capture:
     homography_residual_mm: float
     absolute: bool
     corners_px: NDArray[np.float64] | None = None
+    source: str = ""
+    trace: Trace = field(default_factory=Trace)
+
+    @property
+    def ok(self) -> bool:
+        """Whether every gate is passed."""
+        return all(gate.ok for gate in self.gates)

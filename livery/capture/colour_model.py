@@ -1,0 +1,255 @@
+"""From a camera's linear light to tristimulus values, fitted to the patches of one photograph.
+
+Light falls unevenly (a smooth surface), stray light adds a veil, the camera's curve may be off
+its file's word (an exponent), and a matrix takes what is left to XYZ: on the three channels, or
+on their roots of degree two, which keep with exposure as the channels do. All are fitted together
+by Gauss and Newton's method on errors weighed as the eye weighs them, with mild priors.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.colour_metric import lab_to_weighted, xyz_to_lab_slope
+from livery.colour import ciede2000, lab_to_xyz, xyz_to_lab
+
+Floats = NDArray[np.float64]
+# Standard deviations of the priors on log shading, veil (share of white) and log exponent, and
+# on root terms against the linear ones. [source: workshop-choice]
+_SHADE_PRIOR, _VEIL_PRIOR, _CURVE_PRIOR, _ROOT_PRIOR = 0.3, 0.03, 0.15, 1.0
+_NOISE_FLOOR = 0.3  # ΔE00 below which no residual is taken to be known [source: workshop-choice]
+_ROUNDS = 8
+_LEAST = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """Which parts a model has.
+
+    Attributes:
+        shade: degree of the shading surface, 0 (even), 1 or 2.
+        veil: 0 none, 1 white, 3 one a channel.
+        curve: whether an exponent is fitted.
+        roots: root-polynomial of degree two rather than 3×3.
+    """
+
+    shade: int
+    veil: int
+    curve: bool
+    roots: bool
+
+    @property
+    def name(self) -> str:
+        """In words, for reports."""
+        parts = ["root-polynomial of degree 2" if self.roots else "3×3"]
+        parts += [("even light", "shading plane", "shading of degree 2")[self.shade]]
+        parts += ["veil"] if self.veil else []
+        parts += ["exponent"] if self.curve else []
+        return ", ".join(parts)
+
+    @property
+    def warps(self) -> int:
+        """How many parameters act before the matrix."""
+        return (0, 2, 5)[self.shade] + self.veil + int(self.curve)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Patches:
+    """What the camera saw and what it looked at.
+
+    Attributes:
+        rgb: linear light over the target's white level, shape (n, 3).
+        place: position on the target, -1..1 along its longer side, shape (n, 2).
+        lab: reference, D50/2°, shape (n, 3).
+        weight: trust in each patch, shape (n,).
+    """
+
+    rgb: Floats
+    place: Floats
+    lab: Floats
+    weight: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fit:
+    """A model fitted to the patches of one photograph.
+
+    Attributes:
+        warp: parameters before the matrix: shading, veil, exponent.
+        matrix: shape (3, 3 or 6).
+        spread: covariance of warp and matrix together.
+        residual: covariance of one patch's error in the weighted metric, shape (3, 3).
+        loo_lab: each patch's Lab predicted by the fit without it, shape (n, 3).
+        loo_de00: ΔE00 of that, shape (n,).
+    """
+
+    form: Form
+    warp: Floats
+    matrix: Floats
+    spread: Floats
+    residual: Floats
+    loo_lab: Floats
+    loo_de00: Floats
+
+
+def surface(place: Floats, degree: int) -> Floats:
+    """Terms of the shading surface without its constant, shape (n, 0, 2 or 5)."""
+    x, y = place[:, 0], place[:, 1]
+    terms = [x, y, x * x, x * y, y * y][: (0, 2, 5)[degree]]
+    return np.stack(terms, axis=1) if terms else np.empty((len(place), 0))
+
+
+def shading_of(fit: Fit, place: Floats) -> Floats:
+    """Relative light at places on the target, shape (n,)."""
+    terms = surface(place, fit.form.shade)
+    light: Floats = np.exp(terms @ fit.warp[: terms.shape[1]])
+    return light
+
+
+def veil_of(fit: Fit) -> float:
+    """Stray light as a share of white, the largest channel's."""
+    start = (0, 2, 5)[fit.form.shade]
+    return float(np.max(fit.warp[start : start + fit.form.veil], initial=0.0))
+
+
+def _features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
+    """What the matrix acts on, shape (n, 3 or 6)."""
+    terms = surface(place, form.shade)
+    count = terms.shape[1]
+    veil = warp[count : count + form.veil]
+    light = rgb - veil if form.veil else rgb
+    light = light * np.exp(-terms @ warp[:count])[:, None]
+    if form.curve:
+        light = np.copysign(np.abs(light) ** np.exp(warp[-1]), light)
+    if not form.roots:
+        return light
+    r, g, b = np.maximum(light, _LEAST).T
+    roots = np.stack([np.sqrt(r * g), np.sqrt(g * b), np.sqrt(r * b)], axis=1)
+    return np.concatenate([light, roots], axis=1)
+
+
+def predict_xyz(fit: Fit, rgb: Floats, place: Floats) -> Floats:
+    """Tristimulus values, D50/2°, shape (n, 3)."""
+    xyz: Floats = _features(fit.form, fit.warp, rgb, place) @ fit.matrix.T
+    return xyz
+
+
+def predict_lab(fit: Fit, rgb: Floats, place: Floats) -> Floats:
+    """CIELAB D50/2°, shape (n, 3)."""
+    return xyz_to_lab(predict_xyz(fit, rgb, place))
+
+
+def parameter_slopes(
+    form: Form, warp: Floats, matrix: Floats, rgb: Floats, place: Floats
+) -> Floats:
+    """Derivatives of XYZ by warp then matrix (row by row), shape (n, 3, parameters)."""
+    features = _features(form, warp, rgb, place)
+    count, width = features.shape
+    slopes = np.zeros((count, 3, len(warp) + 3 * width))
+    for index in range(len(warp)):
+        step = np.zeros_like(warp)
+        step[index] = 1e-5
+        ahead = _features(form, warp + step, rgb, place)
+        behind = _features(form, warp - step, rgb, place)
+        slopes[:, :, index] = (ahead - behind) @ matrix.T / 2e-5
+    for row in range(3):
+        start = len(warp) + row * width
+        slopes[:, row, start : start + width] = features
+    return slopes
+
+
+def _priors(form: Form) -> Floats:
+    """Precision of each parameter's prior, shape (parameters,)."""
+    shade = [1.0 / _SHADE_PRIOR**2] * (0, 2, 5)[form.shade]
+    veil = [1.0 / _VEIL_PRIOR**2] * form.veil
+    curve = [1.0 / _CURVE_PRIOR**2] * int(form.curve)
+    row = [1e-6] * 3 + [1.0 / _ROOT_PRIOR**2] * (3 if form.roots else 0)
+    return np.array(shade + veil + curve + row * 3)
+
+
+def fit_form(form: Form, patches: Patches) -> Fit:
+    """Fit one form.
+
+    Args:
+        form: which parts the model has.
+        patches: at least as many as make the matrix determinate.
+
+    Returns:
+        The fit, with every patch's error when it is left out.
+
+    Source:
+        Root-polynomials [source: finlayson-2015]; leave-one-out from the hat matrix of the last
+        Gauss-Newton step [source: common-practice].
+    """
+    xyz = lab_to_xyz(patches.lab)
+    metric = lab_to_weighted(patches.lab) @ xyz_to_lab_slope(xyz)
+    scale = metric * np.sqrt(patches.weight)[:, None, None]
+    warp = np.zeros(form.warps)
+    matrix = _linear_fit(form, warp, patches, xyz, scale)
+    prior = _priors(form)
+    for _ in range(_ROUNDS if form.warps else 1):
+        slopes = scale @ parameter_slopes(form, warp, matrix, patches.rgb, patches.place)
+        error = _weighted_error(form, warp, matrix, patches, xyz, scale)
+        noise = max(float(np.mean(error**2)), _NOISE_FLOOR**2)
+        rows = slopes.reshape(-1, slopes.shape[2])
+        normal = rows.T @ rows + np.diag(prior) * noise
+        held = np.concatenate([warp, np.zeros(matrix.size)])
+        if form.roots:
+            kept = np.zeros_like(matrix)
+            kept[:, 3:] = matrix[:, 3:]
+            held[len(warp) :] = kept.ravel()
+        step = np.linalg.lstsq(normal, rows.T @ -error.ravel() - prior * noise * held, rcond=None)[
+            0
+        ]
+        warp = warp + np.clip(step[: len(warp)], -0.2, 0.2)
+        matrix = matrix + step[len(warp) :].reshape(matrix.shape)
+    return _finish(form, warp, matrix, patches, xyz, scale, prior)
+
+
+def _linear_fit(form: Form, warp: Floats, patches: Patches, xyz: Floats, scale: Floats) -> Floats:
+    features = _features(form, warp, patches.rgb, patches.place)
+    width = features.shape[1]
+    rows = np.einsum("nij,nk->nijk", scale, features).reshape(-1, 3 * width)
+    wanted = np.einsum("nij,nj->ni", scale, xyz).ravel()
+    ridge = np.sqrt(_priors(form)[len(warp) :])
+    rows = np.concatenate([rows, np.diag(ridge)])
+    wanted = np.concatenate([wanted, np.zeros(3 * width)])
+    matrix: Floats = np.linalg.lstsq(rows, wanted, rcond=None)[0].reshape(3, width)
+    return matrix
+
+
+def _weighted_error(
+    form: Form, warp: Floats, matrix: Floats, patches: Patches, xyz: Floats, scale: Floats
+) -> Floats:
+    found = _features(form, warp, patches.rgb, patches.place) @ matrix.T
+    error: Floats = np.einsum("nij,nj->ni", scale, found - xyz)
+    return error
+
+
+def _finish(
+    form: Form,
+    warp: Floats,
+    matrix: Floats,
+    patches: Patches,
+    xyz: Floats,
+    scale: Floats,
+    prior: Floats,
+) -> Fit:
+    """Leave-one-out errors and covariances from the last step's normal matrix."""
+    slopes = scale @ parameter_slopes(form, warp, matrix, patches.rgb, patches.place)
+    error = _weighted_error(form, warp, matrix, patches, xyz, scale)
+    noise = max(float(np.mean(error**2)), _NOISE_FLOOR**2)
+    rows = slopes.reshape(-1, slopes.shape[2])
+    inverse = np.linalg.pinv(rows.T @ rows + np.diag(prior) * noise, hermitian=True)
+    hat = slopes @ inverse @ slopes.transpose(0, 2, 1)
+    left_out = np.linalg.solve(np.eye(3) - 0.999 * hat, error[..., None])[..., 0]
+    used = float(np.trace(hat, axis1=1, axis2=2).sum()) / 3.0
+    freedom = max(1.0, len(error) - used)
+    residual: Floats = np.asarray(error.T @ error / freedom, np.float64)
+    loo_xyz = xyz + np.linalg.solve(scale, left_out[..., None])[..., 0]
+    loo_lab = xyz_to_lab(np.clip(loo_xyz, -0.5, 3.0))
+    spread: Floats = np.asarray(inverse, np.float64) * float(np.trace(residual)) / 3.0
+    return Fit(form, warp, matrix, spread, residual, loo_lab, ciede2000(patches.lab, loo_lab))

@@ -1,0 +1,89 @@
+"""How sharp a photograph is: the width of edges that are printed sharp."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.markers import marker_corners_mm
+from livery.capture.model import Target
+from livery.capture.plane import Plane
+
+Floats = NDArray[np.float64]
+_ALONG = 24  # profiles averaged along one edge [source: workshop-choice]
+_ACROSS = 81  # steps of a profile [source: workshop-choice]
+_CONTRAST = 25.0  # least step of an edge, codes of 255 [source: workshop-choice]
+
+
+def edge_width_mm(grey: NDArray[np.uint8], plane: Plane, target: Target) -> float:
+    """The width over which edges rise from 10 to 90 %, in the direction in which they are worse.
+
+    Args:
+        grey: the photograph in grey.
+        plane: where the target lies.
+        target: its markers' edges are measured, or its patches' where it has no markers.
+
+    Returns:
+        mm on the target; infinite when no edge has contrast.
+    """
+    if target.markers:
+        boxes = [(marker_corners_mm(m), m.size_mm / 8.0) for m in target.markers]
+    else:
+        boxes = [(_corners(p.x_mm, p.y_mm, p.w_mm, p.h_mm), p.w_mm / 10.0) for p in target.patches]
+    widths: tuple[list[float], list[float]] = ([], [])
+    for corners, reach in boxes:
+        for side in range(4):
+            width = _width(grey, plane, corners[side], corners[(side + 1) % 4], 0.9 * reach)
+            if width is not None:
+                widths[side % 2].append(width)
+    if not widths[0] or not widths[1]:
+        return float("inf")
+    return max(float(np.median(widths[0])), float(np.median(widths[1])))
+
+
+def _corners(x: float, y: float, w: float, h: float) -> Floats:
+    return np.array([(x, y), (x + w, y), (x + w, y + h), (x, y + h)])
+
+
+def _width(
+    grey: NDArray[np.uint8], plane: Plane, start: Floats, stop: Floats, reach: float
+) -> float | None:
+    """Width of one edge from its mean profile; twice the reach when it never levels out."""
+    import cv2
+
+    along = np.linspace(0.2, 0.8, _ALONG)
+    across = np.linspace(-reach, reach, _ACROSS)
+    edge = stop - start
+    normal = np.array([-edge[1], edge[0]]) / np.linalg.norm(edge)
+    points = start + along[:, None, None] * edge + across[None, :, None] * normal
+    px = plane.to_px(points.reshape(-1, 2))
+    if px.min() < 0 or (px >= np.array(grey.shape[::-1]) - 1).any():
+        return None
+    low = np.floor(px.min(axis=0)).astype(int)
+    high = np.ceil(px.max(axis=0)).astype(int) + 2
+    part = np.ascontiguousarray(grey[low[1] : high[1], low[0] : high[0]])
+    grid = (px - low).astype(np.float32).reshape(_ALONG, _ACROSS, 2)
+    seen = cv2.remap(part, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR)
+    profile = np.asarray(seen, np.float64).mean(axis=0)
+    ends = profile[:8].mean(), profile[-8:].mean()
+    if abs(ends[1] - ends[0]) < _CONTRAST:
+        return None
+    rise = (profile - ends[0]) / (ends[1] - ends[0])
+    first = float(across[int(np.argmax(rise >= 0.1))])
+    last = float(across[len(rise) - 1 - int(np.argmax(rise[::-1] <= 0.9))])
+    return max(last - first, 0.0)
+
+
+def sharpness(grey: NDArray[np.uint8]) -> float:
+    """How abrupt the sharpest edges of a whole picture are, 0 (none) to about 1.
+
+    For a picture in which no target was found: tells blur from absence.
+    """
+    import cv2
+
+    scale = min(1.0, 1600.0 / max(grey.shape))
+    size = (max(8, round(grey.shape[1] * scale)), max(8, round(grey.shape[0] * scale)))
+    small = np.asarray(cv2.resize(grey, size, interpolation=cv2.INTER_AREA), np.float64)
+    step = np.maximum(np.abs(np.diff(small, axis=0))[:, :-1], np.abs(np.diff(small, axis=1))[:-1])
+    span = float(np.subtract(*np.percentile(small, (99.0, 1.0))))
+    return float(np.percentile(step, 99.5)) / max(span, 1.0)

@@ -1,0 +1,195 @@
+"""What a photograph must be to count as evidence, each condition by itself, with what to change.
+
+Limits are workshop choices unless said otherwise; each gate reports its number, so that a bench
+can judge them anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from livery.capture.model import Gate, Marker
+
+# Every limit: [source: workshop-choice]
+LEAST_MARKERS = 4
+LEAST_PX_ACROSS_PATCH = 12.0
+MOST_EDGE_OF_PATCH = 0.12
+MOST_TILT_DEG = 40.0
+MOST_RESIDUAL_MM = 0.5
+MOST_CLIPPED_PATCHES = 0.25
+MOST_CLIPPED_PIXELS = 0.02
+MOST_VEIL = 0.05
+MOST_SPOTTED_PATCHES = 0.05
+MOST_SHADING = 0.45
+MOST_LOO_DE00 = 4.0  # about what ISO 19264-1 level C allows [source: iso-19264-1]
+MOST_CAST = 10.0
+LEAST_WHITE = 0.08
+LEAST_SHARPNESS = 0.12
+MOST_REACH = 2.0
+CLIPPED_PATCH = 0.05
+SPOTTED_PATCH = 0.01
+
+
+def target_gate(
+    found: int, needed: int, missing: Sequence[Marker], strangers: int, mirrored: bool
+) -> Gate:
+    """Whether the target was seen."""
+    if found >= needed and not mirrored:
+        names = ", ".join(str(marker.id) for marker in missing)
+        advice = f"Markers not seen: {names}; uncover them for a better fit." if missing else ""
+        return Gate("target", True, float(found), float(needed), advice)
+    if mirrored:
+        advice = "The photograph is mirrored. Turn off the camera's mirror setting."
+    elif strangers >= needed:
+        advice = "Another target is in the picture. Name the target.toml that was printed with it."
+    elif found:
+        names = ", ".join(str(marker.id) for marker in missing)
+        advice = f"Markers not seen: {names}. Bring the whole target into the picture, uncovered."
+    else:
+        advice = "No target found. Lay it flat beside the work, whole, sharp and evenly lit."
+    return Gate("target", False, float(found), float(needed), advice)
+
+
+def corners_gate(ok: bool) -> Gate:
+    """Whether four given corners make sense."""
+    advice = (
+        ""
+        if ok
+        else (
+            "The corners do not go round a target inside the picture. Give them in px as x,y: "
+            "top-left, top-right, bottom-right, bottom-left as printed (on the rendition chart: by "
+            "the dark-skin, bluish-green, black and white patches)."
+        )
+    )
+    return Gate("target", ok, 4.0 if ok else 0.0, 4.0, advice)
+
+
+def patches_gate(ok: bool) -> Gate:
+    """Whether a chart without markers was found by its patches."""
+    advice = (
+        ""
+        if ok
+        else ("No chart found. Bring all its patches into the picture, sharp, or give its corners.")
+    )
+    return Gate("target", ok, 1.0 if ok else 0.0, 1.0, advice)
+
+
+def crumpled_gate(needed: int) -> Gate:
+    """The markers were seen, but they lie in no plane."""
+    return Gate("target", False, 0.0, float(needed), "The markers lie in no plane. Lay it flat.")
+
+
+def picture_clipping_gate(share: float) -> Gate:
+    """How much of a picture without a target is full or empty."""
+    advice = "Much of the picture is white or black. Correct the exposure, and look for the target."
+    return _at_most("clipping", share, MOST_CLIPPED_PATCHES, advice)
+
+
+def scale_gate(px_per_mm: float, least_patch_mm: float) -> Gate:
+    """Whether a patch has pixels enough."""
+    limit = LEAST_PX_ACROSS_PATCH / least_patch_mm
+    return _at_least("scale", px_per_mm, limit, "Come closer, or use more of the camera's pixels.")
+
+
+def focus_gate(edge_mm: float, least_patch_mm: float) -> Gate:
+    """Whether edges are sharp."""
+    advice = "Clean the lens, tap the target to focus, hold still or rest the camera."
+    return _at_most("focus", edge_mm, MOST_EDGE_OF_PATCH * least_patch_mm, advice)
+
+
+def sharpness_gate(value: float) -> Gate:
+    """Whether a picture without a target is at least sharp."""
+    return _at_least("focus", value, LEAST_SHARPNESS, "Clean the lens, focus, and hold still.")
+
+
+def tilt_gate(tilt_deg: float) -> Gate:
+    """Whether the camera looks at the target squarely enough."""
+    return _at_most("tilt", tilt_deg, MOST_TILT_DEG, "Hold the camera more squarely above it.")
+
+
+def geometry_gate(residual_mm: float) -> Gate:
+    """Whether the markers lie in one plane."""
+    advice = "Lay the target flat, and print it at full size (its rule must measure 100 mm)."
+    return _at_most("geometry", residual_mm, MOST_RESIDUAL_MM, advice)
+
+
+def clipping_gate(clipped: Sequence[str], patches: int) -> Gate:
+    """Whether most patches are within what the file can hold."""
+    share = len(clipped) / max(1, patches)
+    names = ", ".join(clipped[:12]) + (", ..." if len(clipped) > 12 else "")
+    advice = f"Over- or underexposed: {names}. Expose between the two, under whiter light."
+    return _at_most("clipping", share, MOST_CLIPPED_PATCHES, advice)
+
+
+def exposure_gate(white: float) -> Gate:
+    """Whether the whites are bright enough to stand above noise."""
+    return _at_least("exposure", white, LEAST_WHITE, "Too dark. Add light, or expose longer.")
+
+
+def cast_gate(cast: float) -> Gate:
+    """Whether the light's colour leaves every channel something."""
+    advice = "The light is too coloured. Use daylight or a white lamp, and set the white balance."
+    return _at_most("colour cast", cast, MOST_CAST, advice)
+
+
+def veil_gate(veil: float) -> Gate:
+    """Whether stray light is little enough to be corrected."""
+    advice = "Stray light veils the blacks. Move the lamp aside, shade the lens, clean it."
+    return _at_most("glare", veil, MOST_VEIL, advice)
+
+
+def spots_gate(spotted: Sequence[str], patches: int) -> Gate:
+    """Whether lamps are mirrored in patches."""
+    share = len(spotted) / max(1, patches)
+    names = ", ".join(spotted[:12])
+    advice = f"Reflexes on {names}. Move the lamp to the side, or peel the film off the target."
+    return _at_most("reflexes", share, MOST_SPOTTED_PATCHES, advice)
+
+
+def shading_gate(spread: float) -> Gate:
+    """Whether light falls evenly enough over the target."""
+    advice = "Light falls unevenly. Move the lamp back, or use two, or a window's light."
+    return _at_most("shading", spread, MOST_SHADING, advice)
+
+
+def characterisation_gate(loo_mean: float) -> Gate:
+    """Whether the camera's colour could be corrected."""
+    advice = (
+        "Colours do not fit the target's values. Check that the target.toml is this print's, "
+        "switch off filters and scene modes, use one kind of light."
+    )
+    return _at_most("characterisation", loo_mean, MOST_LOO_DE00, advice)
+
+
+def fewest_gate(usable: int, least: int) -> Gate:
+    """Whether enough patches can be used at all."""
+    advice = "Too few patches can be read. Bring the whole target into the picture, well exposed."
+    return _at_least("patches", float(usable), float(least), advice)
+
+
+def region_inside_gate(name: str, reach: float) -> Gate:
+    """Whether a region lies in the picture and near the target; ``reach`` in half-lengths."""
+    advice = f"{name} lies outside the picture or far off the target. Lay the target next to it."
+    return _at_most(f"place of {name}", reach, MOST_REACH, advice)
+
+
+def region_clipping_gate(name: str, share: float) -> Gate:
+    """Whether a region is within what the file can hold."""
+    advice = f"{name} is over- or underexposed. Change the exposure, or move the lamp."
+    return _at_most(f"clipping of {name}", share, MOST_CLIPPED_PIXELS, advice)
+
+
+def region_colour_gate(name: str, share: float) -> Gate:
+    """Whether a region has one colour."""
+    advice = f"{name} has two colours. Draw the region inside one ink."
+    return _at_most(f"one colour in {name}", share, 0.0, advice)
+
+
+def _at_most(gate: str, value: float, limit: float, advice: str) -> Gate:
+    ok = value <= limit
+    return Gate(gate, ok, value, limit, "" if ok else advice)
+
+
+def _at_least(gate: str, value: float, limit: float, advice: str) -> Gate:
+    ok = value >= limit
+    return Gate(gate, ok, value, limit, "" if ok else advice)

@@ -1,0 +1,354 @@
+"""A photograph becomes a capture: the stages in order, and which of them could be gone through."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike, NDArray
+
+from livery.capture import gates as judge
+from livery.capture.characterise import LEAST_PATCHES, choose_model, sample_lab, white_level
+from livery.capture.colour_model import Fit, Patches, shading_of, veil_of
+from livery.capture.focus import edge_width_mm, sharpness
+from livery.capture.markers import Sighting, find_markers
+from livery.capture.model import (
+    Capture,
+    Characterisation,
+    Gate,
+    Patch,
+    PatchReading,
+    Region,
+    Sample,
+    Target,
+    Trace,
+)
+from livery.capture.photograph import Codes, Photograph, read_photograph
+from livery.capture.pixels import Linear, Pixels, linear_of, look_inside
+from livery.capture.plane import Plane, plane_from_corners, plane_from_markers
+from livery.capture.rendition_finding import find_rendition
+
+Floats = NDArray[np.float64]
+_EROSION = 0.22  # of a patch's side left out at each edge [source: workshop-choice]
+_EROSION_CORNERS = 0.27  # the same where corners were pointed at by hand [source: workshop-choice]
+_REGION_EROSION_PX = 1.5  # blur at a region's edge [source: workshop-choice]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Scene:
+    """A decoded photograph of one target."""
+
+    photo: Photograph
+    grey: NDArray[np.uint8]
+    linear: Linear
+    target: Target
+
+    def place(self, points_mm: Floats) -> Floats:
+        """Places in the target's mm as -1..1 along its longer side."""
+        size = np.array([self.target.width_mm, self.target.height_mm])
+        scaled: Floats = (points_mm - size / 2) / (size.max() / 2)
+        return scaled
+
+    @property
+    def least_patch_mm(self) -> float:
+        return min(min(patch.w_mm, patch.h_mm) for patch in self.target.patches)
+
+
+def measure(
+    photo_path: str | Path,
+    target: Target,
+    regions: Sequence[Region] = (),
+    corners: ArrayLike | None = None,
+) -> Capture:
+    """Measure the colours of regions in a photograph that shows a target.
+
+    Args:
+        photo_path: a JPEG, PNG or TIFF.
+        target: the target in the picture.
+        regions: what to sample, in the target's mm or in the photograph's px.
+        corners: the target's corners in px of the photograph as EXIF turns it, shape (4, 2):
+            top-left, top-right, bottom-right, bottom-left as printed. On the rendition chart
+            these are the corners by the dark-skin, bluish-green, black and white patches. None
+            looks for the target.
+
+    Returns:
+        Samples with their covariance, and every gate that could be judged. Where the target is
+        not seen, or too few patches can be read, there are no samples. A gate that is not ok says
+        what to change; samples beside it are no evidence.
+
+    Raises:
+        PhotographError: the file is no photograph that can be read.
+    """
+    photo = read_photograph(Path(photo_path))
+    return measure_photograph(photo, target, regions, corners)
+
+
+def measure_photograph(
+    photo: Photograph,
+    target: Target,
+    regions: Sequence[Region] = (),
+    corners: ArrayLike | None = None,
+) -> Capture:
+    """The same on a photograph already decoded.
+
+    Raises:
+        PhotographError: its colour profile cannot be used.
+    """
+    scene = _Scene(photo, _grey(photo.codes), linear_of(photo), target)
+    plane, sighting, found = _locate(scene, corners)
+    if plane is None:
+        blind = (found, judge.sharpness_gate(sharpness(scene.grey)), _picture_clipping(photo))
+        return Capture(
+            photo.path,
+            target.key,
+            (),
+            blind,
+            None,
+            0.0,
+            0.0,
+            _is_absolute(target),
+            source=photo.sha256,
+            trace=Trace(_marks(sighting)),
+        )
+    return _measure_plane(scene, plane, found, sighting, regions, by_hand=corners is not None)
+
+
+def _measure_plane(
+    scene: _Scene,
+    plane: Plane,
+    found: Gate,
+    sighting: Sighting | None,
+    regions: Sequence[Region],
+    *,
+    by_hand: bool,
+) -> Capture:
+    target, photo = scene.target, scene.photo
+    middle = np.array([target.width_mm, target.height_mm]) / 2
+    px_per_mm = math.sqrt(math.prod(plane.stretch(middle)))
+    gates = [found, *_geometry_gates(scene, plane, px_per_mm, middle)]
+    erosion = _EROSION if target.markers and not by_hand else _EROSION_CORNERS
+    outlines = [plane.to_px(_patch_corners(patch, erosion)) for patch in target.patches]
+    seen = [look_inside(photo, scene.linear, outline) for outline in outlines]
+    fit, used, white, colour_gates = _characterise(scene, seen)
+    gates += colour_gates
+    samples, region_gates, traces = _sample(scene, plane, fit, white, regions)
+    gates += region_gates
+    errors = dict(zip(used, fit.loo_de00.tolist(), strict=True)) if fit else {}
+    readings = tuple(
+        PatchReading(patch.name, outline, patch.lab, errors.get(i), _is_clipped(seen[i]))
+        for i, (patch, outline) in enumerate(zip(target.patches, outlines, strict=True))
+    )
+    frame = [(0, 0), (target.width_mm, 0), (target.width_mm, target.height_mm)]
+    corners_px = plane.to_px(np.array([*frame, (0, target.height_mm)], dtype=np.float64))
+    return Capture(
+        photo=photo.path,
+        target=target.key,
+        samples=samples,
+        gates=tuple(gates),
+        characterisation=_summary(fit),
+        scale_px_per_mm=px_per_mm,
+        homography_residual_mm=plane.residual_mm,
+        absolute=_is_absolute(target),
+        corners_px=corners_px,
+        source=photo.sha256,
+        trace=Trace(_marks(sighting), readings, traces),
+    )
+
+
+def _grey(codes: Codes) -> NDArray[np.uint8]:
+    import cv2
+
+    eight = codes if codes.dtype == np.uint8 else codes >> 8
+    return np.asarray(cv2.cvtColor(eight.astype(np.uint8), cv2.COLOR_RGB2GRAY), np.uint8)
+
+
+def _is_absolute(target: Target) -> bool:
+    return all(patch.measured for patch in target.patches)
+
+
+def _marks(sighting: Sighting | None) -> tuple[tuple[int, Floats], ...]:
+    if sighting is None:
+        return ()
+    return tuple((marker.id, corners) for marker, corners in sighting.corners_px.items())
+
+
+def _summary(fit: Fit | None) -> Characterisation | None:
+    if fit is None:
+        return None
+    return Characterisation(fit.form.name, float(fit.loo_de00.mean()), float(fit.loo_de00.max()))
+
+
+def _locate(scene: _Scene, corners: ArrayLike | None) -> tuple[Plane | None, Sighting | None, Gate]:
+    """Where the target lies: by hand, by its markers, or by its patches."""
+    target = scene.target
+    size = (target.width_mm, target.height_mm)
+    if corners is not None:
+        points = _checked_corners(corners, scene.photo.size_px)
+        plane = None if points is None else plane_from_corners(size, points)
+        return plane, None, judge.corners_gate(plane is not None)
+    if not target.markers:
+        points = find_rendition(scene.photo, target)
+        plane = None if points is None else plane_from_corners(size, points)
+        return plane, None, judge.patches_gate(plane is not None)
+    sighting = find_markers(scene.grey, target)
+    needed = min(judge.LEAST_MARKERS, len(target.markers))
+    gate = judge.target_gate(
+        len(sighting.corners_px), needed, sighting.missing, sighting.strangers, sighting.mirrored
+    )
+    plane = plane_from_markers(sighting.corners_px, scene.photo.size_px) if gate.ok else None
+    if gate.ok and plane is None:
+        gate = judge.crumpled_gate(needed)
+    return plane, sighting, gate
+
+
+def _checked_corners(corners: ArrayLike, size_px: tuple[int, int]) -> Floats | None:
+    """Four corners that go clockwise round some area near the picture, or None."""
+    points = np.asarray(corners, dtype=np.float64)
+    if points.shape != (4, 2) or not np.isfinite(points).all():
+        return None
+    slack = 0.1 * max(size_px)
+    if points.min() < -slack or (points > np.array(size_px) + slack).any():
+        return None
+    edges = np.roll(points, -1, axis=0) - points
+    following = np.roll(edges, -1, axis=0)
+    turns = edges[:, 0] * following[:, 1] - edges[:, 1] * following[:, 0]
+    return points if (turns > 16.0).all() else None
+
+
+def _picture_clipping(photo: Photograph) -> Gate:
+    """How much of a picture without a target is full or empty."""
+    step = max(1, max(photo.size_px) // 800)
+    codes = photo.codes[::step, ::step] * (255.0 / photo.full_scale)
+    clipped = ((codes.min(axis=-1) >= 250) | (codes.max(axis=-1) <= 5)).mean()
+    return judge.picture_clipping_gate(float(clipped))
+
+
+def _geometry_gates(scene: _Scene, plane: Plane, px_per_mm: float, middle: Floats) -> list[Gate]:
+    least = scene.least_patch_mm
+    return [
+        judge.scale_gate(px_per_mm, least),
+        judge.focus_gate(edge_width_mm(scene.grey, plane, scene.target), least),
+        judge.tilt_gate(plane.tilt_deg(middle)),
+        judge.geometry_gate(plane.residual_mm),
+    ]
+
+
+def _patch_corners(patch: Patch, erosion: float) -> Floats:
+    x0, x1 = patch.x_mm + erosion * patch.w_mm, patch.x_mm + (1 - erosion) * patch.w_mm
+    y0, y1 = patch.y_mm + erosion * patch.h_mm, patch.y_mm + (1 - erosion) * patch.h_mm
+    return np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+
+
+def _is_clipped(seen: Pixels | None) -> bool:
+    return seen is not None and seen.clipped > judge.CLIPPED_PATCH
+
+
+def _characterise(
+    scene: _Scene, seen: Sequence[Pixels | None]
+) -> tuple[Fit | None, list[int], float, list[Gate]]:
+    """The camera's model from the patches that are evidence, and the gates on light and colour."""
+    patches = scene.target.patches
+    clipped = [patches[i].name for i, pixels in enumerate(seen) if _is_clipped(pixels)]
+    spotted = [
+        patches[i].name
+        for i, pixels in enumerate(seen)
+        if pixels is not None and pixels.bright_outliers > judge.SPOTTED_PATCH
+    ]
+    used = [i for i, pixels in enumerate(seen) if pixels is not None and not _is_clipped(pixels)]
+    gates = [
+        judge.clipping_gate(clipped, len(patches)),
+        judge.spots_gate(spotted, len(patches)),
+        judge.fewest_gate(len(used), LEAST_PATCHES),
+    ]
+    readable = [pixels for pixels in seen if pixels is not None]
+    if len(used) < LEAST_PATCHES:
+        return None, [], 1.0, gates
+    rgb = np.stack([pixels.rgb for i in used if (pixels := seen[i]) is not None])
+    lab = np.array([patches[i].lab for i in used], dtype=np.float64)
+    centres = np.array([_patch_corners(patches[i], 0.5)[0] for i in used])
+    white = white_level(rgb, lab)
+    fit = choose_model(Patches(rgb / white, scene.place(centres), lab, np.ones(len(used))))
+    everywhere = scene.place(np.array([_patch_corners(patch, 0.5)[0] for patch in patches]))
+    light = shading_of(fit, everywhere)
+    mean = float(np.mean(fit.loo_de00))
+    gates += [
+        judge.exposure_gate(white),
+        judge.cast_gate(_cast(rgb, lab)),
+        judge.veil_gate(veil_of(fit)),
+        judge.shading_gate(float(light.max() / light.min() - 1.0)),
+        judge.characterisation_gate(mean),
+    ]
+    assert readable
+    return fit, used, white, gates
+
+
+def _cast(rgb: Floats, lab: Floats) -> float:
+    """Strongest over weakest channel of the neutrals; 1 when there is none to tell by."""
+    neutral = (np.hypot(lab[:, 1], lab[:, 2]) < 6.0) & (lab[:, 0] > 30.0)
+    if not neutral.any():
+        return 1.0
+    mean = rgb[neutral].sum(axis=0)
+    return float(mean.max() / max(float(mean.min()), 1e-6))
+
+
+def _sample(
+    scene: _Scene, plane: Plane, fit: Fit | None, white: float, regions: Sequence[Region]
+) -> tuple[tuple[Sample, ...], list[Gate], tuple[tuple[str, Floats], ...]]:
+    samples: list[Sample] = []
+    gates: list[Gate] = []
+    traces: list[tuple[str, Floats]] = []
+    for region in regions:
+        outline = _outline_px(region, plane)
+        pixels = look_inside(scene.photo, scene.linear, outline) if outline is not None else None
+        if outline is None or pixels is None:
+            gates.append(judge.region_inside_gate(region.name, math.inf))
+            continue
+        traces.append((region.name, outline))
+        place = scene.place(plane.to_mm(outline.mean(axis=0)[None]))[0]
+        gates += [
+            judge.region_inside_gate(region.name, float(np.abs(place).max())),
+            judge.region_clipping_gate(region.name, pixels.clipped),
+            judge.region_colour_gate(region.name, pixels.two_colours),
+        ]
+        if fit is None:
+            continue
+        lab, cov, shared = sample_lab(fit, pixels.rgb / white, pixels.cov / white**2, place)
+        samples.append(
+            Sample(
+                region.name,
+                region.item,
+                region.ink,
+                lab,
+                cov,
+                shared,
+                pixels.count,
+                scene.photo.sha256,
+            )
+        )
+    return tuple(samples), gates, tuple(traces)
+
+
+def _outline_px(region: Region, plane: Plane) -> Floats | None:
+    """A region's outline in px, drawn in by the blur of its edge; None when nothing is left."""
+    points = region.polygon_px
+    if points is None and region.polygon_mm is not None:
+        points = plane.to_px(_dense(region.polygon_mm) if plane.bend else region.polygon_mm)
+    if points is None or not np.isfinite(points).all():
+        return None
+    shape = shapely.make_valid(shapely.Polygon(points)).buffer(-_REGION_EROSION_PX)
+    parts = [part for part in shapely.get_parts(shape) if part.area > 0]
+    if not parts:
+        return None
+    largest = max(parts, key=lambda part: float(part.area))
+    return np.asarray(largest.exterior.coords, dtype=np.float64)[:-1]
+
+
+def _dense(polygon: Floats) -> Floats:
+    """The same outline with points between its corners, as a lens bends straight edges."""
+    steps = np.linspace(0.0, 1.0, 8, endpoint=False)[None, :, None]
+    following = np.roll(polygon, -1, axis=0)
+    return np.asarray((polygon[:, None] * (1 - steps) + following[:, None] * steps).reshape(-1, 2))

@@ -1,0 +1,211 @@
+"""Finding a chart without markers by its patches: squares in a grid, with the right colours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.colour_model import Form, Patches, fit_form
+from livery.capture.model import Target
+from livery.capture.photograph import Photograph
+from livery.colour import decode_srgb
+
+Floats = NDArray[np.float64]
+Quads = NDArray[np.float64]
+_SEARCH_PX = 1000  # longest side searched [source: workshop-choice]
+_LEAST_SIDE_PX = 9.0  # of a patch at that size [source: workshop-choice]
+_LEAST_QUADS = 8  # patches that must stand out as squares [source: workshop-choice]
+_MOST_ERROR = 9.0  # mean ΔE00 at which colours still name the chart [source: workshop-choice]
+_NEAR = 0.25  # of a pitch by which a square may be off its place [source: workshop-choice]
+
+
+def find_rendition(photograph: Photograph, target: Target) -> Floats | None:
+    """Look for a chart of square patches in rows.
+
+    Args:
+        photograph: at any turn; a mirrored chart is not accepted.
+        target: the chart, its patches in reading order.
+
+    Returns:
+        The frame's corners in px, top-left clockwise as printed, shape (4, 2), or None.
+    """
+    import cv2
+
+    scale = min(1.0, _SEARCH_PX / max(photograph.size_px))
+    width, height = photograph.size_px
+    size = (max(1, round(width * scale)), max(1, round(height * scale)))
+    small = cv2.resize(photograph.codes, size, interpolation=cv2.INTER_AREA)
+    picture = np.asarray(small, np.float64) / photograph.full_scale
+    quads = _quads((picture * 255).astype(np.uint8))
+    best: tuple[float, Floats] | None = None
+    for matrix, spots in _grids(quads):
+        for corners in _frames(matrix, spots, target):
+            error = _colour_error(picture, corners, target)
+            if error is not None and (best is None or error < best[0]):
+                best = error, corners
+    if best is None or best[0] > _MOST_ERROR:
+        return None
+    return (best[1] + 0.5) / scale - 0.5
+
+
+def _quads(picture: NDArray[np.uint8]) -> Quads:
+    """Convex four-cornered outlines of about square shape, shape (n, 4, 2)."""
+    import cv2
+
+    found: list[Floats] = []
+    smooth = cv2.bilateralFilter(picture, 7, 30, 5)
+    for channel in (*cv2.split(smooth), cv2.cvtColor(smooth, cv2.COLOR_RGB2GRAY)):
+        for low in (10, 25, 60):
+            edges = cv2.dilate(cv2.Canny(channel, low, 2 * low), np.ones((3, 3), np.uint8))
+            outlines, _ = cv2.findContours(edges, cv2.RETR_LIST, cv2.CHAIN_APPROX_SIMPLE)
+            for outline in outlines:
+                quad = _as_quad(np.asarray(outline, np.int32))
+                if quad is not None:
+                    found.append(quad)
+    kept: list[Floats] = []
+    for quad in found:
+        middle, side = quad.mean(axis=0), _side(quad)
+        if all(np.linalg.norm(middle - k.mean(axis=0)) > 0.3 * side for k in kept):
+            kept.append(quad)
+    return np.array(kept).reshape(-1, 4, 2)
+
+
+def _side(quad: Floats) -> float:
+    return float(np.linalg.norm(np.roll(quad, -1, axis=0) - quad, axis=1).mean())
+
+
+def _as_quad(outline: NDArray[np.int32]) -> Floats | None:
+    import cv2
+
+    area = cv2.contourArea(outline)
+    if area < _LEAST_SIDE_PX**2:
+        return None
+    shape = cv2.approxPolyDP(outline, 0.08 * cv2.arcLength(outline, True), True)
+    if len(shape) != 4 or not cv2.isContourConvex(shape):
+        return None
+    quad = np.asarray(shape, np.float64).reshape(4, 2)
+    sides = np.linalg.norm(np.roll(quad, -1, axis=0) - quad, axis=1)
+    if sides.max() > 2.0 * sides.min() or area < 0.75 * sides.mean() ** 2 * 0.8:
+        return None
+    edges = np.roll(quad, -1, axis=0) - quad
+    clockwise = edges[0, 0] * edges[1, 1] - edges[0, 1] * edges[1, 0] > 0
+    return quad if clockwise else quad[::-1]
+
+
+def _grids(quads: Quads) -> Iterator[tuple[Floats, NDArray[np.int_]]]:
+    """Grids that many squares lie on: homography from whole-numbered spots to px, and the spots."""
+    if len(quads) < _LEAST_QUADS:
+        return
+    sides = np.array([_side(quad) for quad in quads])
+    middles = quads.mean(axis=1)
+    tried: list[frozenset[int]] = []
+    for seed in range(len(quads)):
+        alike = np.flatnonzero(np.abs(np.log(sides / sides[seed])) < np.log(1.6))
+        spots = _walk(quads, middles, alike, seed)
+        members = frozenset(spots)
+        if len(spots) < _LEAST_QUADS or members in tried:
+            continue
+        tried.append(members)
+        grid = _grid(middles, spots)
+        if grid is not None:
+            yield grid
+        if len(tried) >= 4:
+            return
+
+
+def _walk(
+    quads: Quads, middles: Floats, alike: NDArray[np.int_], seed: int
+) -> dict[int, tuple[int, int]]:
+    """Number squares from one to its neighbours, each step one pitch along the square's sides."""
+    spots = {seed: (0, 0)}
+    reference = quads[seed]
+    queue = [seed]
+    while queue:
+        index = queue.pop(0)
+        quad = _turned(quads[index], reference)
+        right = (quad[1] - quad[0] + quad[2] - quad[3]) / 2 * 1.11
+        down = (quad[3] - quad[0] + quad[2] - quad[1]) / 2 * 1.11
+        pitch = (np.linalg.norm(right) + np.linalg.norm(down)) / 2
+        for step, way in (((1, 0), right), ((-1, 0), -right), ((0, 1), down), ((0, -1), -down)):
+            away = np.linalg.norm(middles[alike] - middles[index] - way, axis=1)
+            near = int(alike[int(np.argmin(away))])
+            if away.min() < _NEAR * pitch and near not in spots:
+                spots[near] = (spots[index][0] + step[0], spots[index][1] + step[1])
+                queue.append(near)
+    return spots
+
+
+def _turned(quad: Floats, reference: Floats) -> Floats:
+    """The quad with its corners numbered as the reference's are."""
+    shape = reference - reference.mean(axis=0)
+    own = quad - quad.mean(axis=0)
+    turn = max(range(4), key=lambda k: float((np.roll(own, -k, axis=0) * shape).sum()))
+    return np.roll(quad, -turn, axis=0)
+
+
+def _grid(
+    middles: Floats, spots: dict[int, tuple[int, int]]
+) -> tuple[Floats, NDArray[np.int_]] | None:
+    import cv2
+
+    indices = sorted(spots)
+    places = np.array([spots[i] for i in indices])
+    if len(np.unique(places[:, 0])) < 2 or len(np.unique(places[:, 1])) < 2:
+        return None
+    pitch = float(np.median(np.linalg.norm(np.diff(middles[indices], axis=0), axis=1)))
+    matrix, good = cv2.findHomography(
+        places.astype(np.float64), middles[indices], cv2.RANSAC, max(1.5, 0.05 * pitch)
+    )
+    if matrix is None or good.sum() < _LEAST_QUADS:
+        return None
+    return np.asarray(matrix, np.float64), places[good.ravel() > 0]
+
+
+def _frames(matrix: Floats, spots: NDArray[np.int_], target: Target) -> Iterator[Floats]:
+    """Corners of every frame of the chart's shape that holds all spots, at all four turns."""
+    columns = sum(patch.y_mm == target.patches[0].y_mm for patch in target.patches)
+    rows = len(target.patches) // columns
+    first = target.patches[0]
+    pitch = target.patches[1].x_mm - first.x_mm
+    edge = (first.x_mm + first.w_mm / 2) / pitch
+    low, high = spots.min(axis=0), spots.max(axis=0)
+    for across, down in ((columns, rows), (rows, columns)):
+        for x in range(int(high[0]) - across + 1, int(low[0]) + 1):
+            for y in range(int(high[1]) - down + 1, int(low[1]) + 1):
+                x1, y1 = x + across - 1 + edge, y + down - 1 + edge
+                box = [(x - edge, y - edge), (x1, y - edge), (x1, y1), (x - edge, y1)]
+                corners = _mapped(matrix, np.array(box, dtype=np.float64))
+                for turn in (0, 2) if across == columns else (1, 3):
+                    yield np.roll(corners, -turn, axis=0)
+
+
+def _mapped(matrix: Floats, points: Floats) -> Floats:
+    homogeneous = points @ matrix[:, :2].T + matrix[:, 2]
+    flat: Floats = homogeneous[:, :2] / homogeneous[:, 2:]
+    return flat
+
+
+def _colour_error(picture: Floats, corners: Floats, target: Target) -> float | None:
+    """Mean leave-one-out ΔE00 of a 3×3 from the patches at these corners, clipped ones left out."""
+    import cv2
+
+    frame = np.array(
+        [(0, 0), (target.width_mm, 0), (target.width_mm, target.height_mm), (0, target.height_mm)]
+    )
+    matrix = cv2.getPerspectiveTransform(frame.astype(np.float32), corners.astype(np.float32))
+    middles = np.array([(p.x_mm + p.w_mm / 2, p.y_mm + p.h_mm / 2) for p in target.patches])
+    px = _mapped(np.asarray(matrix, np.float64), middles)
+    at = np.round(px).astype(int)
+    height, width = picture.shape[:2]
+    if at.min() < 1 or (at[:, 0] >= width - 1).any() or (at[:, 1] >= height - 1).any():
+        return None
+    codes = np.stack([picture[y - 1 : y + 2, x - 1 : x + 2].mean(axis=(0, 1)) for x, y in at])
+    good = (codes.max(axis=1) < 250 / 255) & (codes.min(axis=1) > 5 / 255)
+    if good.sum() < len(target.patches) / 2:
+        return None
+    rgb = decode_srgb(codes[good])
+    lab = np.array([patch.lab for patch in target.patches])[good]
+    patches = Patches(rgb / rgb.max(), np.zeros((len(rgb), 2)), lab, np.ones(len(rgb)))
+    return float(fit_form(Form(0, 0, False, False), patches).loo_de00.mean())

@@ -1,0 +1,63 @@
+"""A capture as data for other programs."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from livery.capture.model import Capture, Gate, Sample
+
+
+def capture_to_json(capture: Capture) -> dict[str, Any]:
+    """The capture as plain numbers, texts, lists and tables.
+
+    A number without a finite value (no edge to measure, a region off the picture) is None.
+    """
+    summary = capture.characterisation
+    corners = capture.corners_px
+    return {
+        "photo": capture.photo,
+        "target": capture.target,
+        "source": capture.source,
+        "ok": capture.ok,
+        "absolute": capture.absolute,
+        "samples": [_sample(sample) for sample in capture.samples],
+        "gates": [_gate(gate) for gate in capture.gates],
+        "characterisation": None
+        if summary is None
+        else {
+            "method": summary.method,
+            "loo_mean": summary.loo_mean,
+            "loo_max": summary.loo_max,
+        },
+        "patches": [
+            {"name": p.name, "lab": list(p.lab), "de00": p.de00, "clipped": p.clipped}
+            for p in capture.trace.patches
+        ],
+        "scale_px_per_mm": capture.scale_px_per_mm,
+        "homography_residual_mm": capture.homography_residual_mm,
+        "corners": None if corners is None else corners.tolist(),
+    }
+
+
+def _sample(sample: Sample) -> dict[str, Any]:
+    return {
+        "name": sample.name,
+        "item": sample.item,
+        "ink": sample.ink,
+        "lab": sample.lab.tolist(),
+        "cov": sample.cov.tolist(),
+        "shared_cov": sample.shared_cov.tolist(),
+        "pixels": sample.pixels,
+        "source": sample.source,
+    }
+
+
+def _gate(gate: Gate) -> dict[str, Any]:
+    return {
+        "gate": gate.gate,
+        "ok": gate.ok,
+        "value": gate.value if math.isfinite(gate.value) else None,
+        "limit": gate.limit,
+        "advice": gate.advice,
+    }
