@@ -2,7 +2,8 @@
 
 A surface begins at the bottom of the grip (y = 0): what the grip covers can carry no decal, and
 leaving it out gives the smaller area, so a share-of-area limit is judged on the strict side.
-Laws that measure "from the bottom of the grip" measure from the same line.
+Laws that measure "from the bottom of the grip" measure from the same line; which parts they call
+face, back, shoulders, sides and toe is in [source: laws-blade-parts].
 
 Sides are named as you look at the face with the handle up: ``edge-left`` is on the left of the
 face, hence on the right of the back. Each surface's own x is positive to the right as you look at
