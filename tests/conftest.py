@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import sys
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ settings.register_profile("steady", deadline=None, derandomize=True, database=No
 settings.load_profile("steady")
 
 ROOT = Path(__file__).parent.parent
+sys.path.insert(0, str(ROOT / "tests" / "support"))  # helpers that rooms share: walkers, rasters
 
 
 @pytest.fixture
@@ -42,3 +44,9 @@ def ghostscript() -> str:
 def qpdf() -> str:
     """qpdf's path."""
     return need("qpdf")
+
+
+@pytest.fixture(scope="session")
+def rsvg_convert() -> str:
+    """librsvg's converter."""
+    return need("rsvg-convert")

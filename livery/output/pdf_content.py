@@ -241,8 +241,8 @@ def _registered(font: str) -> str:
     """The name reportlab knows a packaged TrueType font by."""
     import io
 
-    from reportlab.pdfbase import pdfmetrics  # type: ignore[import-untyped]
-    from reportlab.pdfbase.ttfonts import TTFont
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont  # type: ignore[import-untyped]
 
     from livery.artwork.fonts import font_bytes
 

@@ -6,7 +6,7 @@ import io
 from pathlib import Path as FilePath
 
 from livery.drawing import Drawing
-from livery.output.svg import render_svg
+from livery.output.svg import svg_document
 from livery.units import MM_PER_INCH
 from livery.writing import write_whole
 
@@ -35,9 +35,7 @@ def render_png(drawing: Drawing, page: int = 0, px_per_mm: float = 4.0) -> bytes
     if not width * height <= MAX_PIXELS:
         raise ValueError(f"a picture of {width} x {height} px is too large; lower px_per_mm")
     drawn = resvg_py.svg_to_bytes(
-        svg_string=render_svg(drawing, page),
-        width=width,
-        height=height,
+        svg_string=svg_document(drawing, page, (width, height)),
         dpi=_SVG_DPI,
         background="#ffffff",
         skip_system_fonts=True,

@@ -28,8 +28,13 @@ def render_svg(drawing: Drawing, page: int = 0) -> str:
         ValueError: the drawing cannot be drawn truthfully (see ``check_drawing``).
         IndexError: no such page.
     """
+    return svg_document(drawing, page, None)
+
+
+def svg_document(drawing: Drawing, page: int, size_px: tuple[int, int] | None) -> str:
+    """As ``render_svg``; with ``size_px`` the document is that many pixels instead of mm."""
     symbols = check_drawing(drawing)
-    return _render(drawing, drawing.pages[page], Separator(symbols))
+    return _render(drawing, drawing.pages[page], Separator(symbols), size_px)
 
 
 def write_svg(drawing: Drawing, path: FilePath) -> tuple[FilePath, ...]:
@@ -63,13 +68,19 @@ def page_files(path: FilePath, pages: int, suffix: str) -> tuple[FilePath, ...]:
     return (path, *later)[:pages]
 
 
-def _render(drawing: Drawing, page: Page, separator: Separator) -> str:
+def _render(
+    drawing: Drawing,
+    page: Page,
+    separator: Separator,
+    size_px: tuple[int, int] | None = None,
+) -> str:
     import svgwrite  # type: ignore[import-untyped]
 
     width, height = number(page.width_mm), number(page.height_mm)
-    document = svgwrite.Drawing(
-        size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False
-    )
+    size = (f"{width}mm", f"{height}mm") if size_px is None else size_px
+    document = svgwrite.Drawing(size=size, viewBox=f"0 0 {width} {height}", debug=False)
+    if size_px is not None:
+        document["preserveAspectRatio"] = "none"
     document["xml:lang"] = drawing.language
     title = " – ".join(without_controls(t) for t in (drawing.title, page.title) if t)
     document.set_desc(title=title)

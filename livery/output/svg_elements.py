@@ -16,6 +16,7 @@ from livery.output.plates import Box, Contents, Part, Separator, drawn
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
 _SHADOW = "#000000"
+_MASK_SPARE = 0.1  # of the longer side [source: workshop-choice]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +81,7 @@ class Composer:
         return elements
 
     def _masked(self, element: Any, box: Box, above: list[Part], plate: str) -> Any:
-        x0, y0, x1, y1 = box
-        frame = {"x": number(x0), "y": number(y0), "width": number(x1 - x0)}
-        frame["height"] = number(y1 - y0)
+        frame = _mask_frame(box)
         name = self._fresh_id("mask")
         mask = self._make.mask(id=name, maskUnits="userSpaceOnUse", **frame)
         mask.add(self._make.rect(fill="#ffffff", **_rect_place(frame), size=_rect_size(frame)))
@@ -210,6 +209,15 @@ def _set_words(element: Any, words: dict[str, str]) -> None:
 def _matrix(affine: Affine) -> str:
     turn = " ".join(f"{value:.9g}" for value in affine.coefficients[:4])
     return f"matrix({turn} {number(affine.e)} {number(affine.f)})"
+
+
+def _mask_frame(box: Box) -> dict[str, str]:
+    """A mask's region: wider than what it masks, so that no smoothed edges coincide."""
+    x0, y0, x1, y1 = box
+    spare = _MASK_SPARE * max(x1 - x0, y1 - y0)
+    frame = {"x": number(x0 - spare), "y": number(y0 - spare)}
+    frame["width"], frame["height"] = number(x1 - x0 + 2 * spare), number(y1 - y0 + 2 * spare)
+    return frame
 
 
 def _rect_place(frame: dict[str, str]) -> dict[str, Any]:

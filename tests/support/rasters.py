@@ -1,0 +1,111 @@
+"""Pictures of what we write, and how near two pictures are."""
+
+from __future__ import annotations
+
+import io
+import re
+import subprocess
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, ImageFilter
+
+Grey = NDArray[np.uint8]
+
+
+def split_plates(
+    pdf: bytes, folder: Path, dpi: int = 300, page: int = 1, *, by_centre: bool = False
+) -> dict[str, Grey]:
+    """Each separation of a page as Ghostscript prints it: 0 solid, 255 bare.
+
+    With ``by_centre`` a pixel is inside a fill when its centre is, as in ``plan``; otherwise by
+    Ghostscript's own rule, any part of it.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    source = folder / "plates.pdf"
+    source.write_bytes(pdf)
+    command = ["gs", "-q", "-dSAFER", "-dBATCH", "-dNOPAUSE", "-sDEVICE=tiffsep", f"-r{dpi}"]
+    command += [f"-dFirstPage={page}", f"-dLastPage={page}"]
+    command += [f"-sOutputFile={folder}/p%d.tif"]
+    command += ["-c", "0 0 .setfilladjust2 0.2 setflat"] if by_centre else []
+    subprocess.run([*command, "-f", str(source)], check=True)
+    plates = {}
+    for path in sorted(folder.glob("p1(*).tif")):
+        name = re.fullmatch(r"p1\((.*)\)\.tif", path.name)
+        assert name is not None
+        with Image.open(path) as image:
+            plates[name[1]] = np.asarray(image.convert("L"))
+    return plates
+
+
+def render_with_ghostscript(
+    pdf: bytes, folder: Path, dpi: float, page: int = 1, *, overprint: bool = True
+) -> Grey:
+    """A page as RGB (h, w, 3), overprint simulated or ignored."""
+    folder.mkdir(parents=True, exist_ok=True)
+    source, target = folder / "page.pdf", folder / "page.png"
+    source.write_bytes(pdf)
+    command = ["gs", "-q", "-dSAFER", "-dBATCH", "-dNOPAUSE", "-sDEVICE=png16m", f"-r{dpi}"]
+    command += ["-dTextAlphaBits=4", "-dGraphicsAlphaBits=4"]
+    command += [f"-dOverprint=/{'simulate' if overprint else 'disable'}"]
+    command += [f"-dFirstPage={page}", f"-dLastPage={page}"]
+    subprocess.run([*command, f"-sOutputFile={target}", str(source)], check=True)
+    with Image.open(target) as image:
+        return np.asarray(image.convert("RGB"))
+
+
+def render_with_mupdf(pdf: bytes, dpi: float, page: int = 0) -> Grey:
+    """A page as RGB (h, w, 3), overprint ignored."""
+    import pymupdf
+
+    with pymupdf.open("pdf", pdf) as document:
+        matrix = pymupdf.Matrix(dpi / 72.0, dpi / 72.0)
+        pixels = document[page].get_pixmap(matrix=matrix)
+        return np.frombuffer(pixels.samples, np.uint8).reshape(pixels.height, pixels.width, 3)
+
+
+def render_with_librsvg(svg: str, folder: Path, width: int, height: int) -> Grey:
+    """An SVG as RGB (h, w, 3) on white."""
+    folder.mkdir(parents=True, exist_ok=True)
+    source, target = folder / "page.svg", folder / "svg.png"
+    source.write_text(svg, "utf-8")
+    command = ["rsvg-convert", "-w", str(width), "-h", str(height), "-b", "white"]
+    subprocess.run([*command, str(source), "-o", str(target)], check=True)
+    with Image.open(target) as image:
+        return np.asarray(image.convert("RGB"))
+
+
+def png_pixels(png: bytes) -> Grey:
+    """A PNG as RGB (h, w, 3)."""
+    with Image.open(io.BytesIO(png)) as image:
+        return np.asarray(image.convert("RGB"))
+
+
+def beyond_rim(one: Grey, other: Grey, tolerance: int, rim_px: int = 1) -> NDArray[np.bool_]:
+    """Pixels that differ by more than ``tolerance`` from every value within ``rim_px`` of them.
+
+    A pixel of either picture is compared with the other's neighbourhood of ``rim_px``: it must
+    lie between the lowest and the highest value there, unless an edge runs through that
+    neighbourhood. So an edge may lie a pixel off or be smoothed otherwise, and no more.
+    """
+    height, width = min(one.shape[0], other.shape[0]), min(one.shape[1], other.shape[1])
+    one, other = one[:height, :width], other[:height, :width]
+    return _outside(one, other, tolerance, rim_px) | _outside(other, one, tolerance, rim_px)
+
+
+def _outside(one: Grey, other: Grey, tolerance: int, rim_px: int) -> NDArray[np.bool_]:
+    image, size = Image.fromarray(other), 2 * rim_px + 1
+    low = np.asarray(image.filter(ImageFilter.MinFilter(size)), dtype=np.int16)
+    high = np.asarray(image.filter(ImageFilter.MaxFilter(size)), dtype=np.int16)
+    value = one.astype(np.int16)
+    strange = np.any((value < low - tolerance) | (value > high + tolerance), axis=2)
+    flat = np.all(high - low <= tolerance, axis=2)
+    found: NDArray[np.bool_] = strange & flat
+    return found
+
+
+def overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
+    """Intersection over union of two masks; 1 when both are empty."""
+    union = np.count_nonzero(one | other)
+    return 1.0 if union == 0 else float(np.count_nonzero(one & other) / union)
