@@ -1,5 +1,6 @@
 """The things decorated: blades, gloves and pads as flat surfaces in mm, and their drawings."""
 
+from livery.kit.arrangement import Arrangement, Room, arrange_items, arrange_surfaces
 from livery.kit.bat_drawing import BatView, draw_bat
 from livery.kit.blade import build_bat, build_surfaces
 from livery.kit.dimension_drawing import draw_dimension
@@ -22,9 +23,13 @@ from livery.kit.surface_drawing import (
 
 __all__ = [
     "STYLE",
+    "Arrangement",
     "BatMeasures",
     "BatView",
     "DrawingStyle",
+    "Room",
+    "arrange_items",
+    "arrange_surfaces",
     "build_bat",
     "build_gloves",
     "build_pads",

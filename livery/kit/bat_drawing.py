@@ -22,6 +22,7 @@ from livery.kit.drawing_style import (
     DrawingStyle,
     draw_area,
     draw_line,
+    drawn_scale,
     paint_of,
 )
 from livery.kit.model import KitItem, Surface
@@ -179,7 +180,9 @@ def _grip(
     outline = round_corners([(centre + x, y, r) for x, y, r in [*right, *left]], 0.0)
     line = Stroke(style.pencil, style.line_mm, round=True)
     inside = outline.polygon().buffer(-1.0)
-    levels = np.arange(top, 0.0, _RIB_GAP_MM)
+    # On a small picture ribs stand further apart, lest they run together.
+    gap = max(_RIB_GAP_MM, 8.0 * style.line_mm / drawn_scale(place))
+    levels = np.arange(top, 0.0, gap)
     ribs = [[(centre - half, y), (centre, y + _CHEVRON_MM), (centre + half, y)] for y in levels]
     cut = shapely.MultiLineString(ribs).intersection(inside)
     rib = Stroke(paint_of("grip-rib", fills), style.line_mm * 2)
