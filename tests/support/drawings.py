@@ -60,7 +60,7 @@ def sheet(condition: str = "FOGRA39L", *, words: bool = True) -> Drawing:
     """One sheet: inks, white, varnish, both cuts, marks and, with ``words``, labels."""
     cut = Symbol(
         "badge cut",
-        (Shape(Path.circle(0.0, 0.0, 18.5), stroke=Stroke(KISS, 0.3), overprint=True),),
+        (Shape(Path.circle(0.0, 0.0, 20.6), stroke=Stroke(KISS, 0.3), overprint=True),),
     )
     under = Symbol("badge white", (Shape(Path.circle(0.0, 0.0, 19.8), fill=WHITE, overprint=True),))
     layers = (

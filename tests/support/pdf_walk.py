@@ -161,7 +161,8 @@ def _group(operands: list[pikepdf.Object], resources: pikepdf.Object) -> object:
     metadata = group.get("/GTS_Metadata")
     step = None
     if metadata is not None:
-        step = (str(metadata.GTS_ProcStepsGroup)[1:], str(metadata.GTS_ProcStepsType)[1:])
+        keys = ("/GTS_ProcStepsGroup", "/GTS_ProcStepsType")
+        step = tuple(str(metadata.get(key, "/"))[1:] for key in keys)
     return str(group.Name), step
 
 
