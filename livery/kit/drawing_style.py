@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -39,6 +39,9 @@ MATERIALS: Mapping[str, LabColour] = MappingProxyType(
 _PENCIL = LabPaint((25.0, 0.0, 0.0))
 _RED = LabPaint((48.0, 55.0, 35.0))
 _BLUE = LabPaint((45.0, 0.0, -30.0))
+_PALE, _PALE_RED = LabPaint((97.0, 0.0, 0.0)), LabPaint((91.0, 10.0, 8.0))
+_PALE_BLUE = LabPaint((93.0, -2.0, -8.0))
+_DARK = 70.0  # lightness at and below which dark lines are lost [source: workshop-choice]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,13 @@ class DrawingStyle:
 
 STYLE = DrawingStyle()
 """[source: workshop-choice]"""
+
+
+def style_upon(fill: LabPaint, style: DrawingStyle = STYLE) -> DrawingStyle:
+    """The same style, with light lines where the fill is too dark for its own."""
+    if fill.lab[0] > _DARK:
+        return style
+    return replace(style, pencil=_PALE, barred=_PALE_RED, advice=_PALE_BLUE)
 
 
 def place_on_page(x_mm: float, y_mm: float, scale: float = 1.0) -> Affine:

@@ -22,6 +22,7 @@ from livery.kit.drawing_style import (
     drawn_scale,
     on_page,
     paint_of,
+    style_upon,
 )
 from livery.kit.model import KitItem, Surface, Zone
 from livery.scheme.model import ItemKind
@@ -113,7 +114,7 @@ def _datum_lines(surface: Surface, apart_mm: float) -> list[tuple[float, str]]:
     """Datums on the surface with their names; those too close to letter share a line."""
     _, y0, _, y1 = surface.outline.bounds
     lines: list[tuple[float, str]] = []
-    for datum in sorted(surface.datums, key=lambda found: found.y_mm):
+    for datum in sorted(surface.datums, key=lambda found: round(found.y_mm, 2)):
         if not y0 - 1e-6 <= datum.y_mm <= y1 + 1e-6:
             continue
         name = datum.name.replace("-", " ")
@@ -178,10 +179,10 @@ def draw_laid_flat(
     Raises:
         KeyError: the item has no such surface.
     """
-    surface = item.surface(key)
+    surface, fill = item.surface(key), surface_fill(item, key, fills)
     return (
-        *draw_surface(surface, place, surface_fill(item, key, fills), style),
-        *draw_zones(surface, place, style),
+        *draw_surface(surface, place, fill, style),
+        *draw_zones(surface, place, style_upon(fill, style)),
         *draw_datums(surface, place, style),
         *draw_surface_dimensions(surface, place, style),
         *draw_surface_title(surface, place, style),

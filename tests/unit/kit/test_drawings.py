@@ -102,6 +102,15 @@ def test_datums_say_their_place(bat):
     ]
 
 
+def test_lines_show_on_dark_panels(glove):
+    fills = {"tarn": TARN, "plain": (95.0, 0.0, 0.0)}
+    for key, light in (("cuff", True), ("thumb", False)):
+        drawn = shapes(draw_laid_flat(glove, key, place_on_page(0, 0), fills))
+        ground, line = drawn[key].fill.lab[0], drawn["seam hatching"].stroke.paint.lab[0]
+        assert (line > ground) == light
+        assert abs(line - ground) > 30
+
+
 def test_datums_too_close_to_letter_share_a_line(glove, bat):
     cuff = glove.surface("cuff")
     assert texts(draw_datums(cuff, place_on_page(0, 0)))[0] == "centre, middle  0"
