@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -14,7 +16,7 @@ TOUCH_MM = 0.05
 _EXACT_MM = 0.002
 _MISSED_MM = 0.5
 _LAP_MM = 0.3
-_STEP_MM = 0.2
+_STEP_MM = 0.25
 _LEAST_ARC_MM = 0.02
 _STOCK = ""
 _GRID_MM = 1e-6
@@ -77,7 +79,8 @@ def extend_edges(artwork: PrintArtwork, bleed_mm: float) -> list[tuple[str, Area
     band = outer.difference(artwork.outline)
     lap = artwork.outline.difference(artwork.outline.buffer(-_LAP_MM))
     found = []
-    for ink, near in _nearest(arcs, outer):
+    pieces = tuple((ink, shapely.to_wkb(arc)) for ink, arc in arcs)
+    for ink, near in _nearest(pieces, shapely.to_wkb(outer)):
         own = shapely.union_all([r.area for r in artwork.regions if r.ink == ink])
         beyond = band if near is None else band.intersection(near)
         under = lap.intersection(own) if near is None else lap.intersection(own).intersection(near)
@@ -85,10 +88,16 @@ def extend_edges(artwork: PrintArtwork, bleed_mm: float) -> list[tuple[str, Area
     return [(ink, area) for ink, area in found if not area.is_empty]
 
 
+@lru_cache(maxsize=64)
 def _nearest(
-    arcs: list[tuple[str, BaseGeometry]], outer: Area
+    pieces: tuple[tuple[str, bytes], ...], around: bytes
 ) -> list[tuple[str, BaseGeometry | None]]:
-    """For each ink the part of the plane nearer to its arcs; None is everywhere."""
+    """For each ink the part of the plane nearer to its arcs; None is everywhere.
+
+    Kept by shape: decals that differ in their words alone share their edges.
+    """
+    arcs = [(ink, shapely.from_wkb(arc)) for ink, arc in pieces]
+    outer = shapely.from_wkb(around)
     if len(arcs) == 1:
         return [(ink, None) for ink, _ in arcs if ink != _STOCK]
     points, owners = [], []
@@ -97,7 +106,7 @@ def _nearest(
         points.append(sampled)
         owners.append(np.full(len(sampled), number))
     owner = np.concatenate(owners)
-    cells, site_of, cell_of = _cells(np.concatenate(points), outer)
+    cells, site_of, cell_of = _cells(np.concatenate(points), as_area(outer))
     result: list[tuple[str, BaseGeometry | None]] = []
     for number, (ink, _) in enumerate(arcs):
         mine = np.unique(cell_of[owner[site_of] == number])

@@ -137,7 +137,9 @@ def _above(below: _Row, over: _Row) -> tuple[float, float]:
     step = pitch / count
     reach = _wrapped(below, pitch, count, step, upper=True)
     floor = _wrapped(over, pitch, count, step, upper=False)
-    rises = np.array([np.nanmax(reach - np.roll(floor, s)) for s in range(count)])
+    doubled = np.concatenate([floor, floor])
+    rolled = np.lib.stride_tricks.sliding_window_view(doubled, count)[count:0:-1]
+    rises = (reach - rolled).max(axis=1)
     best = int(np.argmin(np.round(rises, 6)))
     tall = max(p.bounds[3] - p.bounds[1] for p, _ in (*below.parts, *over.parts))
     return max(float(rises[best]) + _MARGIN_MM, tall / 2.0), best * step

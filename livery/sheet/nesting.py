@@ -65,13 +65,14 @@ def nest(
     done: list[_Open] = []
     live: list[_Open] = []
     stamps = _Stamps()
+    full: dict[str, list[Spot]] = {}
     for piece, count in sorted(wanted, key=lambda pair: (*order(pair[0]), pair[0].key)):
         turned = [turn_area(piece.area, turn, room.cell_mm) for turn in piece.turns_deg]
         left = count
         for sheet in live:
             left -= _fill(sheet, piece, turned, left, stamps)
         while left:
-            sheet = _start(piece, turned, left, room, stamps)
+            sheet = _start(piece, turned, left, room, stamps, full)
             left -= len(sheet.spots)
             live.append(sheet)
             done.append(sheet)
@@ -81,18 +82,35 @@ def nest(
 
 
 def _start(
-    piece: Silhouette, turned: list[Turned], count: int, room: Room, stamps: _Stamps
+    piece: Silhouette,
+    turned: list[Turned],
+    count: int,
+    room: Room,
+    stamps: _Stamps,
+    full: dict[str, list[Spot]],
 ) -> _Open:
-    """A new sheet with as many copies as it takes, tiled where that seats more."""
+    """A new sheet with as many copies as it takes, tiled where that seats more.
+
+    Args:
+        piece: what is seated.
+        turned: its allowed turns.
+        count: how many are left.
+        room: the sheet's room.
+        stamps: shared by all sheets.
+        full: the best full sheet of each silhouette, found once.
+    """
     sheet = _Open(Ground(room.width_mm, room.height_mm, room.cell_mm))
-    if not _fill(sheet, piece, turned, count, stamps):
-        raise ValueError(f"{piece.key} does not fit an empty sheet")
-    if len(sheet.spots) == count:
-        return sheet
-    tiled = tile(piece, room)
-    if len(tiled) <= len(sheet.spots):
-        return sheet
-    better = _Open(Ground(room.width_mm, room.height_mm, room.cell_mm), tiled[:count])
+    if piece.key not in full:
+        if not _fill(sheet, piece, turned, count, stamps):
+            raise ValueError(f"{piece.key} does not fit an empty sheet")
+        if len(sheet.spots) == count:
+            return sheet
+        tiled = tile(piece, room)
+        full[piece.key] = max(sheet.spots, tiled, key=len)
+        if full[piece.key] is sheet.spots:
+            return sheet
+    better = _Open(Ground(room.width_mm, room.height_mm, room.cell_mm))
+    better.spots = full[piece.key][:count]
     for spot in better.spots:
         better.ground.lay_exactly(spot_area(piece, spot))
     return better

@@ -28,7 +28,7 @@ from livery.sheet.tally import (
 
 _FINEST_CELL_MM = 0.5
 _MOST_CELLS = 520_000
-_EVERY_ORDER_UP_TO = 40
+_EVERY_ORDER_UP_TO = 150
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -159,7 +159,7 @@ def _queues(copies: Sequence[Copy], shape_of: Mapping[str, str]) -> dict[str, de
 
 def _best(counts: list[tuple[Silhouette, int]], room: Room) -> list[list[Spot]]:
     """The fewest sheets, then the least filled last one, of a few orders of seating."""
-    few = sum(count for _, count in counts) and len(counts) <= _EVERY_ORDER_UP_TO
+    few = sum(count for _, count in counts) <= _EVERY_ORDER_UP_TO
     tried = [nest(counts, room, order) for order in (ORDERS if few else ORDERS[:1])]
     area = {piece.key: piece.area.area for piece, _ in counts}
     return min(tried, key=lambda s: (len(s), round(sum(area[x.key] for x in s[-1]), 3)))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from livery.artwork.fonts import measure_text
 from livery.drawing import Element, Label, Paint, Registration, Shape
 from livery.geometry import Path
@@ -77,18 +79,18 @@ def draw_code(text: str, x_mm: float, y_mm: float, size_mm: float, paint: Paint)
     Source: [source: iso-18004].
     """
     import segno
-    import shapely
 
     rows = [list(row) for row in segno.make(text, error="m", micro=False).matrix]
     module = size_mm / (len(rows) + 2 * _QUIET_MODULES)
-    boxes = []
+    corners: list[tuple[float, float]] = []
     for number, row in enumerate(rows):
-        y = y_mm + size_mm - (_QUIET_MODULES + number + 1) * module
+        top = y_mm + size_mm - (_QUIET_MODULES + number) * module
         for start, stop in _runs(row):
-            x = x_mm + (_QUIET_MODULES + start) * module
-            boxes.append(shapely.box(x, y, x + (stop - start) * module, y + module))
-    joined = shapely.union_all(boxes, grid_size=module / 1024.0)
-    return Shape(Path.from_geometry(joined), paint, name="code")
+            left = x_mm + (_QUIET_MODULES + start) * module
+            right, low = left + (stop - start) * module, top - module
+            corners += [(left, low), (right, low), (right, top), (left, top)]
+    path = Path("MLLLZ" * (len(corners) // 4), np.array(corners))
+    return Shape(path, paint, name="code")
 
 
 def _runs(row: list[int]) -> list[tuple[int, int]]:
@@ -103,9 +105,12 @@ def fit_words(text: str, font: str, size_pt: float, width_mm: float) -> str:
     size_mm = pt_to_mm(size_pt)
     if measure_text(text, font, size_mm) <= width_mm:
         return text
-    while text and measure_text(text + "…", font, size_mm) > width_mm:
-        text = text[:-1]
-    return text.rstrip(" ,·") + "…"
+    fits, too_long = 0, len(text)
+    while too_long - fits > 1:
+        middle = (fits + too_long) // 2
+        wide = measure_text(text[:middle] + "…", font, size_mm) > width_mm
+        fits, too_long = (fits, middle) if wide else (middle, too_long)
+    return text[:fits].rstrip(" ,·") + "…"
 
 
 def draw_slug(run: SheetRun, sheet: Sheet, frame: Frame) -> list[Element]:
