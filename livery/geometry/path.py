@@ -141,16 +141,37 @@ class Path:
         """
         if not self.verbs:
             raise ValueError("an empty path has no bounds")
-        corners = [self.points[:1]]
-        current = self.points[:1]
+        corners = np.concatenate([self._on_curve(), _extrema(self._cubics())])
+        (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
+        return float(x0), float(y0), float(x1), float(y1)
+
+    def _starts(self) -> NDArray[np.intp]:
+        """Index of each verb's first point."""
+        counts = [_POINTS_PER_VERB[verb] for verb in self.verbs]
+        return np.concatenate([[0], np.cumsum(counts, dtype=np.intp)[:-1]]).astype(np.intp)
+
+    def _on_curve(self) -> NDArray[np.float64]:
+        """Ends of all segments, shape (n, 2)."""
+        last = [
+            start + _POINTS_PER_VERB[v] - 1
+            for v, start in zip(self.verbs, self._starts(), strict=True)
+            if v != "Z"
+        ]
+        return self.points[last]
+
+    def _cubics(self) -> NDArray[np.float64]:
+        """Control polygons of all cubics, shape (n, 4, 2)."""
+        polygons = np.empty((self.verbs.count("C"), 4, 2))
+        current = first = self.points[:1]
+        number = 0
         for verb, points in self.commands():
             if verb == "C":
-                corners.append(_extrema(np.concatenate([current, points])))
-            if len(points):
-                corners.append(points[-1:])
-                current = points[-1:]
-        low, high = np.concatenate(corners).min(axis=0), np.concatenate(corners).max(axis=0)
-        return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+                polygons[number, :1], polygons[number, 1:] = current, points
+                number += 1
+            if verb == "M":
+                first = points
+            current = first if verb == "Z" else points[-1:]
+        return polygons
 
     def svg_d(self, digits: int = 4) -> str:
         """The path as SVG path data, rounded to ``digits`` decimals."""
@@ -180,15 +201,19 @@ def _bezier(control: NDArray[np.float64], t: NDArray[np.float64]) -> NDArray[np.
     return points
 
 
-def _extrema(control: NDArray[np.float64]) -> NDArray[np.float64]:
-    p0, p1, p2, p3 = control
+def _extrema(cubics: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Points of cubics, shape (n, 4, 2), where x or y turns; ends where it does not."""
+    p0, p1, p2, p3 = np.moveaxis(cubics, 1, 0)
     a, b, c = -p0 + 3 * p1 - 3 * p2 + p3, 2 * (p0 - 2 * p1 + p2), p1 - p0
-    roots: list[float] = []
-    for axis in (0, 1):
-        found = np.roots(np.array([a[axis], b[axis], c[axis]]))
-        roots += [float(r.real) for r in np.atleast_1d(found) if abs(r.imag) < 1e-12]
-    t = np.clip(np.array(roots or [0.0]), 0.0, 1.0)[:, None]
-    return _bezier(control, t)
+    # Roots of a·t² + b·t + c without cancellation; a vanishing a leaves the linear root.
+    q = -0.5 * (b + np.copysign(np.sqrt(np.maximum(b * b - 4 * a * c, 0.0)), b))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        roots = np.stack([q / a, c / q])
+    t = np.clip(np.nan_to_num(roots, nan=0.0, posinf=0.0, neginf=0.0), 0.0, 1.0)
+    t = np.moveaxis(t, -1, 1).reshape(4, -1, 1)  # both roots of both axes
+    s = 1.0 - t
+    points: NDArray[np.float64] = s**3 * p0 + 3 * s**2 * t * p1 + 3 * s * t**2 * p2 + t**3 * p3
+    return points.reshape(-1, 2)
 
 
 def _filled(rings: list[NDArray[np.float64]], rule: FillRule) -> Polygon | MultiPolygon:
