@@ -7,12 +7,22 @@ from collections.abc import Sequence
 from livery.artwork.decals import DecalMaker
 from livery.limits import RuleBook, load_books
 from livery.limits.profile import book_of_profile
+from livery.placement.drawing import draw_decal, draw_placed
 from livery.placement.layouts import DecalFor, lay_out_season
 from livery.placement.model import Layout, Placement
 from livery.placement.wardrobe import Wardrobe
 from livery.scheme.model import Scheme
 
-__all__ = ["DecalFor", "Layout", "Placement", "Wardrobe", "books_in_force", "lay_out"]
+__all__ = [
+    "DecalFor",
+    "Layout",
+    "Placement",
+    "Wardrobe",
+    "books_in_force",
+    "draw_decal",
+    "draw_placed",
+    "lay_out",
+]
 
 
 def books_in_force(scheme: Scheme) -> tuple[RuleBook, ...]:

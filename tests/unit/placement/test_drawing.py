@@ -1,0 +1,57 @@
+"""Placed decals as pictures."""
+
+import numpy as np
+import pytest
+
+from livery.artwork.model import Decal, InkRegion
+from livery.drawing import LabPaint, Stroke
+from livery.geometry import Affine, Path
+from livery.kit import build_bat, place_on_page
+from livery.placement import Layout, Placement, draw_placed
+from livery.scheme.model import BatModel, Finish, Hand, Ink, Palette
+from livery.scheme.sizes import bat_sizes
+
+INKS = (
+    Ink("tarn", "Tarn", (35.0, -12.0, -25.0), Finish.SATIN, 2.0),
+    Ink("ember", "Ember", (55.0, 52.0, 45.0), Finish.SATIN, 2.0),
+)
+PALETTE = Palette("p", "P", INKS, "invented for this test")
+
+
+@pytest.fixture
+def layout() -> Layout:
+    """A bat with one two-ink decal on its face, at 0.8 of its size."""
+    model = BatModel("b", "B", ("harrow",), (bat_sizes()["harrow"],))
+    square = Path.rectangle(-10.0, -5.0, 10.0, 5.0)
+    regions = (InkRegion("tarn", square), InkRegion("ember", Path.circle(0.0, 0.0, 4.0)))
+    decal = Decal("d", "D", regions, square, 20.0, 10.0, 0.15, "decoration", False)
+    place = Affine.translation(3.0, 100.0) @ Affine.scaling(0.8)
+    placement = Placement("d-face", decal, "face", place, 0.8)
+    return Layout(build_bat(model, "harrow", Hand.RIGHT), (placement,), ())
+
+
+def test_decals_are_painted_in_their_inks_one_over_another(layout: Layout) -> None:
+    shapes = draw_placed(layout, "face", place_on_page(50.0, 200.0), PALETTE)
+    assert [shape.fill for shape in shapes] == [LabPaint(ink.lab) for ink in INKS]
+
+
+def test_decals_lie_where_they_were_placed_at_the_drawings_scale(layout: Layout) -> None:
+    (square, _) = draw_placed(layout, "face", place_on_page(50.0, 200.0, 0.5), PALETTE)
+    found = np.array(square.path.bounds())
+    assert found == pytest.approx([50 + 1.5 - 4, 200 - 50 - 2, 50 + 1.5 + 4, 200 - 50 + 2])
+
+
+def test_cut_lines_are_drawn_when_asked_for(layout: Layout) -> None:
+    cut = Stroke(LabPaint((50.0, 60.0, 0.0)), 0.1)
+    shapes = draw_placed(layout, "face", place_on_page(0.0, 0.0), PALETTE, cut)
+    assert [shape.stroke for shape in shapes] == [None, None, cut]
+
+
+def test_a_surface_without_decals_draws_nothing(layout: Layout) -> None:
+    assert draw_placed(layout, "back", place_on_page(0.0, 0.0), PALETTE) == ()
+
+
+def test_an_ink_that_the_palette_lacks_is_not_guessed(layout: Layout) -> None:
+    bare = Palette("q", "Q", INKS[:1], "invented for this test")
+    with pytest.raises(KeyError):
+        draw_placed(layout, "face", place_on_page(0.0, 0.0), bare)
