@@ -111,6 +111,8 @@ def place_characters(
     import uharfbuzz as hb
 
     face = _font(font)
+    if not text:
+        return (), 0.0
     buffer = hb.Buffer()
     buffer.add_str(text)
     buffer.guess_segment_properties()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import math
 from collections.abc import Iterator
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
@@ -54,6 +55,7 @@ def render_pdf(drawing: Drawing) -> bytes:
         _share_resources(pdf, ledger, used, drawing.output_condition)
         _set_pages(pdf, drawing)
         set_metadata(pdf, identity)
+        del pdf.trailer["/ID"]  # reportlab's, alike in all files; saving makes one of the content
         stream = io.BytesIO()
         pdf.save(
             stream,
@@ -83,7 +85,7 @@ def user_unit(page: Page) -> float:
         14.11.2 and annex C.2 [source: iso-32000-1]
     """
     longest = mm_to_pt(max(page.width_mm, page.height_mm))
-    return float(max(1, -int(-longest // _LONGEST_PT)))
+    return float(max(1, math.ceil(round(longest / _LONGEST_PT, 9))))
 
 
 def _content(

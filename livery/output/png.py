@@ -6,6 +6,7 @@ import io
 from pathlib import Path as FilePath
 
 from livery.drawing import Drawing
+from livery.output.checking import check_drawing
 from livery.output.svg import svg_document
 from livery.units import MM_PER_INCH
 from livery.writing import write_whole
@@ -29,6 +30,7 @@ def render_png(drawing: Drawing, page: int = 0, px_per_mm: float = 4.0) -> bytes
     import resvg_py
     from PIL import Image
 
+    check_drawing(drawing)
     sheet = drawing.pages[page]
     width = max(1, round(sheet.width_mm * px_per_mm))
     height = max(1, round(sheet.height_mm * px_per_mm))

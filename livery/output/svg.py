@@ -12,7 +12,7 @@ from pathlib import Path as FilePath
 from livery.drawing import Drawing, Layer, Page
 from livery.output.checking import check_drawing
 from livery.output.lettering import without_controls
-from livery.output.plates import Separator
+from livery.output.plates import Contents, Separator
 from livery.output.svg_elements import Composer, View, number
 from livery.writing import write_whole
 
@@ -104,7 +104,7 @@ def _layer(composer: Composer, layer: Layer) -> object:
     group["data-layer"] = without_controls(layer.name)
     if layer.plates:
         for plate in contents.plates:
-            group.add(_plate(composer, layer, plate))
+            group.add(_plate(composer, layer.name, contents, plate))
         return group
     overprints = bool(contents.parts) and not contents.knocks
     if overprints:
@@ -114,9 +114,8 @@ def _layer(composer: Composer, layer: Layer) -> object:
     return group
 
 
-def _plate(composer: Composer, layer: Layer, plate: str) -> object:
-    contents = composer.separator.take_apart(layer.elements)
-    group = composer.group(f"{layer.name}-{plate or 'pictures'}")
+def _plate(composer: Composer, layer: str, contents: Contents, plate: str) -> object:
+    group = composer.group(f"{layer}-{plate or 'pictures'}")
     group["data-plate"] = without_controls(plate)
     group["style"] = "mix-blend-mode:multiply"
     _add_all(group, composer.compose_plate(contents, plate))

@@ -1,0 +1,49 @@
+import numpy as np
+import pytest
+from drawings import EMBER, TARN
+
+from livery.colour import ciede2000, srgb8_to_lab
+from livery.drawing import LabPaint, Process, Registration, Spot
+from livery.output.paints import paint_words, plate_of, screen_colour, tinted_lab
+
+
+def _lab(colour: str) -> np.ndarray:
+    return srgb8_to_lab([int(colour[i : i + 2], 16) for i in (1, 3, 5)])
+
+
+@pytest.mark.parametrize("paint", [EMBER, LabPaint((50.0, 10.0, 10.0))])
+def test_a_colour_inside_srgb_is_shown_as_it_is(paint: Spot | LabPaint) -> None:
+    assert ciede2000(_lab(screen_colour(paint)), np.array(paint.lab)) < 0.5
+
+
+def test_a_tint_lies_between_paper_and_solid() -> None:
+    assert tinted_lab(Spot("tarn", TARN.lab, 0.5)) == (69.0, -11.0, -9.0)
+    assert tinted_lab(Spot("tarn", TARN.lab, 0.0)) == (100.0, 0.0, 0.0)
+
+
+def test_registration_is_black_thinned_by_its_tint() -> None:
+    assert screen_colour(Registration()) == "#000000"
+    assert screen_colour(Registration(0.5)) == "#808080"
+
+
+def test_process_inks_look_as_printed() -> None:
+    assert screen_colour(Process(0, 0, 0, 0)) == "#ffffff"
+    assert _lab(screen_colour(Process(0, 0, 0, 1)))[0] < 20.0
+    yellow = _lab(screen_colour(Process(0, 0, 1, 0)))
+    assert yellow[0] > 85.0
+    assert yellow[2] > 80.0
+
+
+def test_each_paint_knows_its_plate() -> None:
+    paints = (TARN, Registration(), Process(0, 0, 0, 1), LabPaint((1, 2, 3)), None)
+    assert [plate_of(paint) for paint in paints] == ["tarn", "All", "process", "", ""]
+
+
+def test_paints_say_what_they_are() -> None:
+    assert paint_words(Spot("x", (1.0, 2.0, 3.0), 0.25)) == {
+        "data-ink": "x",
+        "data-lab": "1 2 3",
+        "data-tint": "0.25",
+    }
+    assert paint_words(Process(0, 0.5, 0, 1)) == {"data-cmyk": "0 0.5 0 1"}
+    assert paint_words(Registration(0.5)) == {"data-ink": "All", "data-tint": "0.5"}
