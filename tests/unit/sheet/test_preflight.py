@@ -1,0 +1,104 @@
+import pytest
+import shapely
+
+from livery.geometry import Affine, Path
+from livery.scheme.model import PrintProfile
+from livery.sheet.model import SheetDecal
+from livery.sheet.preflight import inspect_decals
+
+
+def check(shop, outline, regions, scale=1.0):
+    decal = SheetDecal("d", shop.decal("d", outline, regions), scale, False)
+    return {f.rule: f for f in inspect_decals([decal], PrintProfile())}
+
+
+def rounded(width, height, radius):
+    box = shapely.box(
+        -width / 2 + radius, -height / 2 + radius, width / 2 - radius, height / 2 - radius
+    )
+    return Path.from_geometry(box.buffer(radius, quad_segs=32))
+
+
+def test_a_sound_decal_raises_nothing(shop):
+    outline = rounded(40, 30, 3)
+    found = check(shop, outline, [("tarn", outline), ("chalk", shop.ellipse(20, 10))])
+    assert [f.text for f in found.values() if not f.ok] == []
+    assert len(found) == 8
+
+
+def test_hairline_is_measured(shop):
+    line = Path.rectangle(-10, -0.08, 10, 0.08)
+    found = check(shop, shop.ellipse(40, 30), [("tarn", line)])["hairline"]
+    assert not found.ok
+    assert found.measured == pytest.approx(0.16, abs=0.01)
+    assert check(shop, shop.ellipse(40, 30), [("tarn", line)], scale=2.0)["hairline"].ok
+
+
+def test_corners_of_ink_are_no_hairlines(shop):
+    assert check(shop, shop.ellipse(60, 60), [("tarn", shop.star(30, 30))])["hairline"].ok
+
+
+@pytest.mark.parametrize(("radius", "ok"), [(0.0, False), (0.5, False), (1.2, True)])
+def test_cut_corner_radius(shop, radius, ok):
+    outline = rounded(40, 30, radius) if radius else shop.bar(40, 30)
+    found = check(shop, outline, [("tarn", outline)])["sharp-cut-corner"]
+    assert found.ok is ok
+    if not ok:
+        assert found.measured == pytest.approx(radius, abs=0.1)
+
+
+def test_sharp_notch_in_the_cut_is_found(shop):
+    notch = shapely.Polygon([(-2, 16), (2, 16), (0, 8)])
+    area = rounded(40, 30, 3).polygon().difference(notch)
+    outline = Path.from_geometry(area)
+    assert not check(shop, outline, [("tarn", outline)])["sharp-cut-corner"].ok
+
+
+def test_cut_sliver_and_island(shop):
+    area = rounded(40, 30, 3).polygon().union(shapely.box(15, -0.5, 40, 0.5))
+    outline = Path.from_geometry(area)
+    sliver = check(shop, outline, [("tarn", outline)])["cut-sliver"]
+    assert sliver.measured == pytest.approx(1.0, abs=0.05)
+    dot = rounded(40, 30, 3) + Path.circle(40, 0, 1.5)
+    assert not check(shop, dot, [("tarn", dot)])["cut-island"].ok
+
+
+def test_speck_of_ink(shop):
+    found = check(shop, shop.ellipse(40, 30), [("tarn", shop.bar(0.4, 0.4))])["tiny-island"]
+    assert not found.ok
+    assert found.measured == pytest.approx(0.16, abs=0.01)
+
+
+def test_crossing_cut_lines(shop):
+    bow = Path.polyline([(-10, -10), (10, 10), (10, -10), (-10, 10)])
+    assert not check(shop, bow, [("tarn", bow)])["crossing-cuts"].ok
+    two = shop.ellipse(30, 20) + shop.ellipse(20, 30)
+    assert not check(shop, two, [("tarn", two)])["crossing-cuts"].ok
+
+
+def test_ink_that_stops_short_of_the_cut(shop):
+    found = check(shop, shop.bar(40, 30), [("tarn", shop.bar(39, 29))])
+    assert not found["missing-bleed"].ok
+    assert found["missing-bleed"].measured > 100
+    assert not found["safe-margin"].ok
+    assert found["safe-margin"].measured == pytest.approx(0.5, abs=0.01)
+
+
+def test_ink_that_crosses_the_cut_at_an_angle_is_sound(shop):
+    found = check(shop, shop.bar(40, 30), [("tarn", shop.bar(60, 10))])
+    assert found["missing-bleed"].ok
+
+
+def test_ink_well_inside_is_sound(shop):
+    found = check(shop, shop.bar(40, 30), [("tarn", shop.bar(20, 10))])
+    assert found["missing-bleed"].ok
+    assert found["safe-margin"].ok
+
+
+def test_mirrored_frame_changes_no_measure(shop):
+    outline = shop.shield(58, 64).transformed(Affine.scaling(0.5))
+    decal = shop.decal("d", outline, [("tarn", outline)])
+    plain, other = (
+        inspect_decals([SheetDecal("d", decal, 1.0, m)], PrintProfile()) for m in (False, True)
+    )
+    assert [f.measured for f in plain] == pytest.approx([f.measured for f in other], abs=1e-3)
