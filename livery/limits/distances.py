@@ -8,6 +8,9 @@ from shapely.geometry.base import BaseGeometry
 
 Area = Polygon | MultiPolygon
 
+_INRADIUS_STEP_MM = 1e-3  # of an overlap whose corners all lie on both outlines
+_NO_AREA_MM2 = 1e-9  # rounding of two outlines that touch along a side
+
 
 def depth_inside(area: Area, surface: Area) -> float:
     """How far inside a surface an area lies: its least distance to the surface's boundary.
@@ -15,9 +18,10 @@ def depth_inside(area: Area, surface: Area) -> float:
     Returns:
         mm; negative is how far the area's farthest point stands outside.
     """
-    outside = area.difference(surface)
-    if not outside.is_empty:
-        beyond = _farthest(outside, surface)
+    outside = _parts(area.difference(surface))
+    if outside:
+        beyond = max(_farthest(part, surface) for part in outside)
+        beyond = beyond if beyond > _NO_AREA_MM2 else max(_inradius(part) for part in outside)
         if beyond > 0.0:
             return -beyond
     return float(area.boundary.distance(surface.boundary))
@@ -27,20 +31,35 @@ def distance_clear(area: Area, other: Area) -> float:
     """How far apart two areas are.
 
     Returns:
-        mm; negative is how deep the overlap reaches from the nearer of the two boundaries.
+        mm; negative is how deep a corner of one reaches into the other, or how wide the overlap
+        is where they cross without one.
     """
     gap = float(area.distance(other))
     if gap > 0.0:
         return gap
-    overlap = shapely.unary_union(
-        [p for p in shapely.get_parts(area.intersection(other)) if p.area > 0.0]
-    )
-    if overlap.is_empty:
+    overlap = _parts(area.intersection(other))
+    if not overlap:
         return 0.0
-    return -min(_farthest(overlap, other.boundary), _farthest(overlap, area.boundary))
+    deep = max(
+        max(_farthest(part, other.boundary), _farthest(part, area.boundary)) for part in overlap
+    )
+    return -(deep if deep > _NO_AREA_MM2 else max(_inradius(part) for part in overlap))
+
+
+def _parts(geometry: BaseGeometry) -> list[Polygon]:
+    """Polygons of any size; what touches at points and lines is no area."""
+    parts = shapely.get_parts(geometry)
+    return [part for part in parts if isinstance(part, Polygon) and part.area > 0.0]
 
 
 def _farthest(geometry: BaseGeometry, target: BaseGeometry) -> float:
     """Largest distance from a geometry's corners to a target."""
     corners = shapely.points(shapely.get_coordinates(geometry))
     return float(shapely.distance(corners, target).max())
+
+
+def _inradius(part: Polygon) -> float:
+    """Radius of the largest circle in an area, 0 where the area is rounding."""
+    if part.area <= _NO_AREA_MM2:
+        return 0.0
+    return float(shapely.maximum_inscribed_circle(part, tolerance=_INRADIUS_STEP_MM).length)

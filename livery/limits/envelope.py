@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from livery.geometry import Path
 
 TOLERANCE_MM = 0.001
-"""How far the envelope may stand off a curve. Source: workshop-choice."""
+"""How far the envelope may stand off a curve. [source: workshop-choice]."""
 
 
 @lru_cache(maxsize=4096)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from livery.units import MM_PER_INCH, format_mm_and_inch, mm_to_inch
 
 EXACT = 1e-9
-"""Differences that are rounding of floating point. Source: workshop-choice."""
+"""Differences that are rounding of floating point. [source: workshop-choice]."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from livery.placement.slides import (
 )
 
 SCALE_STEP = 1e-11
-"""Scales nearer than this are one. Source: workshop-choice; 1e-9 mm on a 100 mm decal."""
+"""Scales nearer than this are one. [source: workshop-choice]: 1e-9 mm on a 100 mm decal."""
 
 _LEAST_WINDOW = 1e-6  # narrower windows of scale between closed ones are not looked for
 

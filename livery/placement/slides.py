@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 SLACK_MM = 5e-10
-"""Half of the rounding that a limit forgives. Source: workshop-choice."""
+"""Half of the rounding that a limit forgives. [source: workshop-choice]."""
 
 Interval = tuple[float, float]
 
