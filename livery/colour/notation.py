@@ -46,8 +46,8 @@ def colour_from_words(notation: str, values: ArrayLike, white: str = "d50") -> F
     if triple.shape != (3,):
         raise ColourError(f"{notation}: shape {triple.shape}. One colour is three numbers.")
     _check_range(notation, triple)
-    from colormath.color_conversions import convert_color  # type: ignore[import-untyped]
-    from colormath.color_objects import LabColor, XYZColor  # type: ignore[import-untyped]
+    from colormath.color_conversions import convert_color  # type: ignore[import-untyped] # has no types
+    from colormath.color_objects import LabColor, XYZColor  # type: ignore[import-untyped] # has no types
 
     if notation == "xyy" and triple[1] == 0.0:
         return np.zeros(3)  # y = 0 with no luminance: black, where the conversion would divide
@@ -73,7 +73,7 @@ def _check_range(notation: str, triple: Floats) -> None:
 
 
 def _colormath_value(notation: str, triple: Floats, white: str) -> object:
-    from colormath import color_objects  # slow to import, and needed here alone
+    from colormath import color_objects  # type: ignore[import-untyped] # has no types
 
     numbers = [float(v) for v in triple]
     if notation == "srgb":
@@ -112,9 +112,9 @@ def status_density(
         raise ColourError("density: one reflectance for each of four or more wavelengths.")
     if not (np.isfinite(values).all() and values.min() > 0.0 and (np.diff(wavelengths) > 0).all()):
         raise ColourError("density: reflectances above zero at rising wavelengths are needed.")
-    from colormath import density_standards  # type: ignore[import-untyped]
+    from colormath import density_standards
     from colormath.color_objects import SpectralColor
-    from colormath.density import ansi_density  # type: ignore[import-untyped]
+    from colormath.density import ansi_density  # type: ignore[import-untyped] # has no types
 
     bands = np.maximum(resampling(wavelengths, _BANDS_NM) @ values, 1e-6)
     colour = SpectralColor(

@@ -77,7 +77,7 @@ class PressProfile:
         Raises:
             ColourError: wrong shape, not finite, or ``black`` outside 0..1.
         """
-        from scipy.optimize import minimize  # slow to import, and needed here alone
+        from scipy.optimize import minimize  # type: ignore[import-untyped] # has no types
 
         aim = as_triples(lab, "lab").reshape(3)
 

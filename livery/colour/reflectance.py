@@ -66,7 +66,8 @@ def _solve(weights: Floats, xyz: Floats) -> Floats | None:
         jacobian = weights * slope
         gradient = roughness @ latent + jacobian.T @ multipliers
         if max(np.abs(residual).max(), np.abs(gradient).max()) < _CLOSE:
-            return 0.5 * (shape + 1.0)
+            spectrum: Floats = 0.5 * (shape + 1.0)
+            return spectrum
         curved = roughness + np.diag((weights.T @ multipliers) * -2.0 * shape * slope)
         system = np.block([[curved, jacobian.T], [jacobian, np.zeros((3, 3))]])
         try:

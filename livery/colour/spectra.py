@@ -37,8 +37,9 @@ class Illuminant:
     @property
     def white(self) -> Floats:
         """XYZ of a perfect white under this light, Y = 1, 2° observer, shape (3,)."""
-        weights = _weights(self).sum(axis=0)
-        return weights / weights[1]
+        weights: Floats = _weights(self).sum(axis=0)
+        white: Floats = weights / weights[1]
+        return white
 
 
 def read_table(folder: str, name: str) -> tuple[tuple[str, ...], Floats]:
@@ -118,8 +119,9 @@ def spectrum_to_xyz(
     light = _named(illuminant)
     wavelengths, values = _checked(wavelengths_nm, reflectance)
     weights = _weights(light)
-    xyz: Floats = values @ (resampling(wavelengths, _observer()[:, 0]).T @ weights)
-    return xyz / weights[:, 1].sum()
+    weighted = resampling(wavelengths, _observer()[:, 0]).T @ weights
+    xyz: Floats = values @ weighted / weights[:, 1].sum()
+    return xyz
 
 
 def spectrum_to_lab(
@@ -163,7 +165,7 @@ def resampling(wavelengths_nm: Floats, wanted_nm: Floats) -> Floats:
     """
     if np.array_equal(wavelengths_nm, wanted_nm):
         return np.eye(wavelengths_nm.size)
-    from scipy.interpolate import CubicSpline  # slow to import, and needed by spectra alone
+    from scipy.interpolate import CubicSpline  # type: ignore[import-untyped] # has no types
 
     inside = np.clip(wanted_nm, wavelengths_nm[0], wavelengths_nm[-1])
     matrix: Floats = CubicSpline(wavelengths_nm, np.eye(wavelengths_nm.size))(inside)

@@ -1,0 +1,164 @@
+"""The scene painted flat: an array of balanced raw camera light, linear, at a scale in px/mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.model import Marker
+from livery.rehearsal.model import Floats, Material, Scene, SceneRegion
+from livery.rehearsal.sensor import camera_rgb
+from livery.rehearsal.texture import texture
+
+Image = NDArray[np.float32]
+Box = tuple[float, float, float, float]  # x0, y0, x1, y1 in mm
+_FINE = 4  # workshop choice: a polygon's edge is right to an eighth of a raster px
+_LARGE_PX = 4_000_000
+
+
+@dataclass(slots=True, eq=False)
+class Raster:
+    """A canvas in mm. Pixel (row, column) covers x0 + column/scale to x0 + (column + 1)/scale."""
+
+    pixels: Image
+    x0_mm: float
+    y0_mm: float
+    px_per_mm: float
+
+    def paint_box(self, box_mm: Box, rgb: Floats) -> None:
+        """Paint an upright rectangle, its edges by exact coverage."""
+        x0, x1 = (self.px_per_mm * (v - self.x0_mm) for v in (box_mm[0], box_mm[2]))
+        y0, y1 = (self.px_per_mm * (v - self.y0_mm) for v in (box_mm[1], box_mm[3]))
+        columns, across = _coverage(x0, x1, self.pixels.shape[1])
+        rows, along = _coverage(y0, y1, self.pixels.shape[0])
+        area = self.pixels[rows, columns]
+        cover = (along[:, None] * across[None])[..., None]
+        area += cover * (rgb.astype(np.float32) - area)
+
+    def paint_rings(
+        self,
+        rings_mm: tuple[Floats, ...],
+        rgb: Floats,
+        material: Material,
+        generator: np.random.Generator,
+    ) -> None:
+        """Paint what lies inside an odd number of rings, with the material's texture."""
+        import cv2
+
+        offset = np.array([self.x0_mm, self.y0_mm])
+        rings = [(ring - offset) * self.px_per_mm for ring in rings_mm]
+        points = np.concatenate(rings)
+        low = np.maximum(np.floor(points.min(axis=0)).astype(int) - 1, 0)
+        limit = np.array(self.pixels.shape[1::-1])
+        high = np.minimum(np.ceil(points.max(axis=0)).astype(int) + 1, limit)
+        width, height = high - low
+        if width <= 0 or height <= 0:
+            return
+        fine = _FINE if width * height <= _LARGE_PX else 2
+        mask = np.zeros((height * fine, width * fine), dtype=np.uint8)
+        shifted = [np.rint(((ring - low) * fine - 0.5) * 256).astype(np.int32) for ring in rings]
+        cv2.fillPoly(mask, shifted, 255, lineType=cv2.LINE_8, shift=8)
+        cover = cv2.resize(mask, (int(width), int(height)), interpolation=cv2.INTER_AREA)
+        share = (cover.astype(np.float32) / 255.0)[..., None]
+        light = rgb.astype(np.float32)[None, None]
+        field = texture(material, (int(height), int(width)), self.px_per_mm, generator)
+        if field.size > 1:
+            inside = share[..., 0]
+            field /= float((field * inside).sum() / max(float(inside.sum()), 1e-9))
+            light = light * field[..., None]
+        area = self.pixels[low[1] : high[1], low[0] : high[0]]
+        area += share * (light - area)
+
+
+def _coverage(start: float, stop: float, count: int) -> tuple[slice, Image]:
+    """The cells from ``start`` to ``stop`` and the share of each that is covered."""
+    first, last = max(int(np.floor(start)), 0), min(int(np.ceil(stop)), count)
+    cells = np.arange(first, max(first, last), dtype=np.float64)
+    share = np.minimum(cells + 1.0, stop) - np.maximum(cells, start)
+    return slice(first, first + cells.size), np.clip(share, 0.0, 1.0).astype(np.float32)
+
+
+def paint_scene(
+    scene: Scene,
+    box_mm: Box,
+    px_per_mm: float,
+    sensor: str,
+    light: str,
+    seed: int,
+) -> Raster:
+    """Paint all that lies in a box.
+
+    Args:
+        scene: what is there.
+        box_mm: (x0, y0, x1, y1) of the canvas.
+        px_per_mm: its scale.
+        sensor: key of packaged spectral sensitivities.
+        light: name of a packaged illuminant.
+        seed: of the textures.
+
+    Raises:
+        ColourError: an unknown sensor or light.
+    """
+    x0, y0, x1, y1 = box_mm
+    shape = (max(1, round((y1 - y0) * px_per_mm)), max(1, round((x1 - x0) * px_per_mm)))
+    bench, paper, black = camera_rgb((scene.bench, scene.paper, scene.black), sensor, light)
+    raster = Raster(np.empty((*shape, 3), dtype=np.float32), x0, y0, px_per_mm)
+    field = texture(Material.BENCH, shape, px_per_mm, np.random.default_rng([seed, 0]))
+    np.multiply(field[..., None], bench.astype(np.float32), out=raster.pixels)
+    _paint_regions(raster, scene.under, sensor, light, seed, first=1)
+    _paint_target(raster, scene, (paper, black), sensor, light)
+    _paint_regions(raster, scene.over, sensor, light, seed, first=1 + len(scene.under))
+    return raster
+
+
+def _paint_regions(
+    raster: Raster,
+    regions: tuple[SceneRegion, ...],
+    sensor: str,
+    light: str,
+    seed: int,
+    first: int,
+) -> None:
+    colours = camera_rgb(tuple(region.spectrum for region in regions), sensor, light)
+    for index, (region, rgb) in enumerate(zip(regions, colours, strict=True), start=first):
+        generator = np.random.default_rng([seed, index])
+        raster.paint_rings(region.rings_mm, rgb, region.material, generator)
+
+
+def _paint_target(
+    raster: Raster, scene: Scene, inks: tuple[Floats, Floats], sensor: str, light: str
+) -> None:
+    paper, black = inks
+    target = scene.target
+    for sheet in _sheet(target.width_mm, target.height_mm, scene.window_mm):
+        raster.paint_box(sheet, paper)
+    colours = camera_rgb(scene.patches, sensor, light)
+    for patch, rgb in zip(target.patches, colours, strict=True):
+        box = (patch.x_mm, patch.y_mm, patch.x_mm + patch.w_mm, patch.y_mm + patch.h_mm)
+        raster.paint_box(box, rgb)
+    for marker in target.markers:
+        _paint_marker(raster, marker, paper, black)
+
+
+def _sheet(width: float, height: float, window: Box | None) -> tuple[Box, ...]:
+    """The target's paper as boxes: one, or the four about a window."""
+    if window is None:
+        return ((0.0, 0.0, width, height),)
+    x0, y0, x1, y1 = window
+    return ((0, 0, width, y0), (0, y1, width, height), (0, y0, x0, y1), (x1, y0, width, y1))
+
+
+def _paint_marker(raster: Raster, marker: Marker, paper: Floats, black: Floats) -> None:
+    import cv2
+
+    dictionary = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, marker.dictionary))
+    cells = dictionary.markerSize + 2
+    bits = np.asarray(dictionary.generateImageMarker(marker.id, cells)) > 127
+    left, top = marker.x_mm - marker.size_mm / 2, marker.y_mm - marker.size_mm / 2
+    raster.paint_box((left, top, left + marker.size_mm, top + marker.size_mm), black)
+    cell = marker.size_mm / cells
+    for row, column in zip(*np.nonzero(bits), strict=True):
+        x, y = left + column * cell, top + row * cell
+        raster.paint_box((x, y, x + cell, y + cell), paper)
