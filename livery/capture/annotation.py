@@ -75,7 +75,7 @@ def _shown(photograph: Photograph) -> tuple[NDArray[np.uint8], float]:
 
 
 def _panel_height(capture: Capture) -> int:
-    lines = 6 + sum(1 + len(_wrapped(gate.advice)) for gate in capture.gates)
+    lines = 6 + sum(1 + len(_wrapped(gate.advice)) for gate in _listed(capture))
     return 24 + 20 * lines + 26 * len(capture.samples) + 40
 
 
@@ -153,7 +153,7 @@ def _panel(pen: _Pen, capture: Capture, x: float) -> None:
         pen.text(x, y, note)
         y += 20
     y += 8
-    for gate in capture.gates:
+    for gate in _listed(capture):
         pen.text(x, y, _gate_line(gate), _GOOD if gate.ok else _BAD, 15)
         y += 20
         for line in _wrapped(gate.advice):
@@ -165,6 +165,11 @@ def _panel(pen: _Pen, capture: Capture, x: float) -> None:
         sd = math.sqrt(float(np.trace(sample.cov)) / 3.0)
         pen.text(x, y, f"{sample.name}: L* {lightness:.1f}  a* {a:.1f}  b* {b:.1f}  (±{sd:.1f})")
         y += 24
+
+
+def _listed(capture: Capture) -> list[Gate]:
+    """The gates of the photograph, and those of its regions that are not passed."""
+    return [gate for gate in capture.gates if not gate.ok or not gate.region]
 
 
 def _gate_line(gate: Gate) -> str:

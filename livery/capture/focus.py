@@ -65,13 +65,28 @@ def _width(
     grid = (px - low).astype(np.float32).reshape(_ALONG, _ACROSS, 2)
     seen = cv2.remap(part, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR)
     profile = np.asarray(seen, np.float64).mean(axis=0)
-    ends = profile[:8].mean(), profile[-8:].mean()
-    if abs(ends[1] - ends[0]) < _CONTRAST:
+    return _rise(profile, across)
+
+
+def _rise(profile: Floats, across: Floats) -> float | None:
+    """Distance over which a profile goes from a tenth to nine tenths of its step.
+
+    Levels are the extremes on either side of the middle, and the crossings those nearest to it,
+    so that what lies beyond the edge does not count.
+    """
+    middle = len(profile) // 2
+    rising = profile[middle:].mean() > profile[:middle].mean()
+    upright = profile if rising else -profile
+    low, high = upright[: middle + 1].min(), upright[middle:].max()
+    if high - low < _CONTRAST:
         return None
-    rise = (profile - ends[0]) / (ends[1] - ends[0])
-    first = float(across[int(np.argmax(rise >= 0.1))])
-    last = float(across[len(rise) - 1 - int(np.argmax(rise[::-1] <= 0.9))])
-    return max(last - first, 0.0)
+    share = (upright - low) / (high - low)
+    halfway = int(np.argmax(share[: int(np.argmax(upright[middle:])) + middle + 1] >= 0.5))
+    before = np.flatnonzero(share[: halfway + 1] <= 0.1)
+    after = np.flatnonzero(share[halfway:] >= 0.9)
+    first = across[before[-1]] if before.size else across[0]
+    last = across[halfway + after[0]] if after.size else across[-1]
+    return float(max(last - first, 0.0))
 
 
 def sharpness(grey: NDArray[np.uint8]) -> float:

@@ -24,7 +24,7 @@ MOST_SHADING = 0.45
 MOST_LOO_DE00 = 4.0  # about what ISO 19264-1 level C allows [source: iso-19264-1]
 MOST_CAST = 10.0
 LEAST_WHITE = 0.08
-LEAST_SHARPNESS = 0.12
+LEAST_SHARPNESS = 0.2
 MOST_REACH = 2.0
 CLIPPED_PATCH = 0.05
 SPOTTED_PATCH = 0.01
@@ -117,8 +117,11 @@ def clipping_gate(clipped: Sequence[str], patches: int) -> Gate:
     """Whether most patches are within what the file can hold."""
     share = len(clipped) / max(1, patches)
     names = ", ".join(clipped[:12]) + (", ..." if len(clipped) > 12 else "")
-    advice = f"Over- or underexposed: {names}. Expose between the two, under whiter light."
-    return _at_most("clipping", share, MOST_CLIPPED_PATCHES, advice)
+    ok = share <= MOST_CLIPPED_PATCHES
+    advice = f"Left out as over- or underexposed: {names}." if clipped else ""
+    if not ok:
+        advice += " Expose between the two, under whiter light."
+    return Gate("clipping", ok, share, MOST_CLIPPED_PATCHES, advice)
 
 
 def exposure_gate(white: float) -> Gate:
@@ -170,24 +173,24 @@ def fewest_gate(usable: int, least: int) -> Gate:
 def region_inside_gate(name: str, reach: float) -> Gate:
     """Whether a region lies in the picture and near the target; ``reach`` in half-lengths."""
     advice = f"{name} lies outside the picture or far off the target. Lay the target next to it."
-    return _at_most(f"place of {name}", reach, MOST_REACH, advice)
+    return _at_most(f"place of {name}", reach, MOST_REACH, advice, name)
 
 
 def region_clipping_gate(name: str, share: float) -> Gate:
     """Whether a region is within what the file can hold."""
     advice = f"{name} is over- or underexposed. Change the exposure, or move the lamp."
-    return _at_most(f"clipping of {name}", share, MOST_CLIPPED_PIXELS, advice)
+    return _at_most(f"clipping of {name}", share, MOST_CLIPPED_PIXELS, advice, name)
 
 
 def region_colour_gate(name: str, share: float) -> Gate:
     """Whether a region has one colour."""
     advice = f"{name} has two colours. Draw the region inside one ink."
-    return _at_most(f"one colour in {name}", share, 0.0, advice)
+    return _at_most(f"one colour in {name}", share, 0.0, advice, name)
 
 
-def _at_most(gate: str, value: float, limit: float, advice: str) -> Gate:
+def _at_most(gate: str, value: float, limit: float, advice: str, region: str = "") -> Gate:
     ok = value <= limit
-    return Gate(gate, ok, value, limit, "" if ok else advice)
+    return Gate(gate, ok, value, limit, "" if ok else advice, region)
 
 
 def _at_least(gate: str, value: float, limit: float, advice: str) -> Gate:

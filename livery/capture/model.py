@@ -62,13 +62,18 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Gate:
-    """One condition a photograph must meet to be evidence."""
+    """One condition a photograph must meet to be evidence.
+
+    Attributes:
+        region: the region it judges; "" when it judges the whole photograph.
+    """
 
     gate: str
     ok: bool
     value: float
     limit: float
     advice: str
+    region: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,8 @@ MOST_PIXELS = 120_000_000  # [source: workshop-choice]
 MOST_BYTES = 600_000_000  # [source: workshop-choice]
 LEAST_SIDE_PX = 64  # [source: workshop-choice]
 _EXPORT = "Export it again as an RGB JPEG, PNG or TIFF, 8 or 16 bits a channel."
-_TURNS = {  # EXIF orientation to (transpose, flip up-down, flip left-right) [source: exif-orientation]
+# EXIF orientation to (transpose, flip up-down, flip left-right). [source: exif-orientation]
+_TURNS = {
     2: (False, False, True),
     3: (False, True, True),
     4: (False, True, False),

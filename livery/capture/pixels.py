@@ -16,7 +16,7 @@ from livery.errors import ColourError, Fault, PhotographError
 
 Floats = NDArray[np.float64]
 # Codes of 255 that are no evidence: above, the sensor or the file is full; below, empty.
-FULL, EMPTY = 250, 5  # [source: camera-trials]
+FULL, EMPTY = 250, 1  # [source: camera-trials]
 _TILES = 5  # tiles a side, whose means tell the spread of the mean [source: workshop-choice]
 _FAR = (
     4.5  # robust standard deviations beyond which a pixel is an outlier [source: workshop-choice]

@@ -60,4 +60,5 @@ def _gate(gate: Gate) -> dict[str, Any]:
         "value": gate.value if math.isfinite(gate.value) else None,
         "limit": gate.limit,
         "advice": gate.advice,
+        "region": gate.region,
     }
