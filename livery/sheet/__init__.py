@@ -1,5 +1,6 @@
 """What goes to the printer: nesting, bleed, cut lines, marks, control strip and slug."""
 
+from livery.sheet.keeping import keep_placements
 from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
 from livery.sheet.pages import run_drawing, sheet_drawing
 from livery.sheet.papers import Areas, PickLine, list_picks, sum_areas
@@ -18,6 +19,7 @@ __all__ = [
     "SheetRun",
     "control_patches",
     "inspect_decals",
+    "keep_placements",
     "list_picks",
     "make_sheets",
     "run_drawing",

@@ -28,14 +28,22 @@ def cut_areas(sheet: Sheet, outlines: Mapping[str, Area]) -> list[Area]:
     ]
 
 
-def least_gap_mm(areas: list[Area]) -> float:
-    """Least distance between any two outlines; 0 when two overlap, infinity when alone."""
-    if len(areas) < 2:
+def least_gap_mm(areas: list[Area], reach_mm: float = 50.0) -> float:
+    """Least distance between any two outlines.
+
+    Args:
+        areas: the outlines.
+        reach_mm: pairs farther apart are not looked for.
+
+    Returns:
+        0 when two touch or overlap, infinity when none is within reach of another.
+    """
+    one, other = shapely.STRtree(areas).query(areas, predicate="dwithin", distance=reach_mm)
+    pairs = one < other
+    if not pairs.any():
         return float("inf")
-    tree = shapely.STRtree(areas)
-    pairs, distances = tree.query_nearest(areas, exclusive=True, return_distance=True)
-    del pairs
-    return float(np.min(distances))
+    placed = np.array(areas, dtype=object)
+    return float(np.min(shapely.distance(placed[one[pairs]], placed[other[pairs]])))
 
 
 def sheet_holds(areas: list[Area], usable: Box, spacing_mm: float, bleed_mm: float) -> bool:
@@ -49,7 +57,7 @@ def sheet_holds(areas: list[Area], usable: Box, spacing_mm: float, bleed_mm: flo
         and x1 + bleed_mm <= usable[2] + _ALLOWANCE_MM
         and y1 + bleed_mm <= usable[3] + _ALLOWANCE_MM
     )
-    return bool(within) and least_gap_mm(areas) >= spacing_mm - _ALLOWANCE_MM
+    return bool(within) and least_gap_mm(areas, spacing_mm) >= spacing_mm - _ALLOWANCE_MM
 
 
 def place(x_mm: float, y_mm: float, turn_deg: float, frame: Affine) -> Affine:

@@ -58,6 +58,7 @@ class SheetRun:
         content_hash: SHA-256 over everything that decides what prints.
         density: area of decals over usable area of the sheets, 0..1.
         notes: what the reader of the run must know (no orders, a kit that was split).
+        request: digest of what the nesting was asked to place.
     """
 
     sheets: tuple[Sheet, ...]
@@ -71,6 +72,7 @@ class SheetRun:
     density: float
     workshop: str = ""
     notes: tuple[str, ...] = ()
+    request: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,13 @@ class Nesting:
 
     Attributes:
         kits_together: keep all decals of one kit item side by side.
+        search_seconds: whole seconds for each attempt of a denser search; 0 does without. The
+            search differs between machines, so keep its placements.
+        seed: of that search.
+        kept: placements kept from an earlier run, as text; used when they are for these orders.
     """
 
     kits_together: bool = False
+    search_seconds: int = 0
+    seed: int = 0
+    kept: str = ""

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections import defaultdict, deque
+from collections import Counter, defaultdict, deque
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+
+import shapely
 
 from livery.errors import Fault, SeasonError
 from livery.placement.model import Layout
@@ -12,10 +14,12 @@ from livery.scheme.model import PrintProfile, Scheme
 from livery.sheet.fingerprint import hash_content
 from livery.sheet.frame import Frame, divide_sheet
 from livery.sheet.inspection import cut_areas, place, sheet_holds
+from livery.sheet.keeping import recall_placements, request_digest
 from livery.sheet.kits import Block, make_block
 from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
 from livery.sheet.nesting import ORDERS, nest
-from livery.sheet.silhouette import Room, Silhouette, Spot
+from livery.sheet.search import search_sheets
+from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 from livery.sheet.strip import group_widths_mm
 from livery.sheet.tally import (
     Copy,
@@ -28,6 +32,7 @@ from livery.sheet.tally import (
 
 _FINEST_CELL_MM = 0.5
 _MOST_CELLS = 520_000
+_ALLOWANCE_MM = 0.005
 _EVERY_ORDER_UP_TO = 150
 
 
@@ -42,6 +47,7 @@ class _Job:
     pieces: Mapping[str, Silhouette]  # by silhouette key
     shape_of: Mapping[str, str]  # decal key to silhouette key
     options: Nesting
+    request: str
 
 
 def make_sheets(
@@ -67,8 +73,26 @@ def make_sheets(
     if not tally.copies:
         return _finish(scheme, job, [], ("The season has no orders with decals: nothing prints.",))
     _refuse_oversize(scheme, job)
-    placed, notes = _place_all(job)
-    return _finish(scheme, job, placed, notes)
+    kept, notes = _recall(job)
+    if kept is not None:
+        return _finish(scheme, job, kept, notes)
+    placed, more = _place_all(job)
+    return _finish(scheme, job, _sheets_of(job, placed), notes + more)
+
+
+def _recall(job: _Job) -> tuple[Sequence[Sheet] | None, tuple[str, ...]]:
+    """Kept placements that are for these orders and pass inspection."""
+    if not job.options.kept:
+        return None, ()
+    size = (job.profile.stock_width_mm, job.profile.stock_height_mm)
+    sheets = recall_placements(job.options.kept, job.request, size)
+    if sheets is None:
+        return None, ("Kept placements are for other orders or stock: nested anew.",)
+    wanted = Counter((copy.decal, copy.order, copy.placement) for copy in job.tally.copies)
+    found = Counter((i.decal, i.order, i.placement) for sheet in sheets for i in sheet.items)
+    if wanted != found or _unsound(sheets, job):
+        return None, ("Kept placements do not hold all decals soundly: nested anew.",)
+    return sheets, ()
 
 
 def sheet_frame(profile: PrintProfile, inks: int) -> Frame:
@@ -86,7 +110,11 @@ def _prepare(scheme: Scheme, tally: Tally, options: Nesting) -> _Job:
         piece = decal_silhouette(decal, scheme.palette, profile)
         pieces.setdefault(piece.key, piece)
         shape_of[decal.key] = piece.key
-    return _Job(tally, profile, frame, _room(profile, frame), pieces, shape_of, options)
+    room = _room(profile, frame)
+    rules = [room.width_mm, room.height_mm, room.cell_mm, profile.bleed_mm, spacing_mm(profile)]
+    rules += [*frame.usable, options.kits_together, options.search_seconds, options.seed]
+    request = request_digest(tally.copies, list(shape_of.values()), rules)
+    return _Job(tally, profile, frame, room, pieces, shape_of, options, request)
 
 
 def _room(profile: PrintProfile, frame: Frame) -> Room:
@@ -147,7 +175,26 @@ def _place_all(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...
         return _place_kits(job)
     queues = _queues(job.tally.copies, job.shape_of)
     counts = [(job.pieces[key], len(queue)) for key, queue in queues.items()]
-    return [[(queues[s.key].popleft(), s) for s in spots] for spots in _best(counts, job.room)], ()
+    spots_of = _best(counts, job.room)
+    notes: tuple[str, ...] = ()
+    if job.options.search_seconds > 0:
+        found = search_sheets(counts, job.room, job.options.search_seconds, job.options.seed)
+        if found is not None and _search_holds(found, job) and len(found) <= len(spots_of):
+            spots_of = found
+        else:
+            notes = ("The search found nothing better than the plain nesting.",)
+    return [[(queues[s.key].popleft(), s) for s in spots] for spots in spots_of], notes
+
+
+def _search_holds(sheets: list[list[Spot]], job: _Job) -> bool:
+    """Whether the search's silhouettes are apart and inside, to the allowance they were given."""
+    limit = shapely.box(0, 0, job.room.width_mm, job.room.height_mm).buffer(_ALLOWANCE_MM)
+    for spots in sheets:
+        areas = [spot_area(job.pieces[s.key], s).buffer(-_ALLOWANCE_MM) for s in spots]
+        left, right = shapely.STRtree(areas).query(areas, predicate="intersects")
+        if (left != right).any() or not all(limit.covers(area) for area in areas):
+            return False
+    return True
 
 
 def _queues(copies: Sequence[Copy], shape_of: Mapping[str, str]) -> dict[str, deque[Copy]]:
@@ -211,63 +258,58 @@ def _unpack(
     ]
 
 
-def _finish(
-    scheme: Scheme,
-    job: _Job,
-    placed: list[list[tuple[Copy, Spot]]],
-    notes: tuple[str, ...],
-) -> SheetRun:
-    profile, decals = job.profile, job.tally.decals
-    frames = {decal.key: print_frame(decal) for decal in decals}
+def _sheets_of(job: _Job, placed: list[list[tuple[Copy, Spot]]]) -> list[Sheet]:
+    profile = job.profile
+    frames = {decal.key: print_frame(decal) for decal in job.tally.decals}
     over = spacing_mm(profile) / 2.0 - profile.bleed_mm
-    x0, y0, x1, y1 = job.frame.usable
+    x0, y0 = job.frame.usable[0] - over, job.frame.usable[1] - over
     sheets = []
     for number, spots in enumerate(placed, start=1):
-        items = tuple(
-            SheetItem(
-                copy.decal,
-                place(
-                    round(spot.x_mm + x0 - over, 4),
-                    round(spot.y_mm + y0 - over, 4),
-                    spot.turn_deg,
-                    frames[copy.decal],
-                ),
-                copy.order,
-                copy.placement,
-            )
-            for copy, spot in spots
-        )
+        items = []
+        for copy, spot in spots:
+            x, y = round(spot.x_mm + x0, 4), round(spot.y_mm + y0, 4)
+            affine = place(x, y, spot.turn_deg, frames[copy.decal])
+            items.append(SheetItem(copy.decal, affine, copy.order, copy.placement))
         size = (profile.stock_width_mm, profile.stock_height_mm)
-        sheets.append(Sheet(number, len(placed), *size, items))
-    _inspect(sheets, job)
+        sheets.append(Sheet(number, len(placed), *size, tuple(items)))
+    return sheets
+
+
+def _finish(scheme: Scheme, job: _Job, sheets: Sequence[Sheet], notes: tuple[str, ...]) -> SheetRun:
+    """Inspect and hash.
+
+    Raises:
+        RuntimeError: a sheet breaks its spacing: a fault of the nesting itself.
+    """
+    if wrong := _unsound(sheets, job):
+        raise RuntimeError(f"sheet {wrong} does not keep its spacing")
+    decals = job.tally.decals
     facts = (scheme.name, scheme.workshop, str(scheme.revision), scheme.date)
-    inside = sum(
-        job.pieces[job.shape_of[item.decal]].inside_mm2 for s in sheets for item in s.items
-    )
+    keys = [job.shape_of[item.decal] for sheet in sheets for item in sheet.items]
+    inside = sum(job.pieces[key].inside_mm2 for key in keys)
+    x0, y0, x1, y1 = job.frame.usable
     room = len(sheets) * (x1 - x0) * (y1 - y0)
     return SheetRun(
         tuple(sheets),
         decals,
         scheme.palette,
-        profile,
+        job.profile,
         scheme.name,
         scheme.revision,
         scheme.date,
-        hash_content(sheets, decals, scheme.palette, profile, facts),
+        hash_content(sheets, decals, scheme.palette, job.profile, facts),
         inside / room if room else 0.0,
         scheme.workshop,
         notes,
+        job.request,
     )
 
 
-def _inspect(sheets: Sequence[Sheet], job: _Job) -> None:
-    """Measure every sheet with exact outlines.
-
-    Raises:
-        RuntimeError: a sheet breaks its spacing: a fault of the nesting itself.
-    """
+def _unsound(sheets: Sequence[Sheet], job: _Job) -> int:
+    """Number of the first sheet that breaks its spacing by exact outlines; 0 when none does."""
     outlines = {d.key: d.decal.outline.polygon() for d in job.tally.decals}
+    spacing, bleed = spacing_mm(job.profile), job.profile.bleed_mm
     for sheet in sheets:
-        areas = cut_areas(sheet, outlines)
-        if not sheet_holds(areas, job.frame.usable, spacing_mm(job.profile), job.profile.bleed_mm):
-            raise RuntimeError(f"sheet {sheet.number} does not keep its spacing")
+        if not sheet_holds(cut_areas(sheet, outlines), job.frame.usable, spacing, bleed):
+            return sheet.number
+    return 0

@@ -1,0 +1,57 @@
+import json
+
+import pytest
+
+from livery.errors import InputError
+from livery.sheet import Nesting, keep_placements, make_sheets
+from livery.sheet.inspection import cut_areas, least_gap_mm
+
+
+@pytest.fixture(scope="module")
+def orders(shop):
+    return [shop.layout("Q-1", "A"), shop.layout("Q-2", "B")]
+
+
+@pytest.fixture(scope="module")
+def searched(shop, orders):
+    return make_sheets(shop.scheme(), orders, Nesting(search_seconds=1))
+
+
+def test_search_keeps_the_gap_and_every_decal(searched):
+    outlines = {d.key: d.decal.outline.polygon() for d in searched.decals}
+    assert sum(len(s.items) for s in searched.sheets) == 10
+    for sheet in searched.sheets:
+        assert least_gap_mm(cut_areas(sheet, outlines)) >= 4.0
+
+
+def test_kept_placements_give_the_same_run(shop, orders, searched):
+    text = keep_placements(searched)
+    again = make_sheets(shop.scheme(), orders, Nesting(search_seconds=1, kept=text))
+    assert again.content_hash == searched.content_hash
+    assert again.notes == ()
+
+
+def test_kept_placements_of_other_orders_are_left_aside(shop, orders, searched):
+    text = keep_placements(searched)
+    other = make_sheets(shop.scheme(), orders[:1], Nesting(kept=text))
+    assert "other orders" in other.notes[0]
+    assert sum(len(s.items) for s in other.sheets) == 5
+
+
+def test_spoilt_placements_are_not_printed(shop, orders, searched):
+    content = json.loads(keep_placements(searched))
+    content["sheets"][0][0][3] = content["sheets"][0][1][3]
+    run = make_sheets(shop.scheme(), orders, Nesting(search_seconds=1, kept=json.dumps(content)))
+    assert "soundly" in run.notes[0]
+    content["sheets"][0].pop()
+    run = make_sheets(shop.scheme(), orders, Nesting(search_seconds=1, kept=json.dumps(content)))
+    assert "soundly" in run.notes[0]
+
+
+@pytest.mark.parametrize("text", ["{", "[]", '{"format": 2}', '{"format": 1, "request": 3}', "7"])
+def test_a_file_that_holds_no_placements_is_refused(shop, orders, text):
+    if text.endswith("3}"):
+        assert make_sheets(shop.scheme(), orders, Nesting(kept=text)).notes
+        return
+    with pytest.raises(InputError, match="kept placements"):
+        make_sheets(shop.scheme(), orders, Nesting(kept=text))
