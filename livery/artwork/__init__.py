@@ -2,6 +2,7 @@
 
 from livery.artwork.decals import DecalMaker, load_decal
 from livery.artwork.fonts import font_bytes, font_heights, measure_text, outline_text
+from livery.artwork.outlines import read_outline
 from livery.artwork.reader import read_artwork
 
 __all__ = [
@@ -12,4 +13,5 @@ __all__ = [
     "measure_text",
     "outline_text",
     "read_artwork",
+    "read_outline",
 ]

@@ -78,7 +78,7 @@ def read_artwork(path: FilePath) -> Artwork:
         ArtworkError: the file cannot be read as artwork; every fault found, in file order.
     """
     root = open_svg(path)
-    reader = _Reader(path, root)
+    reader = Reader(path, root)
     try:
         reader.run()
     except RecursionError:
@@ -86,7 +86,7 @@ def read_artwork(path: FilePath) -> Artwork:
     return reader.artwork()
 
 
-class _Reader:
+class Reader:
     """Walks one file in painter's order, gathering what it draws and every fault."""
 
     def __init__(self, path: FilePath, root: etree._Element) -> None:
@@ -98,9 +98,15 @@ class _Reader:
         self._ids = {e.get("id"): e for e in root.iter(f"{SVG}*") if e.get("id")}
 
     def fault(self, element: etree._Element, found: str, mend: str) -> Fault:
+        """A fault at an element of the file."""
         return Fault(str(self.path), place_of(element), line_of(element), found, mend)
 
     def run(self) -> None:
+        """Walk the whole file.
+
+        Raises:
+            ArtworkError: the root's own size or style cannot be read.
+        """
         try:
             to_mm = _frame(self.root)
             style = resolve_style(attributes_of(self.root), Style())
@@ -113,6 +119,11 @@ class _Reader:
             self.faults += error.faults
 
     def artwork(self) -> Artwork:
+        """What the walk found.
+
+        Raises:
+            ArtworkError: every fault it found.
+        """
         if not self.faults and len(self.outlines) != 1:
             self.faults.append(self._outline_count())
         if self.faults:
@@ -185,15 +196,18 @@ class _Reader:
 
     def _shape(self, element: etree._Element, name: str, to_mm: Affine, style: Style) -> None:
         path = shape_path(name, attributes_of(element), style.rule)
-        self._commands += len(path.verbs)
-        if self._commands > MAX_COMMANDS:
-            found = f"more than {MAX_COMMANDS} path commands"
-            raise _OverloadError(self.fault(element, found, "Simplify the paths"))
+        self._count(element, path)
         if element.get("data-part") is not None:
             self._part(element, path, to_mm)
         elif not style.hidden:
             self._fill(element, name, path, to_mm, style)
             self._stroke(element, path, to_mm, style)
+
+    def _count(self, element: etree._Element, path: Path) -> None:
+        self._commands += len(path.verbs)
+        if self._commands > MAX_COMMANDS:
+            found = f"more than {MAX_COMMANDS} path commands"
+            raise _OverloadError(self.fault(element, found, "Simplify the paths"))
 
     def _part(self, element: etree._Element, path: Path, to_mm: Affine) -> None:
         part = element.get("data-part")

@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from livery.drawing import Element, LabColour, Shape, Stroke
 from livery.geometry import Affine
-from livery.kit.development import develop_back, develop_face
+from livery.kit.development import develop_back, develop_face, spine_line
 from livery.kit.drawing_style import (
     NO_FILLS,
     STYLE,
@@ -114,16 +114,17 @@ def _under_grip(surface: Surface, dims: BladeDims) -> Polygon:
     covered = profile.axis_mm <= dims.grip_below_entry + 1e-9
     if np.count_nonzero(covered) < 2:
         return Polygon()
-    half, y = strip.right_mm[covered], strip.y_mm[covered]
-    y = y - y[-1]
-    # A drawn outline may differ a little from the parametric one: meet it where the grip ends.
-    start = surface.outline.intersection(box(-_FAR_MM, -1.0, _FAR_MM, 1e-3)).bounds[2]
+    y = strip.y_mm[covered] - strip.y_mm[covered][-1]
+    starts = surface.outline.intersection(box(-_FAR_MM, -1.0, _FAR_MM, 1e-3)).bounds
     up = y / y[0]
-    half = half * (1.0 + (start / half[-1] - 1.0) * (1.0 - up))
-    # A back's end grain at the entry is not laid flat: its outline closes on the handle.
-    half = half - (half[0] - dims.handle_width / 2) * up**2
-    right = np.column_stack([half, y])
-    return Polygon(np.concatenate([right, (right * (-1, 1))[::-1]]))
+    sides = []
+    for half, start in ((strip.left_mm[covered], starts[0]), (strip.right_mm[covered], starts[2])):
+        # A drawn outline may differ a little from the parametric one: meet it at the grip's end.
+        met = half * (1.0 + (start / half[-1] - 1.0) * (1.0 - up))
+        # A back's end grain at the entry is not laid flat: its outline closes on the handle.
+        neck = np.copysign(dims.handle_width / 2, start)
+        sides.append(np.column_stack([met - (met[0] - neck) * up**2, y]))
+    return Polygon(np.concatenate([sides[1], sides[0][::-1]]))
 
 
 def _grain(
@@ -145,8 +146,11 @@ def _ridge(
     """The lit strip along the spine, widest where the spine is highest."""
     start, end = surface.datum("shoulder").y_mm, surface.datum("toe").y_mm
     peak = end - dims.spine_from_toe
-    corners = [(-3.0, start), (3.0, start), (_RIDGE_MM, peak, 150.0), (4.0, end), (-4.0, end)]
-    path = round_corners([*corners, (-_RIDGE_MM, peak, 150.0)], 0.0)
+    profile = profile_of(dims).from_grip()
+    x0, x1, x2 = np.interp((start, peak, end), develop_back(profile).y_mm, spine_line(profile))
+    right = [(x0 + 3.0, start), (x1 + _RIDGE_MM, peak, 150.0), (x2 + 4.0, end)]
+    left = [(x2 - 4.0, end), (x1 - _RIDGE_MM, peak, 150.0), (x0 - 3.0, start)]
+    path = round_corners([*right, *left], 0.0)
     return (Shape(path.transformed(place), paint_of("ridge", fills), name="spine"),)
 
 

@@ -13,8 +13,10 @@ that surface with the handle up; the toe is seen end-on with the face uppermost,
 
 from __future__ import annotations
 
+import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
+from shapely.geometry.base import BaseGeometry
 
 from livery.errors import Fault, InputError
 from livery.geometry import Path
@@ -24,9 +26,10 @@ from livery.kit.development import (
     develop_edge,
     develop_face,
     develop_toe,
+    spine_line,
 )
 from livery.kit.model import Datum, KitItem, Surface, Zone
-from livery.kit.outline import profile_from_outline
+from livery.kit.outline import dims_as_drawn, place_outline, profile_from_outline
 from livery.kit.section import BladeProfile, profile_of
 from livery.scheme.model import BatModel, BladeDims, Hand, ItemKind
 
@@ -47,7 +50,8 @@ def build_bat(
         model: the season's model of bat.
         size: one of its sizes.
         hand: the batter's; a bat's surfaces are alike for both, placements may mirror.
-        outline: exact outline of the face in its frame, mm, instead of the parametric one.
+        outline: the face as drawn, mm, x right, y down, handle up, from the handle's entry to the
+            toe, anywhere on its page; instead of the parametric one.
 
     Raises:
         InputError: no such size, incoherent dimensions, or an outline that does not fit them.
@@ -58,12 +62,20 @@ def build_bat(
             Fault("season", model.key, None, f"size {size!r} unknown", f"Use one of {known}.")
         )
     dims = model.dims[model.sizes.index(size)]
+    if outline is not None:
+        outline = place_outline(dims, outline)
     surfaces = build_surfaces(dims, outline)
+    if outline is not None:
+        dims = dims_as_drawn(dims, outline)  # the Laws judge what is made
     return KitItem(model.key, model.name, ItemKind.BAT, size, hand, "", surfaces, dims)
 
 
 def build_surfaces(dims: BladeDims, outline: Path | None = None) -> tuple[Surface, ...]:
     """Face, back, both edges and the toe of a blade.
+
+    Args:
+        dims: the blade's dimensions.
+        outline: the face's own outline in its frame (``place_outline``).
 
     Raises:
         InputError: incoherent dimensions, or an outline that does not fit them.
@@ -100,12 +112,18 @@ def _back(profile: BladeProfile, dims: BladeDims) -> Surface:
     strip = develop_back(profile)
     outline, datums = Polygon(strip.ring), _datums(strip, profile)
     end = float(strip.y_mm[-1]) - TOE_STRIP_MM
-    spine = box(-SPINE_STRIP_MM / 2, datums[1].y_mm, SPINE_STRIP_MM / 2, end)
+    spine = _spine_strip(strip, profile).intersection(box(-_FAR_MM, datums[1].y_mm, _FAR_MM, end))
     zones = [
         *_common_zones(strip, profile, dims),
         Zone("spine", _areal(outline.intersection(spine)), True, "film must bend over the spine"),
     ]
     return Surface("back", "Back", outline, strip.area_mm2, datums, _kept(zones))
+
+
+def _spine_strip(strip: Development, profile: BladeProfile) -> BaseGeometry:
+    ridge, half = spine_line(profile), SPINE_STRIP_MM / 2
+    left, right = (np.column_stack([ridge + x, strip.y_mm]) for x in (-half, half))
+    return Polygon(np.concatenate([left, right[::-1]])).simplify(1e-6)
 
 
 def _edge(profile: BladeProfile, *, right: bool) -> Surface:

@@ -62,9 +62,29 @@ def develop_back(profile: BladeProfile) -> Development:
     steps = np.linalg.norm(np.diff(points, axis=1), axis=2)
     y = _lengths(profile, points[:, middle, 1:])
     # Seen from behind, the face's right is on the left.
-    left = -steps[:, middle:].sum(axis=1)
-    right = steps[:, :middle].sum(axis=1)
+    ridge = spine_line(profile)
+    left = ridge - steps[:, middle:].sum(axis=1)
+    right = ridge + steps[:, :middle].sum(axis=1)
     return Development(y, left, right, profile.axis_mm, _surface_area(points))
+
+
+def spine_line(profile: BladeProfile) -> Array:
+    """Where the spine lies on the developed back: its x at each station, shape (n,).
+
+    The developed back's own centre line is where the blade's middle plane meets it, so a spine
+    that stands off the middle lies off it by the length of the curve between the two.
+    """
+    if profile.spine_share == 0.0:
+        return np.zeros_like(profile.axis_mm)
+    points = section_points(profile)
+    steps = np.linalg.norm(np.diff(points, axis=1), axis=2)
+    along = np.concatenate([np.zeros((len(steps), 1)), np.cumsum(steps, axis=1)], axis=1)
+    middle = (profile.left_mm + profile.right_mm) / 2
+    at_middle = np.array(
+        [np.interp(x, row, arc) for x, row, arc in zip(middle, points[..., 0], along, strict=True)]
+    )
+    ridge: Array = at_middle - along[:, points.shape[1] // 2]
+    return ridge
 
 
 def develop_edge(profile: BladeProfile, *, right: bool) -> Development:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from livery.errors import Fault, InputError
-from livery.geometry import Path
+from livery.geometry import Affine, Path
 from livery.kit.section import Array, BladeProfile, find_dims_faults, profile_along
 from livery.scheme.model import BladeDims
 
@@ -16,6 +18,33 @@ SYMMETRY_MM = 1.0  # left against right half [source: workshop-choice]
 
 _STEP_MM = 2.5  # longest gap between stations [source: workshop-choice]
 _LEVEL_MM = 1e-6  # corners this close in y stand level; far below any drawing's precision
+
+
+def place_outline(dims: BladeDims, drawn: Path) -> Path:
+    """An outline drawn anywhere on a page, moved into the frame of the face.
+
+    Its middle comes to x = 0, and its top, the handle's entry, to where the dimensions say that
+    the grip covers it.
+
+    Args:
+        dims: how far the grip runs below the handle's entry.
+        drawn: mm, x right, y down, handle up.
+    """
+    x0, y0, x1, _ = drawn.bounds()
+    shift = Affine.translation(-(x0 + x1) / 2, -dims.grip_below_entry - y0)
+    return drawn.transformed(shift)
+
+
+def dims_as_drawn(dims: BladeDims, outline: Path) -> BladeDims:
+    """The dimensions with width and lengths as an outline has them."""
+    x0, y0, x1, y1 = outline.bounds()
+    return replace(
+        dims,
+        width=x1 - x0,
+        blade_length=y1 - y0,
+        overall_length=dims.exposed_handle + y1 - y0,
+        source=f"drawn outline: width, blade_length; {dims.source}",
+    )
 
 
 def profile_from_outline(dims: BladeDims, outline: Path) -> BladeProfile:

@@ -6,7 +6,7 @@ along the axis. The back rises from each edge to the spine.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,8 @@ class BladeProfile:
         hollow: form of the back across, -1..1 (see ``BladeDims``).
         grip_mm: where on the axis the grip ends; always a station when it lies on the blade.
         shoulder_mm: where on the axis the full width is first reached.
+        spine_share: how far the spine lies from the middle, as a share of half the width there,
+            -1..1, positive to the right as you look at the face.
     """
 
     axis_mm: Array
@@ -44,6 +46,7 @@ class BladeProfile:
     hollow: float
     grip_mm: float
     shoulder_mm: float
+    spine_share: float = 0.0
 
     @property
     def length_mm(self) -> float:
@@ -53,16 +56,14 @@ class BladeProfile:
     def from_grip(self) -> BladeProfile:
         """The part that the grip does not cover."""
         keep = self.axis_mm >= self.grip_mm - 1e-9
-        return BladeProfile(
-            self.axis_mm[keep],
-            self.left_mm[keep],
-            self.right_mm[keep],
-            self.edge_mm[keep],
-            self.spine_mm[keep],
-            self.bow_mm[keep],
-            self.hollow,
-            self.grip_mm,
-            self.shoulder_mm,
+        return replace(
+            self,
+            axis_mm=self.axis_mm[keep],
+            left_mm=self.left_mm[keep],
+            right_mm=self.right_mm[keep],
+            edge_mm=self.edge_mm[keep],
+            spine_mm=self.spine_mm[keep],
+            bow_mm=self.bow_mm[keep],
         )
 
 
@@ -103,6 +104,7 @@ def profile_along(dims: BladeDims, axis: Array, left: Array, right: Array) -> Bl
         dims.hollow,
         dims.grip_below_entry,
         dims.shoulder_length,
+        2.0 * dims.spine_offset / dims.width,
     )
 
 
@@ -118,8 +120,10 @@ def section_points(profile: BladeProfile, steps: int = _STEPS_ACROSS) -> Array:
         depth behind the straight line from entry to toe, mm. Column ``steps / 2`` is the spine.
     """
     angle = np.linspace(-np.pi / 2, np.pi / 2, steps + 1)
-    across = np.sin(angle)
-    rise = back_form(across, profile.hollow)
+    flank = np.sin(angle)  # -1 and 1 at the edges, 0 at the spine
+    rise = back_form(flank, profile.hollow)
+    share = profile.spine_share
+    across = share + flank * np.where(flank < 0.0, 1.0 + share, 1.0 - share)
     centre = (profile.left_mm + profile.right_mm)[:, None] / 2
     half = (profile.right_mm - profile.left_mm)[:, None] / 2
     depth = profile.edge_mm[:, None] + (profile.spine_mm - profile.edge_mm)[:, None] * rise
@@ -176,6 +180,8 @@ def find_dims_faults(dims: BladeDims) -> tuple[Fault, ...]:
         (0 < dims.entry_share <= 1, "entry_share", "not between 0 and 1", "0.55 is usual."),
         (dims.swell >= 1, "swell", "below 1", "2 is usual."),
         (dims.shoulder_power >= 1, "shoulder_power", "below 1", "2 is usual."),
+        (abs(dims.spine_offset) <= dims.width / 4, "spine_offset",
+         "more than a quarter of the width", "Measure it from the centre line."),
         (0 <= dims.bow <= dims.blade_length / 8, "bow", "not between 0 and an eighth of the "
          "blade's length", "Say how far the face bows forward."),
     )  # fmt: skip

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from livery.artwork import read_outline
+from livery.errors import ArtworkError, InputError
 from livery.kit import build_bat
 from livery.kit.model import KitItem
 from livery.kit.soft import build_gloves, build_pads
@@ -29,6 +31,7 @@ class Wardrobe:
 
         Raises:
             InputError: no such size, or dimensions that make no blade.
+            ArtworkError: a drawn outline that cannot be read, or is no blade of that size.
         """
         wanted = (key, size, hand)
         if wanted not in self._built:
@@ -62,7 +65,20 @@ class Wardrobe:
         if key in self._bats:
             if hand is Hand.LEFT:
                 return tuple(replace(i, hand=hand) for i in self.items(key, size, Hand.RIGHT))
-            return (build_bat(self._bats[key], size, hand),)
+            return (_build_bat(self._bats[key], size, hand),)
         soft = self._soft[key]
         build = build_gloves if soft.kind is ItemKind.GLOVE else build_pads
         return build(soft, size, hand)
+
+
+def _build_bat(model: BatModel, size: str, hand: Hand) -> KitItem:
+    drawn = dict(model.outlines).get(size)
+    if drawn is None:
+        return build_bat(model, size, hand)
+    outline = read_outline(drawn)
+    try:
+        return build_bat(model, size, hand, outline)
+    except InputError as error:
+        place = f"{model.name}, {size}"
+        faults = (replace(fault, file=str(drawn), place=place) for fault in error.faults)
+        raise ArtworkError(*faults) from None

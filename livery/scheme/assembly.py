@@ -56,7 +56,7 @@ def assemble(document: Document, table: SeasonTable, palette: Palette) -> Scheme
         date=table.date,
         note=table.note,
         palette=_apply_tolerances(palette, table.tolerances),
-        bats=tuple(_bat(row, document.path.name) for row in table.bats),
+        bats=tuple(_bat(row, document.path) for row in table.bats),
         soft_kit=tuple(_soft_kit(kind, row) for kind, row in soft),
         decals=tuple(_decal(row, folder) for row in table.decals),
         placements=tuple(_placement(row) for row in table.placements),
@@ -89,9 +89,10 @@ def _tolerances(table: TolerancesTable) -> Tolerances:
     )
 
 
-def _bat(row: BatTable, source: str) -> BatModel:
-    dims = tuple(resolve_dims(size, overrides_of(row, size), source) for size in row.sizes)
-    return BatModel(row.key, row.name, tuple(row.sizes), dims)
+def _bat(row: BatTable, season: Path) -> BatModel:
+    dims = tuple(resolve_dims(size, overrides_of(row, size), season.name) for size in row.sizes)
+    outlines = tuple((size, season.parent / name) for size, name in row.outlines.items())
+    return BatModel(row.key, row.name, tuple(row.sizes), dims, outlines)
 
 
 def _soft_kit(kind: ItemKind, row: SoftTable) -> SoftKit:

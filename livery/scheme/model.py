@@ -108,6 +108,8 @@ class BladeDims:
         entry_share: edge and spine at the handle entry, as a share of their greatest, 0..1.
         shoulder_power: 1 straight shoulders, 2 rounded, larger squarer.
         bow: how far the middle of the face stands before the straight line from entry to toe.
+        spine_offset: of the spine from the centre line where the blade is widest, positive to
+            the right as you look at the face; it narrows with the blade.
     """
 
     overall_length: float
@@ -129,16 +131,22 @@ class BladeDims:
     entry_share: float = 0.55
     shoulder_power: float = 2.0
     bow: float = 0.0
+    spine_offset: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class BatModel:
-    """A model of bat: its sizes, each with dimensions (size table plus the season's overrides)."""
+    """A model of bat: its sizes, each with dimensions (size table plus the season's overrides).
+
+    Attributes:
+        outlines: (size, SVG file) pairs: sizes whose face is drawn instead of computed.
+    """
 
     key: str
     name: str
     sizes: tuple[str, ...]
     dims: tuple[BladeDims, ...]  # one per size, same order
+    outlines: tuple[tuple[str, Path], ...] = ()
 
 
 class ItemKind(StrEnum):

@@ -90,13 +90,18 @@ def _check_sizes(document: Document) -> Iterator[Fault]:
                         yield document.fault(place, f"there is no {kind} size {size!r}", mend)
                     elif size in sizes[:index]:
                         yield document.fault(place, f"size {size!r} is named twice", "Remove one")
-            dims = row.get("dims")
-            for size in dims if isinstance(dims, dict) else ():
-                if size not in texts(sizes):
-                    found = f"dimensions of {size!r}, which is not among the sizes"
-                    mend = suggest(size, texts(sizes), "sizes")
-                    yield document.fault((*path, "dims", size), found, mend)
+            yield from _check_told_by_size(document, path, row)
             yield from _check_panels(document, path, row, kind)
+
+
+def _check_told_by_size(document: Document, path: KeyPath, row: dict[str, Any]) -> Iterator[Fault]:
+    sizes = texts(row.get("sizes"))
+    for key, what in (("dims", "dimensions"), ("outlines", "an outline")):
+        told = row.get(key)
+        for size in told if isinstance(told, dict) else ():
+            if size not in sizes:
+                found = f"{what} of {size!r}, which is not among the sizes"
+                yield document.fault((*path, key, size), found, suggest(size, sizes, "sizes"))
 
 
 def _check_panels(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from livery.errors import Fault, SeasonError
 from livery.scheme.assembly import assemble
 from livery.scheme.consistency import check_consistency
 from livery.scheme.faults import list_faults
+from livery.scheme.locator import KeyPath
 from livery.scheme.model import Palette, Scheme
 from livery.scheme.palettes import read_palette
 from livery.scheme.reading import Document, read_document
@@ -35,14 +37,14 @@ def load_season(path: Path | str) -> Scheme:
     faults: list[Fault] = []
     table = _validate(document, faults)
     palette, palette_digest = _load_palette(document, faults)
-    artwork = _find_artwork(document, faults)
+    drawn = _find_drawings(document, faults)
     inks = None if palette is None else palette.keys
     faults.extend(check_references(document, inks))
     if table is not None:
         faults.extend(check_consistency(document, table, palette))
     if faults or table is None or palette is None:
         raise SeasonError(*_in_order(document, faults))
-    digests = ((document.path.name, document.digest), palette_digest, *artwork)
+    digests = ((document.path.name, document.digest), palette_digest, *drawn)
     return replace(assemble(document, table, palette), digests=digests)
 
 
@@ -79,11 +81,20 @@ def _at_palette_key(document: Document, fault: Fault) -> Fault:
     return document.fault(("palette",), f"{fault.file}: {fault.found}", fault.mend)
 
 
-def _find_artwork(document: Document, faults: list[Fault]) -> list[tuple[str, str]]:
-    """Check that every artwork file exists; return each name once with its digest."""
-    digests: dict[str, str] = {}
+def _drawings(document: Document) -> Iterator[tuple[KeyPath, object]]:
+    """Every key that names an SVG file, with what it says: artwork and bats' outlines."""
     for path, row in rows(document.data, "decals"):
-        named = row.get("artwork")
+        yield (*path, "artwork"), row.get("artwork")
+    for path, row in rows(document.data, "bats"):
+        outlines = row.get("outlines")
+        for size, named in outlines.items() if isinstance(outlines, dict) else ():
+            yield (*path, "outlines", size), named
+
+
+def _find_drawings(document: Document, faults: list[Fault]) -> list[tuple[str, str]]:
+    """Check that every SVG file exists; return each name once with its digest."""
+    digests: dict[str, str] = {}
+    for place, named in _drawings(document):
         if not isinstance(named, str) or not named.strip() or not named.isprintable():
             continue  # its own table says what is wrong with it
         if named in digests:
@@ -94,7 +105,7 @@ def _find_artwork(document: Document, faults: list[Fault]) -> list[tuple[str, st
             reason = getattr(error, "strerror", None) or str(error)
             found = f"{document.path.parent / named}: {reason}"
             mend = "Name an SVG file, relative to the season's folder"
-            faults.append(document.fault((*path, "artwork"), found, mend))
+            faults.append(document.fault(place, found, mend))
     return sorted(digests.items())
 
 

@@ -64,6 +64,7 @@ class DimsTable(Table):
     entry_share: Share | None = None
     shoulder_power: Annotated[float, Field(ge=1, le=10)] | None = None
     bow: ZeroOrLength | None = None
+    spine_offset: Length | None = None
 
 
 class BatTable(Table):
@@ -73,6 +74,7 @@ class BatTable(Table):
     name: Name
     sizes: Annotated[list[Key], Field(min_length=1)]
     dims: dict[str, DimsTable] = Field(default_factory=dict)
+    outlines: dict[str, Name] = Field(default_factory=dict)
 
 
 class PanelTable(Table):

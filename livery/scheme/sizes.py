@@ -112,6 +112,13 @@ def check_dims(dims: BladeDims) -> list[tuple[str, str, str]]:
         ("spine_from_toe", dims.spine_from_toe, face_length, "blade_length less shoulder_length"),
         ("taper", dims.taper, dims.width / 2, "half the width"),
         ("toe_radius", dims.toe_radius, (dims.width - dims.taper) / 2, "half the toe's width"),
+        (
+            "toe_radius",
+            dims.toe_radius,
+            face_length / 2,
+            "half of blade_length less shoulder_length",
+        ),
+        ("spine_offset", abs(dims.spine_offset), dims.width / 4, "a quarter of the width"),
         ("bow", dims.bow, dims.blade_length / 8, "an eighth of the blade_length"),
     ]
     problems = [
