@@ -69,7 +69,7 @@ def measure_text(text: str, font: str, size_mm: float) -> float:
     Raises:
         ArtworkError: no such font, or a character it does not hold.
     """
-    return _shaped(text, font)[1] * size_mm
+    return _run(text, font)[1] * size_mm
 
 
 def outline_text(text: str, font: str, size_mm: float) -> tuple[Path, float]:
@@ -155,14 +155,17 @@ def _font(font: str) -> Any:
     return hb.Font(hb.Face(font_bytes(font)))
 
 
-@lru_cache(maxsize=4096)
-def _shaped(text: str, font: str) -> tuple[Path, float]:
-    """Outlines and advance at a font size of 1."""
+Glyphs = tuple[tuple[int, float, float], ...]
+
+
+@lru_cache(maxsize=16384)
+def _run(text: str, font: str) -> tuple[Glyphs, float]:
+    """Glyphs with their places in font units, and the advance at a font size of 1."""
     import uharfbuzz as hb
 
     face = _font(font)
     if not text:
-        return Path("", np.empty((0, 2))), 0.0
+        return (), 0.0
     absent = missing_characters(text, font)
     if absent:
         raise ArtworkError(_absent_fault(text, font, absent))
@@ -170,13 +173,22 @@ def _shaped(text: str, font: str) -> tuple[Path, float]:
     buffer.add_str(unicodedata.normalize("NFC", text))
     buffer.guess_segment_properties()
     hb.shape(face, buffer)
-    pen, x, y = _Pen(), 0.0, 0.0
+    glyphs, x, y = [], 0.0, 0.0
     for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
-        _draw(font, info.codepoint)(pen, x + position.x_offset, y + position.y_offset)
+        glyphs.append((info.codepoint, x + position.x_offset, y + position.y_offset))
         x += position.x_advance
         y += position.y_advance
-    em = 1.0 / face.face.upem
-    return pen.path().transformed(Affine.scaling(em)), x * em
+    return tuple(glyphs), x / face.face.upem
+
+
+@lru_cache(maxsize=1024)
+def _shaped(text: str, font: str) -> tuple[Path, float]:
+    """Outlines and advance at a font size of 1."""
+    glyphs, advance = _run(text, font)
+    pen = _Pen()
+    for glyph, x, y in glyphs:
+        _draw(font, glyph)(pen, x, y)
+    return pen.path().transformed(Affine.scaling(1.0 / _font(font).face.upem)), advance
 
 
 def _absent_fault(text: str, font: str, absent: str) -> Fault:
