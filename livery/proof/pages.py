@@ -1,0 +1,110 @@
+"""A player's proof, page by page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from livery.drawing import (
+    Anchor,
+    Drawing,
+    Element,
+    Label,
+    LabPaint,
+    Layer,
+    LayerKind,
+    Page,
+)
+from livery.match.model import Comparison
+from livery.placement.model import Layout
+from livery.proof.content import layouts_of, make_proof
+from livery.proof.cover import draw_cover
+from livery.proof.model import Proof
+from livery.proof.pictures import decal_symbols
+from livery.proof.setting import FAINT, MARGIN_MM, PAGE_MM, SOFT, Flow, fit_line, rule_line
+from livery.proof.statements import (
+    write_changes,
+    write_inks,
+    write_limits,
+    write_matches,
+    write_signature,
+    write_sizes,
+)
+from livery.proof.surfaces import draw_surfaces, group_surfaces
+from livery.scheme.model import Order, Palette, Scheme
+
+_FLOW_TOP, _FLOW_BOTTOM = 278.0, 18.0
+
+
+def proof_drawing(
+    scheme: Scheme,
+    order: Order,
+    layouts: Sequence[Layout],
+    comparisons: Sequence[Comparison] | None = None,
+    previous: Proof | None = None,
+) -> Drawing:
+    """The proof a player signs: A4 pages, in the season's inks as device-independent colour.
+
+    Args:
+        scheme: the season.
+        order: the player's order.
+        layouts: the season's; those of this order are shown.
+        comparisons: what was measured, where something was.
+        previous: the revision before, for the list of changes.
+
+    Returns:
+        Cover, a page of each decorated surface, then inks, limits, sizes, changes and signature.
+
+    Raises:
+        ValueError: no layout belongs to the order.
+        ArtworkError: a name holds a character that the packaged fonts do not.
+    """
+    own = layouts_of(order, layouts)
+    proof = make_proof(scheme, order, layouts)
+    accent = accent_of(scheme.palette)
+    pages = [draw_cover(scheme, order, own, proof, accent)]
+    pages += [draw_surfaces(group, scheme.palette, accent) for group in group_surfaces(own)]
+    flow = Flow(_FLOW_TOP, _FLOW_BOTTOM)
+    write_inks(flow, scheme, own, accent)
+    if comparisons:
+        write_matches(flow, comparisons, accent)
+    write_sizes(flow, order, own, accent)
+    write_changes(flow, proof, previous, accent)
+    write_limits(flow, own, accent)
+    write_signature(flow, proof, accent)
+    pages += flow.pages
+    title = f"Proof: {order.player}, {scheme.name}, revision {proof.revision}"
+    head = f"{scheme.workshop}  ·  {scheme.name}  ·  {order.key}  ·  {order.player}"
+    foot = f"Revision {proof.revision}  ·  content {proof.short_hash}  ·  lengths in mm"
+    symbols = decal_symbols(own, scheme.palette)
+    return Drawing(title, bind_pages(pages, head, foot, title), symbols, scheme.date)
+
+
+def accent_of(palette: Palette) -> LabPaint:
+    """The colour of headings: the season's first ink that reads on white, else a dark grey."""
+    for ink in palette.inks:
+        if ink.lab[0] <= 50.0:
+            return LabPaint(ink.lab)
+    return LabPaint((30.0, 0.0, 0.0))
+
+
+def bind_pages(
+    pages: Sequence[Sequence[Element]], head: str, foot: str, title: str
+) -> tuple[Page, ...]:
+    """Pages with running head and foot; the first has its own head."""
+    bound = []
+    for number, elements in enumerate(pages, start=1):
+        frame = _foot(foot, f"{number} of {len(pages)}")
+        if number > 1:
+            frame.append(fit_line(head, MARGIN_MM, PAGE_MM[1] - 12.0, 7.0, 180.0, "text", SOFT))
+        layer = Layer("page", LayerKind.INFORMATION, (*elements, *frame))
+        bound.append(Page(*PAGE_MM, (layer,), title))
+    return tuple(bound)
+
+
+def _foot(words: str, number: str) -> list[Element]:
+    side = PAGE_MM[0] - MARGIN_MM
+    return [
+        rule_line(MARGIN_MM, side, 14.0, FAINT),
+        fit_line(words, MARGIN_MM, 10.0, 6.5, 150.0, "text", SOFT),
+        Label(number, side, 10.0, 6.5, SOFT, Anchor.END),
+    ]
