@@ -1,1 +1,15 @@
 """Does it match: samples against aims and each other, with uncertainty and a verdict."""
+
+from livery.match.comparison import compare
+from livery.match.decision import judge
+from livery.match.model import Comparison, Remark, Verdict
+from livery.match.tolerance import item_names
+
+__all__ = [
+    "Comparison",
+    "Remark",
+    "Verdict",
+    "compare",
+    "item_names",
+    "judge",
+]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from livery.drawing import LabColour
+
 
 class Verdict(StrEnum):
     """What the evidence allows one to say."""
@@ -14,16 +16,23 @@ class Verdict(StrEnum):
     RESHOOT = "re-shoot"
 
 
+AIM = "aim"
+REFERENCE = "reference"
+
+
 @dataclass(frozen=True, slots=True)
 class Comparison:
     """One ink, two things compared.
 
     Attributes:
-        a, b: item names; ``a`` may be ``aim``.
+        a, b: item names; ``a`` may be ``aim`` or ``reference``.
         de00: ΔE00 of the means.
         u95: half-width of its 95 % interval.
         p_inside: probability that the true ΔE00 is within tolerance.
         reason: what drove it, or what would settle it, in plain words.
+        basis: whose tolerance it is.
+        noise_de00: what noise alone would read if the two were the same; never subtracted.
+        lab_a, lab_b: the two colours, D50/2°.
     """
 
     ink: str
@@ -35,3 +44,25 @@ class Comparison:
     tolerance: float
     verdict: Verdict
     reason: str
+    basis: str = ""
+    noise_de00: float = 0.0
+    lab_a: LabColour | None = None
+    lab_b: LabColour | None = None
+
+    @property
+    def margin(self) -> float:
+        """How far inside the tolerance; negative is outside."""
+        return self.tolerance - self.de00
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What the evidence does not cover, or covers thinly.
+
+    Attributes:
+        item: the item it is about, or "".
+    """
+
+    ink: str
+    item: str
+    text: str

@@ -1,0 +1,221 @@
+"""Every comparison that the evidence allows: against aims, against a reference, item by item."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.model import Capture, Sample
+from livery.drawing import LabColour
+from livery.match import words
+from livery.match.decision import Judgement, judge
+from livery.match.evidence import Shot, Shots, gather, scatter
+from livery.match.model import AIM, REFERENCE, Comparison, Verdict
+from livery.match.tolerance import Names, choose_tolerance
+from livery.scheme.model import Palette, Tolerances
+
+Floats = NDArray[np.float64]
+
+_NOMINAL = (
+    "The target's values are nominal, not measured on this print: have its patches measured and "
+    "take the photograph again"
+)
+_NOMINAL_APART = (
+    "The two were photographed apart, against a target whose values are nominal: lay both in one "
+    "photograph, or have the target's patches measured"
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Case:
+    """One pair before judgement.
+
+    Attributes:
+        difference_cov: covariance of ``lab_b - lab_a``.
+        withheld: why no verdict may be given, whatever the numbers.
+        remedy: what would narrow the uncertainty most.
+    """
+
+    ink: str
+    a: str
+    b: str
+    lab_a: Floats
+    lab_b: Floats
+    difference_cov: Floats
+    withheld: tuple[str, ...]
+    remedy: str
+
+
+def compare(
+    evidence: Iterable[Capture | Sample],
+    aims: Palette,
+    tolerances: Tolerances | None = None,
+    reference: Iterable[Capture | Sample] = (),
+    *,
+    names: Names | None = None,
+) -> tuple[Comparison, ...]:
+    """Compare every ink of every item with its aim, with the reference, and item with item.
+
+    In one photograph the error that its samples share cancels out of a pair; across photographs
+    both count in full. A photograph that failed a gate gives no verdict, only its advice.
+
+    Args:
+        evidence: captures, or bare samples of good photographs; items are their samples' items.
+        aims: inks with aims and tolerances.
+        tolerances: the season's; those of the palette alone unless given.
+        reference: captures of what was signed off, item by item.
+        names: what items answer to in ``tolerances.pairs`` (``item_names``).
+
+    Returns:
+        By ink in the palette's order: aims, references, then pairs in the order of the items.
+
+    Raises:
+        InputError: an item is called ``aim`` or ``reference``.
+
+    Source:
+        jcgm-106, sharma-2005
+    """
+    inks = [ink.key for ink in aims.inks]
+    shots, signed = gather(evidence, inks), gather(reference, inks)
+    cases = [case for ink in shots for case in _cases(ink, shots, signed, aims)]
+    if not cases:
+        return ()
+    limits = [
+        choose_tolerance(case.ink, case.a, case.b, aims, tolerances or Tolerances(), names or {})
+        for case in cases
+    ]
+    judgement = judge(
+        np.array([case.lab_a for case in cases]),
+        np.array([case.lab_b for case in cases]),
+        np.array([case.difference_cov for case in cases]),
+        np.array([limit for limit, _ in limits]),
+    )
+    return tuple(
+        _conclude(case, judgement, index, limits[index][1]) for index, case in enumerate(cases)
+    )
+
+
+def _cases(ink: str, shots: Shots, signed: Shots, aims: Palette) -> Iterator[Case]:
+    items = shots[ink]
+    if ink in aims.keys:
+        for item, own in items.items():
+            yield _against_aim(ink, item, own, aims.ink(ink).lab)
+    approved: Mapping[str, Sequence[Shot]] = signed.get(ink, {})
+    for item, own in items.items():
+        if item in approved:
+            yield _pair(ink, (REFERENCE, approved[item]), (item, own))
+    for a, b in combinations(items, 2):
+        yield _pair(ink, (a, items[a]), (b, items[b]))
+
+
+def _against_aim(ink: str, item: str, shots: Sequence[Shot], lab: LabColour) -> Case:
+    usable = _best(shots, [shot for shot in shots if shot.absolute and not shot.advice])
+    mean, cov = _pool([shot.lab for shot in usable], [shot.cov for shot in usable])
+    withheld = _advice(usable)
+    if not all(shot.absolute for shot in usable):
+        withheld += (_NOMINAL,)
+    own = sum(float(np.trace(shot.own_cov)) for shot in usable)
+    shared = sum(float(np.trace(shot.shared_cov)) for shot in usable)
+    remedy = (
+        "Take a larger or smoother region, more light and a steadier camera"
+        if own >= shared
+        else "The camera's colour is the doubt: use even daylight and a target measured with "
+        "patches near this ink, or lay an approved sample of the same material in the photograph"
+    )
+    return Case(ink, AIM, item, np.asarray(lab, dtype=np.float64), mean, cov, withheld, remedy)
+
+
+def _pair(ink: str, a: tuple[str, Sequence[Shot]], b: tuple[str, Sequence[Shot]]) -> Case:
+    good = [[shot for shot in shots if not shot.advice] for shots in (a[1], b[1])]
+    first, second = _best(a[1], good[0]), _best(b[1], good[1])
+    together = [(one, other) for one in first for other in second if one.source == other.source]
+    if together:
+        return _pair_together(ink, a[0], b[0], together)
+    lab_a, cov_a = _pool([shot.lab for shot in first], [shot.cov for shot in first])
+    lab_b, cov_b = _pool([shot.lab for shot in second], [shot.cov for shot in second])
+    withheld = _advice([*first, *second])
+    if not all(shot.absolute for shot in [*first, *second]):
+        withheld += (_NOMINAL_APART,)
+    remedy = "Lay both in one photograph: most of the error is then common and cancels"
+    return Case(ink, a[0], b[0], lab_a, lab_b, cov_a + cov_b, withheld, remedy)
+
+
+def _pair_together(ink: str, a: str, b: str, pairs: Sequence[tuple[Shot, Shot]]) -> Case:
+    """Two items in the same photographs: what a photograph's samples share cancels."""
+    differences = [other.lab - one.lab for one, other in pairs]
+    mean, cov = _pool(differences, [positive(one.own_cov + other.own_cov) for one, other in pairs])
+    lab_a = np.mean([one.lab for one, _ in pairs], axis=0)
+    withheld = _advice([shot for pair in pairs for shot in pair])
+    remedy = "Sample larger, smoother regions side by side in even light, with the camera steadied"
+    return Case(ink, a, b, lab_a, lab_a + mean, cov, withheld, remedy)
+
+
+def _best(every: Sequence[Shot], good: Sequence[Shot]) -> Sequence[Shot]:
+    """The good evidence; where there is none, whatever there is."""
+    return good or every
+
+
+def _advice(shots: Iterable[Shot]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(text for shot in shots for text in shot.advice))
+
+
+def _pool(labs: Sequence[Floats], covs: Sequence[Floats]) -> tuple[Floats, Floats]:
+    """Mean over photographs, and its covariance.
+
+    More photographs by one camera share its errors, so their covariance is averaged, not
+    divided; what they differ by among themselves is added.
+    """
+    values = np.array(labs)
+    mean: Floats = values.mean(axis=0)
+    cov: Floats = np.mean(covs, axis=0) + scatter(values) / len(values)
+    return mean, positive(cov)
+
+
+def positive(cov: Floats) -> Floats:
+    """The nearest covariance without negative variances, shape (3, 3)."""
+    values, vectors = np.linalg.eigh((cov + cov.T) / 2.0)
+    kept: Floats = (vectors * np.maximum(values, 0.0)) @ vectors.T
+    return kept
+
+
+def _conclude(case: Case, judgement: Judgement, index: int, basis: str) -> Comparison:
+    numbers = {
+        "de00": float(judgement.de00[index]),
+        "u95": float(judgement.u95[index]),
+        "p_inside": float(judgement.p_inside[index]),
+        "tolerance": float(judgement.tolerance[index]),
+        "noise_de00": float(judgement.noise[index]),
+    }
+    verdict = Verdict.RESHOOT if case.withheld else judgement.verdict(index)
+    return Comparison(
+        ink=case.ink,
+        a=case.a,
+        b=case.b,
+        verdict=verdict,
+        reason=_reason(case, judgement, index, verdict, basis),
+        basis=basis,
+        lab_a=_triple(case.lab_a),
+        lab_b=_triple(case.lab_b),
+        **numbers,
+    )
+
+
+def _reason(case: Case, judgement: Judgement, index: int, verdict: Verdict, basis: str) -> str:
+    clause = words.say_difference(case.a, case.b, case.lab_a, case.lab_b)
+    de00, sd = float(judgement.de00[index]), float(judgement.sd[index])
+    tolerance, u95 = float(judgement.tolerance[index]), float(judgement.u95[index])
+    if case.withheld:
+        return words.say_withheld(case.withheld, clause)
+    if verdict is Verdict.PASS:
+        return words.say_pass(de00, tolerance, basis, clause)
+    if verdict is Verdict.FAIL:
+        return words.say_fail(de00, judgement.fail_above(index), tolerance, basis, clause)
+    return words.say_doubt(de00, u95, sd, tolerance, clause, case.remedy)
+
+
+def _triple(lab: Floats) -> LabColour:
+    return (float(lab[0]), float(lab[1]), float(lab[2]))
