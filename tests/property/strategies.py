@@ -2,6 +2,19 @@
 
 from hypothesis import strategies as st
 
+from livery.drawing import (
+    Drawing,
+    Layer,
+    LayerKind,
+    Page,
+    Process,
+    Shape,
+    Spot,
+    Stroke,
+    Symbol,
+    Use,
+)
+from livery.geometry import Affine, FillRule, Path
 from livery.scheme.model import BladeDims
 
 
@@ -105,3 +118,41 @@ def blade_dims(draw: st.DrawFn) -> BladeDims:
         shoulder_power=draw(st.floats(1.0, 6.0)),
         bow=draw(st.floats(0.0, 25.0)),
     )
+
+
+def _flat_shapes() -> st.SearchStrategy[Shape]:
+    """Discs, rectangles, rings and lines in three inks or a process build."""
+    spots = [Spot("tarn", (38, -22, -18)), Spot("ember", (62, 55, 60)), Spot("chalk", (92, 0, 6))]
+    paints = st.sampled_from([*spots, Process(0.0, 0.8, 0.9, 0.0)])
+    x, y = st.integers(4, 36).map(float), st.integers(4, 26).map(float)
+    size = st.integers(3, 12).map(float)
+
+    def disc(x: float, y: float, r: float) -> Path:
+        return Path.circle(x, y, r)
+
+    def box(x: float, y: float, r: float) -> Path:
+        return Path.rectangle(x - r, y - r / 2, x + r, y + r / 2)
+
+    def ring(x: float, y: float, r: float) -> Path:
+        path = Path.circle(x, y, r) + Path.circle(x, y, r / 2)
+        return Path(path.verbs, path.points, FillRule.EVENODD)
+
+    outline = st.sampled_from([disc, box, ring])
+    paths = st.builds(lambda make, x, y, r: make(x, y, r), outline, x, y, size)
+    filled = st.builds(lambda path, paint: Shape(path, fill=paint), paths, paints)
+    strokes = st.builds(Stroke, paints, st.sampled_from([1.0, 2.0]))
+    lined = st.builds(lambda path, stroke: Shape(path, stroke=stroke), paths, strokes)
+    return st.one_of(filled, lined)
+
+
+@st.composite
+def plate_drawings(draw: st.DrawFn) -> Drawing:
+    """A page of 40 x 30 mm: shapes and symbols that knock one another out, plate by plate."""
+    symbol = Symbol("part", tuple(draw(st.lists(_flat_shapes(), min_size=1, max_size=3))))
+    turns = st.sampled_from([Affine(), Affine.rotation(90.0), Affine.scaling(-0.5, 0.5)])
+    shifts = st.builds(Affine.translation, st.integers(-5, 25), st.integers(-5, 15))
+    uses = st.builds(lambda shift, turn: Use("part", shift @ turn), shifts, turns)
+    elements = draw(st.lists(st.one_of(_flat_shapes(), uses), min_size=1, max_size=6))
+    layer = Layer("inks", LayerKind.INK, tuple(elements), plates=draw(st.booleans()))
+    page = Page(40.0, 30.0, (layer,))
+    return Drawing("Plates", (page,), (symbol,), output_condition="FOGRA39L")

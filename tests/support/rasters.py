@@ -100,7 +100,7 @@ def _outside(one: Grey, other: Grey, tolerance: int, rim_px: int) -> NDArray[np.
     high = np.asarray(image.filter(ImageFilter.MaxFilter(size)), dtype=np.int16)
     value = one.astype(np.int16)
     strange = np.any((value < low - tolerance) | (value > high + tolerance), axis=2)
-    flat = np.all(high - low <= tolerance, axis=2)
+    flat = np.all(high - low <= tolerance // 3, axis=2)
     found: NDArray[np.bool_] = strange & flat
     return found
 
