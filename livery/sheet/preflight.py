@@ -29,18 +29,19 @@ _CROSSINGS = 8.0
 _DEPTH_MM = 0.02
 _HALVINGS = 7
 _LONG = 3.0
+_STRETCH_MM = 2.0
 _SOURCE = "workshop-choice"
 
 
 def inspect_decals(decals: Sequence[SheetDecal], profile: PrintProfile) -> tuple[Finding, ...]:
-    """All findings on distinct printed decals, held and broken.
+    """Findings on printed decals, held and broken: of each decal's sizes and words, the worst.
 
     Args:
         decals: as they print, at their scale.
         profile: least line, cut radius, bleed and safe margin.
 
     Returns:
-        Findings in the order of the decals; ``ok`` tells which hold.
+        One finding a decal and check, in the order of the decals; ``ok`` tells which hold.
     """
     checks = (
         find_hairlines,
@@ -52,11 +53,15 @@ def inspect_decals(decals: Sequence[SheetDecal], profile: PrintProfile) -> tuple
         find_missing_bleed,
         find_unsafe_ink,
     )
-    found: list[Finding] = []
+    worst: dict[tuple[str, str], Finding] = {}
     for decal in decals:
         artwork = print_artwork(decal)
-        found += [check(decal, artwork, profile) for check in checks]
-    return tuple(found)
+        for check in checks:
+            finding = check(decal, artwork, profile)
+            key = (decal.decal.key.split("#")[0], finding.rule)
+            if key not in worst or finding.margin < worst[key].margin:
+                worst[key] = finding
+    return tuple(worst.values())
 
 
 def find_hairlines(decal: SheetDecal, artwork: PrintArtwork, profile: PrintProfile) -> Finding:
@@ -192,15 +197,17 @@ def _greatest(holds: Callable[[float], bool], limit: float) -> float:
 
 
 def _least_width(area: Area, limit: float) -> float:
-    """Width at which some stretch longer than three widths is lost by opening; else the limit.
+    """Least width that a shape keeps over a stretch; the limit when it is nowhere narrower.
 
-    A corner loses less than that, so corners do not count as narrow.
+    What opening by a width takes away is narrower than it. Corners and the tips of leaves lose
+    short pieces only, and do not count.
     """
+    stretch = max(_STRETCH_MM, _LONG * limit)
 
     def holds(width: float) -> bool:
         opened = area.buffer(-width / 2.0).buffer(width / 2.0 * 1.01)
         lost = shapely.get_parts(area.difference(opened))
-        return not any(_length(part) > _LONG * width for part in lost)
+        return not any(_length(part) > stretch for part in lost)
 
     return _greatest(holds, limit)
 
