@@ -24,7 +24,7 @@ def depth_inside(area: Area, surface: Area) -> float:
         beyond = beyond if beyond > _NO_AREA_MM2 else max(_inradius(part) for part in outside)
         if beyond > 0.0:
             return -beyond
-    return float(area.boundary.distance(surface.boundary))
+    return _apart(surface.boundary, area.boundary)
 
 
 def distance_clear(area: Area, other: Area) -> float:
@@ -34,7 +34,7 @@ def distance_clear(area: Area, other: Area) -> float:
         mm; negative is how deep a corner of one reaches into the other, or how wide the overlap
         is where they cross without one.
     """
-    gap = float(area.distance(other))
+    gap = _apart(other, area)
     if gap > 0.0:
         return gap
     overlap = _parts(area.intersection(other))
@@ -44,6 +44,11 @@ def distance_clear(area: Area, other: Area) -> float:
         max(_farthest(part, other.boundary), _farthest(part, area.boundary)) for part in overlap
     )
     return -(deep if deep > _NO_AREA_MM2 else max(_inradius(part) for part in overlap))
+
+
+def _apart(one: BaseGeometry, other: BaseGeometry) -> float:
+    shapely.prepare(one)  # an index of its sides: ten times faster for outlines with many
+    return float(shapely.distance(one, other))
 
 
 def _parts(geometry: BaseGeometry) -> list[Polygon]:

@@ -1,0 +1,118 @@
+"""Rule books: the packaged ones, and a user's own with all its faults at once."""
+
+from pathlib import Path
+
+import pytest
+
+from livery.errors import SeasonError
+from livery.limits import load_books, packaged_books, read_book
+from livery.limits.books import PACKAGED
+from livery.limits.profile import book_of_profile
+from livery.scheme.model import PrintProfile
+
+GOOD = """title = "Cup"
+[[rules]]
+key = "area"
+title = "Area"
+check = "area-at-most"
+surfaces = ["face"]
+source = "Cup regulations"
+standing = "read"
+[rules.parameters]
+area = "50 cm²"
+"""
+
+
+def test_packaged_books_read_and_say_where_they_stand() -> None:
+    assert packaged_books() == ("competition", "laws", "workshop")
+    laws, workshop = load_books(["laws", "workshop"], Path())
+    for rule in (*laws.rules, *workshop.rules):
+        assert rule.source
+        assert rule.standing
+    assert {rule.standing for rule in workshop.rules} <= {"workshop choice", "second-hand"}
+    assert "Umpires and the competition decide" in laws.note
+
+
+def test_the_laws_hold_the_stricter_of_two_figures() -> None:
+    (laws,) = load_books(["laws"], Path())
+    values = {rule.key: rule.parameters for rule in laws.rules}
+    assert values["face-identification"]["within"] == pytest.approx(228.6)
+    assert values["back-identification"]["share"] == 0.5
+    assert values["identification-thickness"]["thickness"] == pytest.approx(0.2)
+    assert values["overall-length"]["at_most"] == pytest.approx(965.2)
+    assert values["width"]["at_most"] == pytest.approx(107.95)
+    assert values["depth"]["at_most"] == pytest.approx(67.0)
+    assert values["edge"]["at_most"] == pytest.approx(39.624)
+    assert values["grip-reach"]["at_most"] == pytest.approx(69.85)
+    for parameters in values.values():
+        for name, loose in parameters.items():
+            if name.endswith("_loose"):
+                assert float(loose) >= float(parameters[name.removesuffix("_loose")]) - 1e-9
+
+
+def test_the_competition_shape_holds_no_number_until_filled(tmp_path: Path) -> None:
+    with pytest.raises(SeasonError) as caught:
+        load_books(["competition"], Path())
+    assert len(caught.value.faults) == 6
+    text = (PACKAGED / "competition.toml").read_text("utf-8")
+    filled = text.replace('count = "to be filled"', "count = 2").replace(
+        'area = "to be filled"', 'area = "8 sq in"'
+    )
+    (tmp_path / "cup.toml").write_text(filled, "utf-8")
+    (book,) = load_books(["cup.toml"], tmp_path)
+    assert book.rules[0].parameters["area"] == pytest.approx(8 * 25.4**2)
+
+
+def test_a_book_of_ones_own(tmp_path: Path) -> None:
+    (tmp_path / "cup.toml").write_text(GOOD, "utf-8")
+    (book,) = load_books(["cup.toml"], tmp_path)
+    assert book.key == "cup"
+    assert book.rules[0].parameters == {"area": 5000.0}
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "words"),
+    [
+        ("area-at-most", "area-at-mots", 5, "Did you mean 'area-at-most'?"),
+        ('["face"]', '["fase"]', 6, "Did you mean 'face'?"),
+        ('"50 cm²"', '"fifty"', 10, "'fifty' is no area"),
+        ('"50 cm²"', "true", 10, "True is no area"),
+        ("area = ", "aera = ", 10, "Did you mean 'area'?"),
+        ("standing", "standin", 8, "unknown key 'standin'"),
+        ('area = "50 cm²"', "", 2, "needs 'area'"),
+        ('key = "area"', 'key = "area"\nseverity = "fatal"', 4, "'fatal' is not one of"),
+    ],
+)
+def test_faults_say_where_and_what_instead(
+    tmp_path: Path, old: str, new: str, line: int, words: str
+) -> None:
+    path = tmp_path / "cup.toml"
+    path.write_text(GOOD.replace(old, new, 1), "utf-8")
+    with pytest.raises(SeasonError) as caught:
+        read_book(path)
+    assert words in str(caught.value)
+    assert line in [fault.line for fault in caught.value.faults]
+
+
+def test_all_faults_of_all_books_come_at_once(tmp_path: Path) -> None:
+    bad = GOOD.replace("area-at-most", "x").replace('["face"]', '["y"]')
+    (tmp_path / "cup.toml").write_text(bad, "utf-8")
+    with pytest.raises(SeasonError) as caught:
+        load_books(["cup.toml", "lows", "none.toml"], tmp_path)
+    text = str(caught.value)
+    for words in ("unknown check 'x'", "unknown surface 'y'", "Did you mean 'laws'?", "none.toml"):
+        assert words in text
+
+
+def test_one_book_twice_and_one_key_twice_are_faults(tmp_path: Path) -> None:
+    with pytest.raises(SeasonError, match="two rule books"):
+        load_books(["laws", "laws"], tmp_path)
+    (tmp_path / "cup.toml").write_text(GOOD + GOOD.partition("\n")[2], "utf-8")
+    with pytest.raises(SeasonError, match="used twice"):
+        load_books(["cup.toml"], tmp_path)
+
+
+def test_the_print_profile_is_a_book_too() -> None:
+    text, line = book_of_profile(PrintProfile(min_text_pt=10.0, min_line_mm=0.3)).rules
+    assert text.parameters["height"] == pytest.approx(0.7 * 10 * 25.4 / 72)
+    assert line.parameters["width"] == 0.3
