@@ -161,9 +161,10 @@ def _tiff_header(name: str, data: bytes) -> _Header:
         ]
         if ends and max(ends) > len(data):
             raise _refuse(name, "the file ends before its picture does", "Copy it again.")
-        profile = tags.get(34675)
-        orientation = int(tags.get(274, 1))
-        return _Header("TIFF", mode, int(tags[256]), int(tags[257]), orientation, profile or None)
+        width, height = int(tags[256]), int(tags[257])
+        if int(tags.get(274, 1)) in (5, 6, 7, 8):  # the decoder of TIFF turns the picture itself
+            width, height = height, width
+        return _Header("TIFF", mode, width, height, 1, tags.get(34675) or None)
     except PhotographError:
         raise
     except Exception as error:  # the tag reader raises whatever a damaged directory provokes
