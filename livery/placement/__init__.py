@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from livery.artwork.decals import DecalMaker
 from livery.limits import RuleBook, load_books
 from livery.limits.profile import book_of_profile
-from livery.placement.drawing import draw_decal, draw_placed
+from livery.placement.drawing import decal_symbols, draw_placed, use_decal
 from livery.placement.layouts import DecalFor, lay_out_season
 from livery.placement.model import Layout, Placement
 from livery.placement.wardrobe import Wardrobe
@@ -19,9 +19,10 @@ __all__ = [
     "Placement",
     "Wardrobe",
     "books_in_force",
-    "draw_decal",
+    "decal_symbols",
     "draw_placed",
     "lay_out",
+    "use_decal",
 ]
 
 

@@ -1,55 +1,59 @@
-"""Placed decals as they look: every ink at its aim, in painter's order."""
+"""Placed decals as they look: every ink at its aim, each decal stored once in a drawing."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from livery.artwork.model import Decal
-from livery.drawing import LabPaint, Shape, Stroke
+from livery.drawing import LabPaint, Shape, Symbol, Use
 from livery.geometry import Affine
-from livery.placement.model import Layout
+from livery.placement.model import Layout, Placement
 from livery.scheme.model import Palette
 
 
-def draw_decal(
-    decal: Decal, place: Affine, palette: Palette, cut: Stroke | None = None
-) -> tuple[Shape, ...]:
-    """A decal in its inks.
+def decal_symbols(layouts: Iterable[Layout], palette: Palette) -> tuple[Symbol, ...]:
+    """Each distinct decal once, in its inks' aims, to be drawn by ``use_decal``.
 
     Args:
-        decal: the artwork, its words set.
-        place: the decal's frame to the page.
+        layouts: what a drawing shows.
         palette: the season's inks.
-        cut: draws the cut line, too, where given.
 
     Raises:
-        KeyError: the palette lacks one of its inks.
+        KeyError: the palette lacks an ink of a decal.
     """
-    shapes = [
-        Shape(region.path.transformed(place), LabPaint(palette.ink(region.ink).lab))
-        for region in decal.regions
-    ]
-    if cut is not None:
-        shapes.append(Shape(decal.outline.transformed(place), None, cut, name=decal.key))
-    return tuple(shapes)
+    decals: dict[str, Decal] = {}
+    for layout in layouts:
+        for placement in layout.placements:
+            decals.setdefault(placement.decal.key, placement.decal)
+    return tuple(_symbol(decal, palette) for decal in decals.values())
 
 
-def draw_placed(
-    layout: Layout, surface: str, place: Affine, palette: Palette, cut: Stroke | None = None
-) -> tuple[Shape, ...]:
-    """The decals of one surface, in place.
+def use_decal(placement: Placement, place: Affine) -> Use:
+    """A placed decal on a page.
+
+    Args:
+        placement: the decal where it sits.
+        place: its surface's frame to the page.
+    """
+    affine = place @ placement.affine
+    return Use(_key(placement.decal), affine, {"placement": placement.key})
+
+
+def draw_placed(layout: Layout, surface: str, place: Affine) -> tuple[Use, ...]:
+    """The decals of one surface, in place; their symbols belong to the drawing.
 
     Args:
         layout: an item with its decals.
         surface: key of the surface; one without decals draws nothing.
         place: the surface's frame to the page.
-        palette: the season's inks.
-        cut: draws each decal's cut line, too, where given.
-
-    Raises:
-        KeyError: the palette lacks an ink of a decal.
     """
-    return tuple(
-        shape
-        for placement in layout.placements
-        if placement.surface == surface
-        for shape in draw_decal(placement.decal, place @ placement.affine, palette, cut)
-    )
+    return tuple(use_decal(p, place) for p in layout.placements if p.surface == surface)
+
+
+def _symbol(decal: Decal, palette: Palette) -> Symbol:
+    shapes = [Shape(region.path, LabPaint(palette.ink(region.ink).lab)) for region in decal.regions]
+    return Symbol(_key(decal), tuple(shapes))
+
+
+def _key(decal: Decal) -> str:
+    return f"decal {decal.key}"

@@ -1,13 +1,12 @@
 """Placed decals as pictures."""
 
-import numpy as np
 import pytest
 
 from livery.artwork.model import Decal, InkRegion
-from livery.drawing import LabPaint, Stroke
+from livery.drawing import LabPaint
 from livery.geometry import Affine, Path
 from livery.kit import build_bat, place_on_page
-from livery.placement import Layout, Placement, draw_placed
+from livery.placement import Layout, Placement, decal_symbols, draw_placed
 from livery.scheme.model import BatModel, Finish, Hand, Ink, Palette
 from livery.scheme.sizes import bat_sizes
 
@@ -30,28 +29,24 @@ def layout() -> Layout:
     return Layout(build_bat(model, "harrow", Hand.RIGHT), (placement,), ())
 
 
-def test_decals_are_painted_in_their_inks_one_over_another(layout: Layout) -> None:
-    shapes = draw_placed(layout, "face", place_on_page(50.0, 200.0), PALETTE)
-    assert [shape.fill for shape in shapes] == [LabPaint(ink.lab) for ink in INKS]
+def test_each_decal_is_stored_once_in_its_inks_one_over_another(layout: Layout) -> None:
+    (symbol,) = decal_symbols([layout, layout], PALETTE)
+    assert [shape.fill for shape in symbol.elements] == [LabPaint(ink.lab) for ink in INKS]
 
 
 def test_decals_lie_where_they_were_placed_at_the_drawings_scale(layout: Layout) -> None:
-    (square, _) = draw_placed(layout, "face", place_on_page(50.0, 200.0, 0.5), PALETTE)
-    found = np.array(square.path.bounds())
-    assert found == pytest.approx([50 + 1.5 - 4, 200 - 50 - 2, 50 + 1.5 + 4, 200 - 50 + 2])
-
-
-def test_cut_lines_are_drawn_when_asked_for(layout: Layout) -> None:
-    cut = Stroke(LabPaint((50.0, 60.0, 0.0)), 0.1)
-    shapes = draw_placed(layout, "face", place_on_page(0.0, 0.0), PALETTE, cut)
-    assert [shape.stroke for shape in shapes] == [None, None, cut]
+    (symbol,) = decal_symbols([layout], PALETTE)
+    (use,) = draw_placed(layout, "face", place_on_page(50.0, 200.0, 0.5))
+    assert use.symbol == symbol.key
+    found = symbol.elements[0].path.transformed(use.affine).bounds()
+    assert found == pytest.approx((50 + 1.5 - 4, 200 - 50 - 2, 50 + 1.5 + 4, 200 - 50 + 2))
 
 
 def test_a_surface_without_decals_draws_nothing(layout: Layout) -> None:
-    assert draw_placed(layout, "back", place_on_page(0.0, 0.0), PALETTE) == ()
+    assert draw_placed(layout, "back", place_on_page(0.0, 0.0)) == ()
 
 
 def test_an_ink_that_the_palette_lacks_is_not_guessed(layout: Layout) -> None:
     bare = Palette("q", "Q", INKS[:1], "invented for this test")
     with pytest.raises(KeyError):
-        draw_placed(layout, "face", place_on_page(0.0, 0.0), bare)
+        decal_symbols([layout], bare)

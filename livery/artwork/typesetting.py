@@ -1,0 +1,110 @@
+"""Type set on a page: lines that fit their width, paragraphs, notes that keep apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from livery.artwork.fonts import measure_text
+from livery.drawing import BLACK, Anchor, Label, Paint
+from livery.units import pt_to_mm
+
+LEADING = 1.36
+"""Line to line over type size (workshop choice)."""
+SMALLEST_SHARE = 0.7
+"""How far a line of type shrinks before it is cut short (workshop choice)."""
+
+
+def leading_mm(size_pt: float) -> float:
+    """Line to line, mm, at a type size."""
+    return LEADING * pt_to_mm(size_pt)
+
+
+def fit_line(
+    text: str,
+    x: float,
+    y: float,
+    size_pt: float,
+    width_mm: float,
+    font: str = "text",
+    paint: Paint = BLACK,
+    anchor: Anchor = Anchor.START,
+) -> Label:
+    """A line of type no wider than ``width_mm``: shrunk first, then cut short with dots.
+
+    Raises:
+        ArtworkError: the font lacks a character.
+    """
+    wide = measure_text(text, font, pt_to_mm(size_pt))
+    if wide > width_mm:
+        size_pt *= max(SMALLEST_SHARE, width_mm / wide)
+    return Label(_cut(text, font, size_pt, width_mm), x, y, size_pt, paint, anchor, 0.0, font)
+
+
+def _cut(text: str, font: str, size_pt: float, width_mm: float) -> str:
+    size_mm = pt_to_mm(size_pt)
+    if measure_text(text, font, size_mm) <= width_mm + 1e-6:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if measure_text(text[:middle].rstrip() + "…", font, size_mm) <= width_mm:
+            low = middle
+        else:
+            high = middle - 1
+    return text[:low].rstrip() + "…"
+
+
+def wrap_text(text: str, size_pt: float, width_mm: float, font: str = "text") -> tuple[str, ...]:
+    """Text broken into lines no wider than ``width_mm``; a word too long is broken too.
+
+    Raises:
+        ArtworkError: the font lacks a character.
+    """
+    size_mm = pt_to_mm(size_pt)
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        for piece in _pieces(word, font, size_mm, width_mm):
+            longer = f"{line} {piece}" if line else piece
+            if measure_text(longer, font, size_mm) <= width_mm:
+                line = longer
+                continue
+            if line:
+                lines.append(line)
+            line = piece
+    return (*lines, line) if line else tuple(lines) or ("",)
+
+
+def _pieces(word: str, font: str, size_mm: float, width_mm: float) -> list[str]:
+    if measure_text(word, font, size_mm) <= width_mm:
+        return [word]
+    pieces, piece = [], ""
+    for letter in word:
+        if piece and measure_text(piece + letter, font, size_mm) > width_mm:
+            pieces.append(piece)
+            piece = ""
+        piece += letter
+    return [*pieces, piece]
+
+
+def spread(levels: Sequence[float], apart: float) -> list[float]:
+    """Levels, falling down the page, moved as little as keeps them apart.
+
+    Args:
+        levels: from the top of the page down.
+        apart: least distance of two neighbours.
+    """
+    groups: list[list[float]] = []  # (sum of wished tops, count) of runs that touch
+    for level in levels:
+        groups.append([level, 1.0])
+        while len(groups) > 1 and _top(groups[-2]) - apart * groups[-2][1] < _top(groups[-1]):
+            total, count = groups.pop()
+            before = groups[-1]
+            before[0] += total + count * before[1] * apart
+            before[1] += count
+    return [_top(g) - apart * index for g in groups for index in range(int(g[1]))]
+
+
+def _top(group: list[float]) -> float:
+    """Where the first of a run stands: the mean of what its members wish for it."""
+    return group[0] / group[1]
