@@ -1,7 +1,14 @@
 """Hypothesis strategies shared by the property tests, in one place."""
 
-from hypothesis import strategies as st
+import math
+from dataclasses import replace
+from functools import cache
 
+import numpy as np
+from hypothesis import strategies as st
+from shapely.geometry import Polygon
+
+from livery.artwork.model import Decal
 from livery.drawing import (
     Drawing,
     Layer,
@@ -15,6 +22,11 @@ from livery.drawing import (
     Use,
 )
 from livery.geometry import Affine, FillRule, Path
+from livery.kit import build_surfaces
+from livery.kit.model import Surface, Zone
+from livery.limits import Rule, RuleBook, Severity
+from livery.placement.intent import Intent
+from livery.scheme import bat_sizes
 from livery.scheme.model import BladeDims
 
 
@@ -156,3 +168,63 @@ def plate_drawings(draw: st.DrawFn) -> Drawing:
     layer = Layer("inks", LayerKind.INK, tuple(elements), plates=draw(st.booleans()))
     page = Page(40.0, 30.0, (layer,))
     return Drawing("Plates", (page,), (symbol,), output_condition="FOGRA39L")
+
+
+@cache
+def _face(size: str) -> Surface:
+    """The face of a bat of a packaged size, with a barred post on it."""
+    face = build_surfaces(bat_sizes()[size])[0]
+    post = Polygon([(12.0, 118.0), (24.0, 121.0), (20.0, 132.0), (15.0, 124.0)])
+    return replace(face, zones=(*face.zones, Zone("post", post, False)))
+
+
+@st.composite
+def decal_rings(draw: st.DrawFn) -> Path:
+    """A decal's outline about the middle of its box: a star-like polygon, an oval or a bracket."""
+    kind = draw(st.sampled_from(["star", "oval", "bracket"]))
+    width, height = draw(st.floats(10.0, 70.0)), draw(st.floats(10.0, 70.0))
+    if kind == "oval":
+        return Path.circle(0.0, 0.0, 0.5).transformed(Affine(a=width, d=height))
+    if kind == "bracket":
+        bar = draw(st.floats(0.1, 0.4))
+        ring = [(0, 0), (bar, 0), (bar, 1 - bar), (1 - bar, 1 - bar), (1 - bar, 0)]
+        ring += [(1, 0), (1, 1), (0, 1)]
+    else:
+        radii = draw(st.lists(st.floats(0.3, 1.0), min_size=3, max_size=12))
+        turns = [2 * math.pi * n / len(radii) for n in range(len(radii))]
+        ring = [(r * math.cos(t), r * math.sin(t)) for r, t in zip(radii, turns, strict=True)]
+    points = np.array(ring, dtype=np.float64) * (width, height)
+    return Path.polyline(points - (points.min(axis=0) + points.max(axis=0)) / 2.0)
+
+
+@st.composite
+def graded_decals(draw: st.DrawFn) -> tuple[Intent, RuleBook]:
+    """A decal wanted somewhere on the face of one of the eleven sizes, and limits on it."""
+    face = _face(draw(st.sampled_from(sorted(bat_sizes()))))
+    outline = draw(decal_rings())
+    x0, y0, x1, y1 = outline.bounds()
+    decal = Decal("d", "D", (), outline, x1 - x0, y1 - y0, 0.1, "decoration", True)
+    scale = draw(st.floats(0.6, 1.5))
+    intent = Intent(
+        key="d",
+        decal=decal,
+        surface=face,
+        x_mm=draw(st.sampled_from([0.0, -8.0, 11.3])),
+        y_mm=draw(st.floats(30.0, 240.0)),
+        rotation_deg=draw(st.sampled_from([0.0, 90.0, 33.0])),
+        scale=scale,
+        least_scale=scale * draw(st.floats(0.2, 1.0)),
+        slide_mm=draw(st.sampled_from([0.0, 4.0, 25.0])),
+        mirrored=draw(st.booleans()),
+    )
+    limits: list[tuple[str, dict[str, float | str]]] = [
+        ("inside-surface", {"gap": draw(st.sampled_from([0.0, 3.0]))}),
+        ("clear-of-zone", {"gap": draw(st.sampled_from([0.0, 2.0]))}),
+        ("confined-within", {"datum": "grip-bottom", "within": 228.6}),
+        ("beyond-at-least", {"datum": "grip-bottom", "gap": 5.0}),
+    ]
+    rules = tuple(
+        Rule(check, check, check, values, (), (), Severity.LIMIT, "drawn", "", "drawn")
+        for check, values in limits
+    )
+    return intent, RuleBook("drawn", "Drawn", rules)
