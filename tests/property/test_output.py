@@ -12,6 +12,7 @@ from livery.drawing import Drawing, Element, Label, Layer, LayerKind, Page, Shap
 from livery.output import render_pdf, render_png, render_svg
 
 PX_PER_MM = 5.0
+STRAY_PX = 12  # of 30,000: edges that coincide exactly are smoothed twice; a lost shape is 200
 
 
 def _inks(elements: tuple[Element, ...], drawing: Drawing) -> list[str]:
@@ -31,7 +32,7 @@ def _inks(elements: tuple[Element, ...], drawing: Drawing) -> list[str]:
 def test_svg_and_pdf_of_any_drawing_look_the_same(drawing: Drawing) -> None:
     pdf = render_with_mupdf(render_pdf(drawing), PX_PER_MM * 25.4)
     svg = png_pixels(render_png(drawing, 0, PX_PER_MM))
-    assert np.count_nonzero(beyond_rim(pdf, svg, 24)) == 0
+    assert np.count_nonzero(beyond_rim(pdf, svg, 24)) <= STRAY_PX
 
 
 @given(plate_drawings())
