@@ -69,11 +69,12 @@ def divide_sheet(profile: PrintProfile, groups_mm: tuple[float, ...]) -> Frame:
     start = left if below else left + CODE_MM + SLUG_WIDTH_MM + 2 * CLEARANCE_MM
     lines = _flow(groups_mm, start, right)
     pitch = profile.control_patch_mm + STRIP_LABEL_MM + CLEARANCE_MM
-    strip_height = pitch * (max((line for line, _ in lines), default=-1) + 1)
+    last = max((line for line, _ in lines), default=-1)
+    strip_height = pitch * (last + 1)
     text_height = max(SLUG_LINE_MM * SLUG_LINES, CODE_MM - (row_top - foot))
     stacked = strip_height + text_height if below else max(strip_height, text_height)
     band_top = row_top + stacked + CLEARANCE_MM
-    cells = tuple(StripCell(x, row_top + line * pitch) for line, x in lines)
+    cells = tuple(StripCell(x, row_top + (last - line) * pitch) for line, x in lines)
     inset = margin - profile.cross_mm / 2 - CLEARANCE_MM
     low = foot + profile.cross_mm / 2 + CLEARANCE_MM
     middle = (band_top + height) / 2

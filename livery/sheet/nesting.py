@@ -15,7 +15,8 @@ from livery.sheet.lattice import tile
 from livery.sheet.raster import Ground, Mask, Turned, press, stamp_of, turn_area
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 
-_OPEN_SHEETS = 4
+_LEAST_OPEN, _MOST_OPEN = 3, 16
+_LOOKS = 1200
 _TRIES = 400
 
 
@@ -54,6 +55,9 @@ def nest(
 ) -> list[list[Spot]]:
     """Fill sheets with silhouettes.
 
+    A few of the emptiest sheets stay open for later, smaller silhouettes: fewer the more kinds
+    there are, so that cost grows with the number of kinds and of copies only.
+
     Args:
         wanted: silhouettes with how many of each.
         room: the sheets' usable area; each silhouette must fit it in some allowed turn.
@@ -65,6 +69,7 @@ def nest(
     done: list[_Open] = []
     live: list[_Open] = []
     stamps = _Stamps()
+    kept_open = min(max(_LOOKS // max(len(wanted), 1), _LEAST_OPEN), _MOST_OPEN)
     full: dict[str, list[Spot]] = {}
     for piece, count in sorted(wanted, key=lambda pair: (*order(pair[0]), pair[0].key)):
         turned = [turn_area(piece.area, turn, room.cell_mm) for turn in piece.turns_deg]
@@ -76,7 +81,7 @@ def nest(
             left -= len(sheet.spots)
             live.append(sheet)
             done.append(sheet)
-        live = sorted(live, key=lambda s: -s.ground.free_mm2)[:_OPEN_SHEETS]
+        live = sorted(live, key=lambda s: -s.ground.free_mm2)[:kept_open]
         live.sort(key=done.index)
     return [sheet.spots for sheet in done]
 
