@@ -1,25 +1,46 @@
 """CIEDE2000, vectorised.
 
-The mean hue's sine and cosine come from the bisector of the two hue vectors, and its multiples
-from the angle-sum identities, so that one pair costs one arctangent, one exponential and one
+The mean hue's sine and cosine come from the bisector of the two hue vectors, and the weight of
+hue from polynomials in them, so that one pair costs one arctangent, one exponential and one
 sine. The 180° tie is decided on exact products, not on rounded angles.
 """
 
 from __future__ import annotations
 
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from livery.colour.arrays import Floats, as_triples
 from livery.errors import ColourError
 
-_CHUNK = 8192  # workshop choice: the temporaries of one chunk stay in a core's cache
+# Workshop choices: one chunk's temporaries stay in a core's cache; fewer pairs than _THREADED
+# are done before threads have started.
+_CHUNK = 16384
+_THREADED = 131_072
 _POW25_7 = 25.0**7
-_COS_30, _SIN_30 = np.cos(np.radians(30.0)), np.sin(np.radians(30.0))
-_COS_6, _SIN_6 = np.cos(np.radians(6.0)), np.sin(np.radians(6.0))
-_COS_63, _SIN_63 = np.cos(np.radians(63.0)), np.sin(np.radians(63.0))
+_TINY = 1e-150  # keeps 0 / 0 at 0 where a colour has no hue
+
+
+def _hue_polynomials() -> tuple[Floats, Floats]:
+    """T as p(cos h) + sin h · q(cos h): coefficients from the highest power down.
+
+    T = 1 − 0.17 cos(h − 30°) + 0.24 cos 2h + 0.32 cos(3h + 6°) − 0.20 cos(4h − 63°), with
+    cos kh and sin kh / sin h written as Chebyshev polynomials of cos h.
+    """
+    angles = np.radians([0.0, -30.0, 0.0, 6.0, -63.0])
+    share = np.array([1.0, -0.17, 0.24, 0.32, -0.20])
+    even = np.polynomial.chebyshev.cheb2poly(share * np.cos(angles))
+    second_kind = np.array([[1, 0, 0, 0], [0, 2, 0, 0], [-1, 0, 4, 0], [0, -4, 0, 8]])
+    odd = -(share * np.sin(angles))[1:] @ second_kind
+    return even[::-1], odd[::-1]
+
+
+_EVEN, _ODD = _hue_polynomials()
 _HUE_CENTRE, _HUE_WIDTH = np.radians(275.0), np.radians(25.0)
 _ROTATION = 2.0 * np.radians(30.0)
 
@@ -64,10 +85,11 @@ def ciede2000(lab_1: ArrayLike, lab_2: ArrayLike) -> Floats:
     """
     first, second, shape = _paired(lab_1, lab_2)
     out = np.empty(int(np.prod(shape)), dtype=np.float64)
-    for start in range(0, out.size, _CHUNK):
-        stop = min(start + _CHUNK, out.size)
-        parts = _weighted(_columns(first, start, stop), _columns(second, start, stop))
-        out[start:stop] = _length(parts[3:])
+
+    def work(part: slice) -> None:
+        out[part] = _length(_weighted(_columns(first, part), _columns(second, part))[3:])
+
+    _in_chunks(out.size, work)
     return out.reshape(shape)
 
 
@@ -89,13 +111,27 @@ def ciede2000_terms(lab_1: ArrayLike, lab_2: ArrayLike) -> Ciede2000Terms:
     """
     first, second, shape = _paired(lab_1, lab_2)
     out = np.empty((8, int(np.prod(shape))), dtype=np.float64)
-    for start in range(0, out.shape[1], _CHUNK):
-        stop = min(start + _CHUNK, out.shape[1])
-        parts = _weighted(_columns(first, start, stop), _columns(second, start, stop))
-        out[0, start:stop] = _length(parts[3:])
-        for row, part in enumerate(parts, start=1):
-            out[row, start:stop] = part
+
+    def work(part: slice) -> None:
+        terms = _weighted(_columns(first, part), _columns(second, part))
+        out[0, part] = _length(terms[3:])
+        for row, term in enumerate(terms, start=1):
+            out[row, part] = term
+
+    _in_chunks(out.shape[1], work)
     return Ciede2000Terms(*(row.reshape(shape) for row in out))
+
+
+def _in_chunks(count: int, work: Callable[[slice], None]) -> None:
+    """Do the work chunk by chunk, many at once on all cores; each writes its own slice."""
+    parts = [slice(start, min(start + _CHUNK, count)) for start in range(0, count, _CHUNK)]
+    if count < _THREADED:
+        for part in parts:
+            work(part)
+        return
+    with ThreadPoolExecutor(os.cpu_count()) as pool:
+        for _ in pool.map(work, parts):
+            pass
 
 
 def _paired(lab_1: ArrayLike, lab_2: ArrayLike) -> tuple[Floats, Floats, tuple[int, ...]]:
@@ -114,8 +150,8 @@ def _flat(lab: Floats, shape: tuple[int, ...]) -> Floats:
     return lab.reshape(1, 3) if lab.size == 3 else np.broadcast_to(lab, shape).reshape(-1, 3)
 
 
-def _columns(lab: Floats, start: int, stop: int) -> Floats:
-    rows = lab if lab.shape[0] == 1 else lab[start:stop]
+def _columns(lab: Floats, part: slice) -> Floats:
+    rows = lab if lab.shape[0] == 1 else lab[part]
     return np.ascontiguousarray(rows.T)
 
 
@@ -139,61 +175,66 @@ def _weighted(first: Floats, second: Floats) -> tuple[Floats, ...]:
     stretch = 1.5 - 0.5 * _chroma_share(mean)
     a_1, a_2 = a_1 * stretch, a_2 * stretch
     chroma_1, chroma_2 = np.sqrt(a_1 * a_1 + b_1 * b_1), np.sqrt(a_2 * a_2 + b_2 * b_2)
-    half_chord, cosine, sine = _hue_geometry((a_1, b_1, chroma_1), (a_2, b_2, chroma_2))
+    hue, cosine, sine = _hue_geometry((a_1, b_1, chroma_1), (a_2, b_2, chroma_2))
 
     lightness, chroma = l_2 - l_1, chroma_2 - chroma_1
-    hue = 2.0 * np.sqrt(chroma_1 * chroma_2) * half_chord
     chroma_mean = 0.5 * (chroma_1 + chroma_2)
     from_middle = 0.5 * (l_1 + l_2) - 50.0
     from_middle *= from_middle
     s_l = 1.0 + 0.015 * from_middle / np.sqrt(20.0 + from_middle)
     s_c = 1.0 + 0.045 * chroma_mean
-    s_h = 1.0 + 0.015 * chroma_mean * _hue_weight(cosine, sine)
+    s_h = 1.0 + 0.015 * chroma_mean * (_horner(_EVEN, cosine) + sine * _horner(_ODD, cosine))
     angle = np.arctan2(sine, cosine)
     angle += (angle < 0.0) * (2.0 * np.pi)
-    off_blue = (angle - _HUE_CENTRE) / _HUE_WIDTH
-    turn = np.sin(_ROTATION * np.exp(-off_blue * off_blue))
+    angle -= _HUE_CENTRE
+    angle *= 1.0 / _HUE_WIDTH
+    turn = np.sin(_ROTATION * np.exp(-angle * angle))
     weighted_chroma, weighted_hue = chroma / s_c, hue / s_h
     rotation = -2.0 * _chroma_share(chroma_mean) * turn * weighted_chroma * weighted_hue
     return lightness, chroma, hue, lightness / s_l, weighted_chroma, weighted_hue, rotation
 
 
-def _hue_weight(cosine: Floats, sine: Floats) -> Floats:
-    """T, from the mean hue's cosine and sine."""
-    cosine_2, sine_2 = cosine * cosine - sine * sine, 2.0 * cosine * sine
-    cosine_3 = cosine * cosine_2 - sine * sine_2
-    sine_3 = sine * cosine_2 + cosine * sine_2
-    cosine_4, sine_4 = cosine_2 * cosine_2 - sine_2 * sine_2, 2.0 * cosine_2 * sine_2
-    weight: Floats = (
-        1.0
-        - 0.17 * (cosine * _COS_30 + sine * _SIN_30)
-        + 0.24 * cosine_2
-        + 0.32 * (cosine_3 * _COS_6 - sine_3 * _SIN_6)
-        - 0.20 * (cosine_4 * _COS_63 + sine_4 * _SIN_63)
-    )
-    return weight
+def _horner(coefficients: Floats, x: Floats) -> Floats:
+    total: Floats = coefficients[0] * x
+    for coefficient in coefficients[1:-1]:
+        total += coefficient
+        total *= x
+    total += coefficients[-1]
+    return total
 
 
 def _hue_geometry(
     first: tuple[Floats, Floats, Floats], second: tuple[Floats, Floats, Floats]
 ) -> tuple[Floats, Floats, Floats]:
-    """Sine of half the hue difference, and cosine and sine of the mean hue.
+    """ΔH', and cosine and sine of the mean hue.
 
-    Where a colour has no hue the difference is 0 and the mean is the other's hue, as published.
+    Up to a right angle ΔH' comes from the cross product and the mean hue from the sum of the hue
+    vectors; beyond it, from the dot product and from the perpendicular of their difference: so
+    neither cancels. A colour without hue makes all three 0, and then the mean hue has no effect.
     """
     (a_1, b_1, chroma_1), (a_2, b_2, chroma_2) = first, second
-    scale_1 = 1.0 / np.where(chroma_1 == 0.0, 1.0, chroma_1)
-    scale_2 = 1.0 / np.where(chroma_2 == 0.0, 1.0, chroma_2)
-    x_1, y_1, x_2, y_2 = a_1 * scale_1, b_1 * scale_1, a_2 * scale_2, b_2 * scale_2
+    product = chroma_1 * chroma_2
     cross = a_1 * b_2 - a_2 * b_1
-    upper = (b_1 > 0.0) | ((b_1 == 0.0) & (a_1 > 0.0))
-    # Exactly opposite hues: the published formula turns from the smaller angle to the larger.
-    sign = np.where(cross == 0.0, np.where(upper, 1.0, -1.0), np.sign(cross))
-    chord_x, chord_y = x_2 - x_1, y_2 - y_1
-    wide = a_1 * a_2 + b_1 * b_2 < 0.0
-    mean_x = np.where(wide, sign * chord_y, x_1 + x_2)
-    mean_y = np.where(wide, -sign * chord_x, y_1 + y_2)
-    length = np.sqrt(mean_x * mean_x + mean_y * mean_y)
-    length = np.where(length == 0.0, 1.0, length)
-    half_chord = 0.5 * sign * np.sqrt(chord_x * chord_x + chord_y * chord_y)
-    return half_chord, mean_x / length, mean_y / length
+    dot = a_1 * a_2 + b_1 * b_2
+    wide = dot < 0.0
+    sign = _turning(cross, wide, a_1, b_1)
+    root = np.sqrt(0.5 * (product + np.abs(dot)))
+    hue = np.where(wide, 2.0 * sign * root, cross / np.maximum(root, _TINY))
+    x_1, y_1, x_2, y_2 = a_1 * chroma_2, b_1 * chroma_2, a_2 * chroma_1, b_2 * chroma_1
+    scale = 0.5 / np.maximum(np.sqrt(product) * root, _TINY)
+    cosine = np.where(wide, sign * (y_2 - y_1), x_1 + x_2)
+    sine = np.where(wide, sign * (x_1 - x_2), y_1 + y_2)
+    return hue, cosine * scale, sine * scale
+
+
+def _turning(cross: Floats, wide: NDArray[np.bool_], a_1: Floats, b_1: Floats) -> Floats:
+    """1 where the second hue lies counter-clockwise of the first, else −1.
+
+    Exactly opposite hues: the published formula turns from the smaller angle to the larger.
+    """
+    sign = np.copysign(1.0, cross)
+    tie = wide & (cross == 0.0)
+    if tie.any():
+        upper = (b_1 > 0.0) | ((b_1 == 0.0) & (a_1 > 0.0))
+        sign = np.where(tie, np.where(upper, 1.0, -1.0), sign)
+    return sign
