@@ -131,6 +131,18 @@ def place_characters(
     return (tuple(places), x * size_mm / face.face.upem) if len(places) == len(text) else None
 
 
+def font_for(text: str, preferred: str) -> str:
+    """The preferred font where it holds the text, else the first packaged one that does.
+
+    Raises:
+        ArtworkError: no packaged font has that key.
+    """
+    for font in (preferred, "text-bold", "text"):
+        if not missing_characters(text, font):
+            return font
+    return preferred
+
+
 def missing_characters(text: str, font: str) -> str:
     """The characters of a text that a font cannot draw, each once, in order.
 

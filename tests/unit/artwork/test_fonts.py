@@ -8,6 +8,7 @@ from fontTools.ttLib import TTFont
 from livery.artwork.fonts import (
     FONT_FILES,
     font_bytes,
+    font_for,
     font_heights,
     measure_text,
     missing_characters,
@@ -83,3 +84,9 @@ def test_an_unknown_font_lists_those_there_are():
 def test_empty_text_draws_nothing():
     path, advance = outline_text("", "text", 5)
     assert path.verbs == "" and advance == 0.0
+
+
+def test_a_font_gives_way_to_one_that_holds_the_text():
+    assert font_for("Ada", "display") == "display"
+    assert font_for("Ада", "display") == "text-bold"
+    assert font_for("中", "display") == "display"
