@@ -93,9 +93,14 @@ def _placed(placement: Placement) -> str:
     drawn = _hash_of(_artwork(placement))[:8]
     shown = f" “{words}”" if words else ""
     return (
-        f"{x1 - x0:.1f} × {y1 - y0:.1f} mm, middle at ({(x0 + x1) / 2:.1f}, {(y0 + y1) / 2:.1f})"
+        f"{x1 - x0:.1f} × {y1 - y0:.1f} mm, middle at ({_tenths(x0 + x1)}, {_tenths(y0 + y1)})"
         f" on {placement.surface}{shown}, artwork {drawn}"
     )
+
+
+def _tenths(twice: float) -> str:
+    """Half a sum to a tenth of a mm, zero without a sign."""
+    return f"{round(twice / 2, 1) + 0.0:.1f}"
 
 
 def _hash_of(lines: Iterator[str]) -> str:
@@ -149,4 +154,4 @@ def _artwork(placement: Placement) -> Iterator[str]:
 
 
 def _numbers(values: Sequence[float]) -> str:
-    return " ".join(f"{value + 0.0:.{_DIGITS}f}" for value in values)
+    return " ".join(f"{round(value, _DIGITS) + 0.0:.{_DIGITS}f}" for value in values)

@@ -16,7 +16,7 @@ from livery.placement.model import Layout, Placement
 from livery.proof.setting import SOFT
 from livery.scheme.model import ItemKind, Palette
 
-SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0)
+SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0, 12.0, 15.0, 20.0)
 """Reductions a drawing is made at, so that a scale rule reads it (common practice)."""
 GAP_MM = 7.0
 """Between pictures on a page (workshop choice)."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from livery.artwork.fonts import measure_text
+from livery.artwork.fonts import font_for, measure_text
 from livery.drawing import Anchor, Element, Label, LabPaint, Paint, Shape, Stroke
 from livery.geometry import Path
 from livery.units import pt_to_mm
@@ -36,7 +36,11 @@ def fit_line(
     paint: Paint = INK,
     anchor: Anchor = Anchor.START,
 ) -> Label:
-    """A line of type no wider than ``width_mm``: shrunk first, then cut short with dots."""
+    """A line of type no wider than ``width_mm``: shrunk first, then cut short with dots.
+
+    A font that does not hold the text gives way to one that does.
+    """
+    font = font_for(text, font)
     wide = measure_text(text, font, pt_to_mm(size_pt))
     if wide > width_mm:
         size_pt *= max(SMALLEST_SHARE, width_mm / wide)

@@ -156,8 +156,8 @@ def _panel(
     place = place_on_page(middle - (x0 + x1) / 2 / scale, top + y0 / scale, 1.0 / scale)
     fill = surface_fill(laid.layout.item, laid.surface.key, ink_fills(palette))
     elements: list[Element] = [*draw_surface(laid.surface, place, fill, _STYLE)]
-    elements += [use_decal(p, place) for p in laid.placements]
     elements += draw_zones(laid.surface, place, _STYLE)
+    elements += [use_decal(p, place) for p in laid.placements]
     elements += _heights(laid, place, cell[0])
     elements += _names(laid, place, cell[2], accent)
     side = f", {laid.layout.item.side}" if laid.layout.item.side else ""

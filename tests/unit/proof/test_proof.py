@@ -1,0 +1,127 @@
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+
+from livery.drawing import Use
+from livery.match.model import Comparison, Verdict
+from livery.proof import card_drawing, find_changes, make_proof, proof_drawing
+from livery.scheme.model import Hand
+
+LONG_NAME = "Wilhelmina Featherstonehaugh-Quellanmarsh"
+
+
+def words(labels, drawing):
+    return " ".join(label.text for page in labels(drawing) for label in page)
+
+
+def with_player(first, name):
+    scheme, order, layouts = first
+    named = replace(order, player=name)
+    return scheme, named, tuple(replace(layout, player=name) for layout in layouts)
+
+
+def test_a_proof_says_all_that_is_agreed(first, labels):
+    scheme, order, layouts = first
+    drawing = proof_drawing(scheme, order, layouts)
+    text = words(labels, drawing)
+    proof = make_proof(scheme, order, layouts)
+    said = [order.player, order.key, "2 lb 9 oz", "right-handed", scheme.date, scheme.workshop]
+    said += [ink.name for ink in scheme.palette.inks] + [proof.short_hash, proof.content_hash]
+    said += ["228.60 mm", "ISO 3664", "umpires and the competition", "Signature", "1:2.5", "66.9"]
+    assert [word for word in said if word not in text] == []
+    assert drawing.date == scheme.date
+
+
+def test_every_placement_is_drawn_on_the_cover_and_on_its_surface(first):
+    drawing = proof_drawing(*first)
+    uses = [e for page in drawing.pages for e in page.layers[0].elements if isinstance(e, Use)]
+    keys = {symbol.key for symbol in drawing.symbols}
+    count = sum(len(layout.placements) for layout in first[2])
+    assert len(uses) == 2 * count
+    assert {use.symbol for use in uses} == keys
+
+
+@pytest.mark.parametrize("draw", [proof_drawing, card_drawing], ids=["proof", "card"])
+@pytest.mark.parametrize("name", ["Io", LONG_NAME, "Żółtańska-Ñuñez Θεοδώρα Ђорђе"])
+def test_no_text_leaves_the_page_or_meets_other_text(first, labels, boxes, draw, name):
+    drawing = draw(*with_player(first, name))
+    for page in labels(drawing):
+        found = boxes(page)
+        for x0, y0, x1, _, text in found:
+            assert x0 > 10 and x1 < 200 and y0 > 8, text
+        for a, b in combinations(found, 2):
+            apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+            assert apart, (a, b)
+
+
+def test_the_content_hash_follows_what_matters_and_nothing_else(first):
+    scheme, order, layouts = first
+    base = make_proof(scheme, order, layouts)
+    assert make_proof(scheme, order, layouts) == base
+    assert make_proof(replace(scheme, date="2031-01-01"), order, layouts) == base
+    inks = scheme.palette.inks
+    redder = (replace(inks[0], lab=(27.0, -2.9, -30.0)), *inks[1:])
+    place = layouts[0].placements[0]
+    moved = replace(place, affine=replace(place.affine, f=place.affine.f + 0.001))
+    bat = replace(layouts[0], placements=(moved, *layouts[0].placements[1:]))
+    others = [
+        (replace(scheme, palette=replace(scheme.palette, inks=redder)), order, layouts),
+        (scheme, replace(order, quantity=5), layouts),
+        (scheme, replace(order, hand=Hand.LEFT), layouts),
+        (scheme, order, (bat, *layouts[1:])),
+        (scheme, order, layouts[:-1]),
+    ]
+    hashes = {make_proof(*other).content_hash for other in others}
+    assert len(hashes | {base.content_hash}) == len(others) + 1
+
+
+def test_a_change_is_shown_before_and_after(first, labels):
+    scheme, order, layouts = first
+    before = make_proof(scheme, replace(order, quantity=1), layouts)
+    after = make_proof(scheme, order, layouts)
+    (change,) = find_changes(before, after)
+    assert (change.subject, change.before, change.after) == ("Bats", "1", "2")
+    gone = find_changes(after, replace(after, facts=after.facts[:-1]))
+    assert gone[0].after == "" and gone[0].before
+    text = words(labels, proof_drawing(scheme, order, layouts, previous=before))
+    assert f"Changes since revision {before.revision}" in text
+
+
+def test_a_broken_limit_leads_the_table(first, labels):
+    scheme, order, layouts = first
+    finding = replace(layouts[0].findings[-1], ok=False, text="Keep off: it does not")
+    broken = replace(layouts[0], findings=(*layouts[0].findings, finding))
+    text = words(labels, proof_drawing(scheme, order, (broken, *layouts[1:])))
+    assert "do not hold" in text
+    assert text.index("Keep off") < text.index("stay within the top 9 in")
+
+
+def test_what_was_measured_is_told_with_its_verdict(first, labels):
+    comparison = Comparison(
+        "tarn", "bat", "gloves", 1.23, 0.4, 0.97, 2.0, Verdict.PASS, "well inside"
+    )
+    text = words(labels, proof_drawing(*first, comparisons=[comparison]))
+    assert all(word in text for word in ("bat and gloves", "1.23", "0.40", "pass", "well inside"))
+
+
+def test_the_card_measures_from_what_a_hand_can_feel(first, labels):
+    text = words(labels, card_drawing(*first))
+    assert "Top 66.9 mm from the bottom of the grip. Centred" in text
+    assert "mm from the toe." in text
+    assert "panel's top seam" in text
+    assert "Peel the protective film before any photograph." in text
+    assert text.count("placed") == sum(len(layout.placements) for layout in first[2])
+
+
+def test_every_order_has_proof_and_card(season):
+    scheme, layouts = season
+    for order in scheme.orders:
+        assert len(proof_drawing(scheme, order, layouts).pages) >= 4
+        assert card_drawing(scheme, order, layouts).pages
+
+
+def test_an_order_without_layouts_is_refused(season):
+    scheme, layouts = season
+    with pytest.raises(ValueError, match="Q-999"):
+        make_proof(scheme, replace(scheme.orders[0], key="Q-999"), layouts)
