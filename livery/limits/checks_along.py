@@ -16,7 +16,7 @@ def confined_within(scene: Scene, rule: Rule) -> list[Reading]:
     return [
         Reading(
             scene.subject(placed),
-            f"the decal reaches from the {spoken(datum)}",
+            f"the decal reaches {{}} from the {spoken(datum)}",
             placed.bounds[3] - surface.datum(datum).y_mm,
             within,
             "mm",
@@ -33,7 +33,7 @@ def beyond_at_least(scene: Scene, rule: Rule) -> list[Reading]:
     return [
         Reading(
             scene.subject(placed),
-            f"the decal starts beyond the {spoken(datum)} by",
+            f"the decal starts {{}} beyond the {spoken(datum)}",
             placed.bounds[1] - surface.datum(datum).y_mm,
             gap,
             "mm",
@@ -49,7 +49,7 @@ def short_at_least(scene: Scene, rule: Rule) -> list[Reading]:
     return [
         Reading(
             scene.subject(placed),
-            f"the decal stops short of the {spoken(datum)} by",
+            f"the decal stops {{}} short of the {spoken(datum)}",
             surface.datum(datum).y_mm - placed.bounds[3],
             gap,
             "mm",
@@ -67,7 +67,9 @@ def clear_of_band(scene: Scene, rule: Rule) -> list[Reading]:
         y_datum = surface.datum(datum).y_mm
         before = (y_datum - far) - placed.bounds[3]
         after = placed.bounds[1] - (y_datum - near)
-        what = f"the decal is clear of the band {near:g} to {far:g} mm from the {spoken(datum)} by"
+        what = (
+            f"the decal is {{}} clear of the band {near:g} to {far:g} mm from the {spoken(datum)}"
+        )
         readings.append(
             Reading(scene.subject(placed), what, max(before, after), 0.0, "mm", at_most=False)
         )

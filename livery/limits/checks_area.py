@@ -22,7 +22,7 @@ def inside_surface(scene: Scene, rule: Rule) -> list[Reading]:
     return [
         Reading(
             scene.subject(one),
-            f"the decal lies inside the edge of the {surface.name.lower()} by",
+            f"the decal lies {{}} inside the edge of the {surface.name.lower()}",
             depth_inside(one.area, surface.outline),
             gap,
             "mm",
@@ -39,7 +39,7 @@ def clear_of_zone(scene: Scene, rule: Rule) -> list[Reading]:
     return [
         Reading(
             scene.subject(one),
-            f"the decal is clear of the {zone.name} by",
+            f"the decal is {{}} clear of the {zone.name}",
             distance_clear(one.area, zone.area),
             gap,
             "mm",
@@ -61,7 +61,7 @@ def gap_at_least(scene: Scene, rule: Rule) -> list[Reading]:
         if pairs:
             nearest, first, second = min(pairs)
             subject = f"{scene.name}, {surface.key}: {first} and {second}"
-            what = "the decals are apart by"
+            what = "the decals are {} apart"
             readings.append(Reading(subject, what, nearest, gap, "mm", at_most=False))
     return readings
 
@@ -71,7 +71,7 @@ def share_of_area_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     return [
         Reading(
             f"{scene.name}, {surface.key}",
-            f"the decals cover, of the {surface.name.lower()}'s {surface.area_mm2:.0f} mm²,",
+            f"the decals cover {{}} of the {surface.name.lower()}'s {surface.area_mm2:.0f} mm²",
             100.0 * covered_mm2(surface, placed) / surface.area_mm2,
             100.0 * length(rule, "share"),
             "%",
@@ -86,7 +86,7 @@ def area_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     limit, per = length(rule, "area"), word(rule, "per", "decal")
     if per == "decal":
         return [
-            Reading(scene.subject(one), "the decal covers", one.area.area, limit, "mm²", True)
+            Reading(scene.subject(one), "the decal covers {}", one.area.area, limit, "mm²", True)
             for one in scene.governed(rule)
         ]
     covered = [
@@ -95,7 +95,9 @@ def area_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     ]
     if per == "item" and covered:
         covered = [(scene.name, sum(area for _, area in covered))]
-    return [Reading(name, "the decals cover", area, limit, "mm²", True) for name, area in covered]
+    return [
+        Reading(name, "the decals cover {}", area, limit, "mm²", True) for name, area in covered
+    ]
 
 
 def count_at_most(scene: Scene, rule: Rule) -> list[Reading]:
@@ -106,7 +108,7 @@ def count_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     ]
     if per == "item" and counts:
         counts = [(scene.name, sum(count for _, count in counts))]
-    return [Reading(name, "there are", count, limit, "decals", True) for name, count in counts]
+    return [Reading(name, "there are {}", count, limit, "decals", True) for name, count in counts]
 
 
 def surfaces_allowed(scene: Scene, rule: Rule) -> list[Reading]:
@@ -117,7 +119,7 @@ def surfaces_allowed(scene: Scene, rule: Rule) -> list[Reading]:
         for one in scene.placed
         if kinds and str(one.decal.role) in rule.roles and one.surface not in rule.surfaces
     ]
-    what = f"decals elsewhere than {', '.join(rule.surfaces)}:"
+    what = f"{{}} elsewhere than {', '.join(rule.surfaces)}"
     return [Reading(scene.subject(one), what, 1.0, 0.0, "decals", True) for one in strays]
 
 
@@ -132,9 +134,9 @@ def thickness_at_most(scene: Scene, rule: Rule) -> list[Reading]:
         for one in placed:
             others = [other for other in placed if other is not one]
             thick, above = thickest_mm(one, others)
-            what = "the decal stands proud by"
+            what = "the decal stands {} proud"
             if above:
-                what = f"the decal with {', '.join(above)} over or under it stands proud by"
+                what = f"the decal stands {{}} proud with {', '.join(above)} over or under it"
             readings.append(
                 Reading(scene.subject(one), what, thick, limit, "mm", at_most=True, loose=loose)
             )

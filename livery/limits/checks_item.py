@@ -17,7 +17,7 @@ def dimension_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     return [
         Reading(
             scene.name,
-            f"the {DIMENSIONS[name]} is",
+            f"the {DIMENSIONS[name]} is {{}}",
             dimension_mm(scene.item.dims, name),
             length(rule, "at_most"),
             "mm",
@@ -34,7 +34,7 @@ def dimension_share_at_most(scene: Scene, rule: Rule) -> list[Reading]:
         return []
     part, whole = word(rule, "part"), word(rule, "whole")
     share = 100.0 * dimension_mm(dims, part) / dimension_mm(dims, whole)
-    what = f"the {DIMENSIONS[part]}'s share of the {DIMENSIONS[whole]} is"
+    what = f"the {DIMENSIONS[part]}'s share of the {DIMENSIONS[whole]} is {{}}"
     limit = 100.0 * length(rule, "share")
     return [Reading(scene.name, what, share, limit, "%", at_most=True)]
 

@@ -12,7 +12,7 @@ def text_height_at_least(scene: Scene, rule: Rule) -> list[Reading]:
     """The smallest capitals of a decal are at least ``height`` high as placed."""
     limit = length(rule, "height")
     return [
-        Reading(scene.subject(one), "its smallest capitals are high by", height, limit, "mm", False)
+        Reading(scene.subject(one), "its smallest capitals are {} high", height, limit, "mm", False)
         for one in scene.governed(rule)
         if (height := smallest_text_mm(one)) is not None
     ]
@@ -22,7 +22,7 @@ def line_width_at_least(scene: Scene, rule: Rule) -> list[Reading]:
     """The thinnest line of a decal is at least ``width`` wide as placed."""
     limit = length(rule, "width")
     return [
-        Reading(scene.subject(one), "its thinnest line is wide by", width, limit, "mm", False)
+        Reading(scene.subject(one), "its thinnest line is {} wide", width, limit, "mm", False)
         for one in scene.governed(rule)
         if (width := thinnest_line_mm(one)) is not None
     ]

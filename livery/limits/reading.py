@@ -16,7 +16,7 @@ class Reading:
 
     Attributes:
         subject: what was measured.
-        what: the measured thing as a clause: "reaches from the bottom of the grip".
+        what: a clause with {} for the value: "the decal reaches {} from the bottom of the grip".
         at_most: whether the limit is an upper one.
         loose: the larger of two printed figures that differ, or None.
     """
@@ -42,7 +42,7 @@ class Reading:
         margin = self.margin
         state = "to spare" if margin >= 0 else "too much" if self.at_most else "short"
         words = (
-            f"{self.what} {format_value(self.measured, self.unit)}; {bound} "
+            f"{self.what.replace('{}', format_value(self.measured, self.unit), 1)}; {bound} "
             f"{format_value(self.limit, self.unit)}; "
             f"{format_value(abs(margin), self.unit)} {state}"
         )
@@ -67,4 +67,4 @@ def format_value(value: float, unit: str) -> str:
         return f"{value:.1f} mm² ({value / MM_PER_INCH**2:.3f} sq in)"
     if unit == "%":
         return f"{value:.2f} %"
-    return f"{value:g} {unit}"
+    return f"{value:g} {unit.removesuffix('s') if value == 1 else unit}"

@@ -66,12 +66,15 @@ def _name_strictest(found: Sequence[tuple[tuple[str, ...], Finding]]) -> tuple[F
     named = []
     for thing, finding in found:
         if count[thing] > 1:
-            best = strictest[thing]
-            word = (
-                f"the strictest of {count[thing]}"
-                if best is finding
-                else f"{best.rule} is stricter"
-            )
+            word = _rank(finding, strictest[thing], count[thing])
             finding = replace(finding, text=f"{finding.text}; {word}")
         named.append(finding)
     return tuple(named)
+
+
+def _rank(finding: Finding, best: Finding, count: int) -> str:
+    if best is finding:
+        return f"the strictest of {count}"
+    if best.margin == finding.margin:
+        return f"as strict as {best.rule}"
+    return f"{best.rule} is stricter"
