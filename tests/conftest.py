@@ -50,3 +50,9 @@ def qpdf() -> str:
 def rsvg_convert() -> str:
     """librsvg's converter."""
     return need("rsvg-convert")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """Chromium's path."""
+    return need("chromium")

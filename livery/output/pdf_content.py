@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from livery.drawing import (
     Element,
@@ -251,6 +251,6 @@ def _registered(font: str) -> str:
     return name
 
 
-def default_font() -> Any:
+def default_font() -> str:
     """The font reportlab may name where a stream sets none; embedded only when used."""
     return _registered("text")

@@ -1,15 +1,17 @@
 """The SVG and PDF of one drawing look the same, but for a rim of one pixel."""
 
+import io
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from drawings import sheet
+from drawings import picture_page, sheet
 from PIL import Image
 from rasters import (
     beyond_rim,
     png_pixels,
+    render_with_chromium,
     render_with_ghostscript,
     render_with_librsvg,
     render_with_mupdf,
@@ -67,6 +69,26 @@ def test_steps_show_through_in_both(tmp_path: Path, ghostscript: str, rsvg_conve
         _assert_alike(picture, svg, 64, tmp_path)
 
 
+def test_a_browser_shows_the_same(tmp_path: Path, chromium: str) -> None:
+    drawing = _without_steps(sheet())
+    width, height = round(190.5 * PX_PER_MM), round(152.4 * PX_PER_MM)
+    shown = render_with_chromium(chromium, render_svg(drawing), tmp_path, width, height)
+    _assert_alike(render_with_mupdf(render_pdf(drawing), DPI), shown, 24, tmp_path)
+
+
+@pytest.mark.parametrize("mode", ["RGB", "RGBA", "L"])
+def test_pictures_stand_the_same_way_up(tmp_path: Path, rsvg_convert: str, mode: str) -> None:
+    quarters = np.zeros((40, 60, 3), np.uint8)
+    quarters[:20, :30], quarters[20:, :30] = (200, 40, 40), (40, 90, 200)
+    quarters[:20, 30:] = (230, 220, 90)
+    stream = io.BytesIO()
+    Image.fromarray(quarters).convert(mode).save(stream, "PNG")
+    drawing = picture_page(stream.getvalue())
+    picture = render_with_mupdf(render_pdf(drawing), DPI)
+    for svg in _svg_pictures(drawing, tmp_path).values():
+        _assert_alike(picture, svg, 24, tmp_path)
+
+
 def test_a_missing_cut_line_is_seen(tmp_path: Path, ghostscript: str) -> None:
     drawing = sheet(words=False)
     page = drawing.pages[0]
@@ -96,8 +118,6 @@ def test_a_shape_moved_by_two_pixels_is_seen(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("px_per_mm", [2.0, 5.9055])
 def test_a_png_says_its_size(px_per_mm: float) -> None:
-    import io
-
     with Image.open(io.BytesIO(render_png(sheet(), 0, px_per_mm))) as image:
         assert image.size == (round(190.5 * px_per_mm), round(152.4 * px_per_mm))
         assert image.info["dpi"][0] == pytest.approx(px_per_mm * 25.4, rel=1e-3)

@@ -76,6 +76,22 @@ def render_with_librsvg(svg: str, folder: Path, width: int, height: int) -> Grey
         return np.asarray(image.convert("RGB"))
 
 
+def render_with_chromium(chromium: str, svg: str, folder: Path, width: int, height: int) -> Grey:
+    """An SVG as RGB (h, w, 3) on white, as a browser shows it."""
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "page.svg").write_text(svg, "utf-8")
+    style = f"width:{width}px;height:{height}px;display:block"
+    page = f'<body style="margin:0"><img src="page.svg" style="{style}">'
+    (folder / "page.html").write_text(page, "utf-8")
+    target = folder / "browser.png"
+    command = [chromium, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars"]
+    command += [f"--window-size={width},{height + 200}", f"--screenshot={target}"]
+    command += [f"--user-data-dir={folder / 'profile'}", (folder / "page.html").as_uri()]
+    subprocess.run(command, check=True, capture_output=True, timeout=120)
+    with Image.open(target) as image:
+        return np.asarray(image.convert("RGB"))[:height, :width]
+
+
 def png_pixels(png: bytes) -> Grey:
     """A PNG as RGB (h, w, 3)."""
     with Image.open(io.BytesIO(png)) as image:
