@@ -3,6 +3,9 @@
 from livery.match.comparison import compare
 from livery.match.decision import judge
 from livery.match.model import Comparison, Remark, Verdict
+from livery.match.picture import match_drawing
+from livery.match.reading import read_capture
+from livery.match.remarks import list_remarks
 from livery.match.tolerance import item_names
 
 __all__ = [
@@ -12,4 +15,7 @@ __all__ = [
     "compare",
     "item_names",
     "judge",
+    "list_remarks",
+    "match_drawing",
+    "read_capture",
 ]

@@ -93,6 +93,7 @@ def compare(
         np.array([case.lab_b for case in cases]),
         np.array([case.difference_cov for case in cases]),
         np.array([limit for limit, _ in limits]),
+        a_known=np.array([case.a == AIM for case in cases]),
     )
     return tuple(
         _conclude(case, judgement, index, limits[index][1]) for index, case in enumerate(cases)

@@ -72,7 +72,13 @@ class Judgement:
         return float(max(guarded, self.limit_reading[index]))
 
 
-def judge(lab_a: ArrayLike, lab_b: ArrayLike, cov: ArrayLike, tolerance: ArrayLike) -> Judgement:
+def judge(
+    lab_a: ArrayLike,
+    lab_b: ArrayLike,
+    cov: ArrayLike,
+    tolerance: ArrayLike,
+    a_known: ArrayLike = False,
+) -> Judgement:
     """Judge pairs of colours.
 
     Args:
@@ -80,6 +86,8 @@ def judge(lab_a: ArrayLike, lab_b: ArrayLike, cov: ArrayLike, tolerance: ArrayLi
         lab_b: likewise.
         cov: covariance of ``lab_b - lab_a``, shape (n, 3, 3).
         tolerance: largest ΔE00 that matches, shape (n,) or one for all.
+        a_known: where ``lab_a`` is exact, as an aim is, shape (n,) or one for all; elsewhere
+            the two are equally uncertain about their middle.
 
     Raises:
         ColourError: values that are not finite, or shapes that do not agree.
@@ -90,45 +98,50 @@ def judge(lab_a: ArrayLike, lab_b: ArrayLike, cov: ArrayLike, tolerance: ArrayLi
     a, b = (np.asarray(lab, dtype=np.float64).reshape(-1, 3) for lab in (lab_a, lab_b))
     covs = np.asarray(cov, dtype=np.float64).reshape(-1, 3, 3)
     limits = np.broadcast_to(np.asarray(tolerance, dtype=np.float64), len(a)).copy()
+    own = np.where(np.broadcast_to(np.asarray(a_known, dtype=bool), len(a)), 0.0, 0.5)
     columns = np.empty((5, len(a)))
     for start in range(0, len(a), _CHUNK):
         part = slice(start, start + _CHUNK)
-        columns[:, part] = _follow(a[part], b[part], covs[part], limits[part])
+        columns[:, part] = _follow(a[part], b[part], covs[part], limits[part], own[part])
     sd, u95, inside, noise, limit_reading = columns
     return Judgement(ciede2000(a, b), sd, u95, inside, noise, limit_reading, limits)
 
 
-def _follow(a: Floats, b: Floats, cov: Floats, tolerance: Floats) -> Floats:
+def _follow(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -> Floats:
     """SD, U95, P(inside), noise and limit reading of one chunk, shape (5, n)."""
     errors = np.einsum("pk,nik->npi", standard_points(), square_root(cov))
-    seen = _readings(a, b, np.ones(len(a)), errors)
+    everything = np.ones(len(a))
+    seen = _readings(a, b, own, everything, errors)
     low, high = np.quantile(seen, (0.025, 0.975), axis=1)
     # A hair of slack lets a difference of exactly the tolerance, known exactly, be inside.
     inside = (seen <= tolerance[:, None] + 1e-9).mean(axis=1)
-    noise = _readings(a, b, np.zeros(len(a)), errors).mean(axis=1)
+    noise = _readings(a, b, own, 0.0 * everything, errors).mean(axis=1)
     limit_reading = np.full(len(a), np.inf)
     out = ciede2000(a, b) > tolerance
     if out.any():
-        share = _share_at(a[out], b[out], tolerance[out])
-        at_limit = _readings(a[out], b[out], share, errors[out])
+        share = _share_at(a[out], b[out], own[out], tolerance[out])
+        at_limit = _readings(a[out], b[out], own[out], share, errors[out])
         limit_reading[out] = np.quantile(at_limit, PASS_PROBABILITY, axis=1)
     return np.stack([seen.std(axis=1), (high - low) / 2.0, inside, noise, limit_reading])
 
 
-def _readings(a: Floats, b: Floats, share: Floats, errors: Floats) -> Floats:
-    """ΔE00 of ``share`` of each difference about its middle, with every error, shape (n, p)."""
-    middle = ((a + b) / 2.0)[:, None, :]
-    half = ((b - a) * share[:, None])[:, None, :] / 2.0 + errors / 2.0
-    return ciede2000(middle - half, middle + half)
+def _readings(a: Floats, b: Floats, own: Floats, share: Floats, errors: Floats) -> Floats:
+    """ΔE00 of ``share`` of each difference with every error, shape (n, p).
+
+    ``own`` is the part of difference and error that lies on a's side of where they are held.
+    """
+    part = own[:, None, None]
+    held = (a + own[:, None] * (b - a))[:, None, :]
+    step = ((b - a) * share[:, None])[:, None, :] + errors
+    return ciede2000(held - part * step, held + (1.0 - part) * step)
 
 
-def _share_at(a: Floats, b: Floats, tolerance: Floats) -> Floats:
-    """The share of each difference, about its middle, at which ΔE00 is the tolerance."""
+def _share_at(a: Floats, b: Floats, own: Floats, tolerance: Floats) -> Floats:
+    """The share of each difference at which ΔE00 is the tolerance."""
     share = np.ones(len(a))
-    middle, half = (a + b) / 2.0, (b - a) / 2.0
+    exact = np.zeros((len(a), 1, 3))
     for _ in range(12):  # ΔE00 is nearly proportional along a line, so this closes in fast
-        step = half * share[:, None]
-        share = share * tolerance / ciede2000(middle - step, middle + step)
+        share = share * tolerance / _readings(a, b, own, share, exact)[:, 0]
     return share
 
 

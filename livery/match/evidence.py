@@ -28,7 +28,7 @@ class Shot:
         own_cov: covariance that no other sample of the photograph shares.
         shared_cov: covariance common to the photograph.
         absolute: whether it may be held against numbers from outside the photograph.
-        advice: of every gate the photograph failed.
+        advice: of every gate that the photograph or its regions failed.
         regions: the regions' colours, shape (n, 3).
     """
 
@@ -109,7 +109,9 @@ def _pool_regions(
     shared = np.mean([sample.shared_cov for sample, _ in entries], axis=0)
     own = np.mean([sample.cov - sample.shared_cov for sample, _ in entries], axis=0)
     captures = [capture for _, capture in entries if capture is not None]
-    gates = [gate for capture in captures for gate in capture.gates if not gate.ok]
+    names = {sample.name for sample, _ in entries} | {""}
+    gates = [gate for capture in captures for gate in capture.gates]
+    failed = [gate for gate in gates if not gate.ok and gate.region in names]
     return Shot(
         item=item,
         ink=ink,
@@ -118,7 +120,7 @@ def _pool_regions(
         own_cov=(own + scatter(labs)) / len(labs),
         shared_cov=shared,
         absolute=all(capture.absolute for capture in captures),
-        advice=tuple(dict.fromkeys(f"{gate.gate}: {gate.advice}" for gate in gates)),
+        advice=tuple(dict.fromkeys(f"{gate.gate}: {gate.advice}" for gate in failed)),
         regions=labs,
     )
 
