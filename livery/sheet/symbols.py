@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import shapely
 
@@ -44,8 +45,9 @@ def cut_spot(profile: PrintProfile) -> Spot:
     return Spot(profile.cut_name, CUT_LAB)
 
 
+@lru_cache(maxsize=1024)
 def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> DecalSymbols:
-    """Draw one distinct decal with its bleed, traps and steps.
+    """Draw one distinct decal with its bleed, traps and steps, once however often it is asked.
 
     Args:
         decal: the decal.

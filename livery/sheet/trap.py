@@ -13,6 +13,7 @@ from livery.sheet.regions import PrintArtwork, as_area
 
 _TOUCH_MM = 0.02
 _LEAST_EDGE_MM = 0.1
+_AROUND_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,21 +44,36 @@ def spread_edges(
     if trap_mm <= 0.0:
         return []
     traps: list[Trap] = []
+    rim = artwork.outline.boundary.buffer(_TOUCH_MM)
     showing: dict[str, BaseGeometry] = {}
-    for index, region in enumerate(artwork.regions):
-        edge = region.area.boundary
-        for ink, under in sorted(showing.items()):
-            if ink == region.ink or under.is_empty:
+    for index, ink, area in _runs_of_one_ink(artwork):
+        box = shapely.total_bounds(area.buffer(_AROUND_MM, quad_segs=1))
+        for other, under in sorted(showing.items()):
+            near = shapely.clip_by_rect(under, *box)
+            if other == ink or near.is_empty:
                 continue
-            seam = edge.intersection(under.buffer(_TOUCH_MM))
-            seam = seam.difference(artwork.outline.boundary.buffer(_TOUCH_MM))
+            seam = area.boundary.intersection(near.buffer(_TOUCH_MM, quad_segs=1)).difference(rim)
             if seam.length < _LEAST_EDGE_MM:
                 continue
-            lighter_on_top = lightness[region.ink] >= lightness[ink]
-            room = under.difference(region.area) if lighter_on_top else region.area
-            spread = as_area(seam.buffer(trap_mm).intersection(room))
+            lighter_on_top = lightness[ink] >= lightness[other]
+            room = near.difference(area) if lighter_on_top else area
+            spread = as_area(seam.buffer(trap_mm, quad_segs=4).intersection(room))
             if not spread.is_empty:
-                traps.append(Trap(region.ink if lighter_on_top else ink, index, spread))
-        showing = {ink: area.difference(region.area) for ink, area in showing.items()}
-        showing[region.ink] = showing.get(region.ink, shapely.Polygon()).union(region.area)
+                traps.append(Trap(ink if lighter_on_top else other, index, spread))
+        showing = {
+            other: under.difference(area) if under.intersects(area) else under
+            for other, under in showing.items()
+        }
+        showing[ink] = shapely.union_all([showing.get(ink, shapely.Polygon()), area])
     return traps
+
+
+def _runs_of_one_ink(artwork: PrintArtwork) -> list[tuple[int, str, BaseGeometry]]:
+    """Neighbours of one ink in painter's order taken together, with the last one's index."""
+    runs: list[tuple[int, str, list[Area]]] = []
+    for index, region in enumerate(artwork.regions):
+        if runs and runs[-1][1] == region.ink:
+            runs[-1] = (index, region.ink, [*runs[-1][2], region.area])
+        else:
+            runs.append((index, region.ink, [region.area]))
+    return [(index, ink, shapely.union_all(areas)) for index, ink, areas in runs]
