@@ -18,9 +18,11 @@ WHITE_A = (1.09850, 1.0, 0.35585)
 # The profile connection space's white. Source: icc-1
 WHITE_PCS = (0.9642, 1.0, 0.8249)
 
+# The exact rational constants of CIELAB. Source: cie-15
 _EDGE = 6.0 / 29.0
 _SLOPE = 1.0 / (3.0 * _EDGE * _EDGE)
 _OFFSET = 4.0 / 29.0
+# Source: bradford
 _CONES = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 
 

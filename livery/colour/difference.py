@@ -22,7 +22,7 @@ from livery.errors import ColourError
 # are done before threads have started.
 _CHUNK = 16384
 _THREADED = 131_072
-_POW25_7 = 25.0**7
+_POW25_7 = 25.0**7  # this and the angles below: sharma-2005
 _TINY = 1e-150  # keeps 0 / 0 at 0 where a colour has no hue
 
 

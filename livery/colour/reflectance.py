@@ -16,8 +16,8 @@ from livery.errors import ColourError
 
 WAVELENGTHS_NM = np.arange(380.0, 731.0, 10.0)  # the range and step instruments write
 _LEAST, _MOST = 0.002, 0.998  # workshop choice: no print is blacker or whiter
-_STEPS = 60
-_CLOSE = 1e-10
+_STEPS = 60  # workshop choice: possible colours need under twenty
+_CLOSE = 1e-10  # workshop choice: largest residual left
 
 
 def spectrum_for_lab(lab: ArrayLike) -> Floats:

@@ -36,6 +36,7 @@ class SceneRegion:
     Attributes:
         rings_mm: outlines, each shape (n, 2); what lies inside an odd number of them is covered.
         sampled: whether the truth lists it as a region to measure.
+        painted: false for a place to measure on what was painted already, of the same spectrum.
     """
 
     name: str
@@ -45,6 +46,7 @@ class SceneRegion:
     spectrum: Spectrum
     material: Material = Material.SMOOTH
     sampled: bool = True
+    painted: bool = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -15,7 +15,7 @@ from livery.rehearsal.texture import texture
 Image = NDArray[np.float32]
 Box = tuple[float, float, float, float]  # x0, y0, x1, y1 in mm
 _FINE = 4  # workshop choice: a polygon's edge is right to an eighth of a raster px
-_LARGE_PX = 4_000_000
+_LARGE_PX = 4_000_000  # workshop choice: beyond this half as fine will do
 
 
 @dataclass(slots=True, eq=False)
@@ -123,8 +123,9 @@ def _paint_regions(
 ) -> None:
     colours = camera_rgb(tuple(region.spectrum for region in regions), sensor, light)
     for index, (region, rgb) in enumerate(zip(regions, colours, strict=True), start=first):
-        generator = np.random.default_rng([seed, index])
-        raster.paint_rings(region.rings_mm, rgb, region.material, generator)
+        if region.painted:
+            generator = np.random.default_rng([seed, index])
+            raster.paint_rings(region.rings_mm, rgb, region.material, generator)
 
 
 def _paint_target(

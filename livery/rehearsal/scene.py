@@ -17,7 +17,7 @@ from livery.scheme.model import Spectrum
 PAPER_LAB = (94.0, 0.0, -1.5)
 BLACK_LAB = (17.0, 0.0, 0.0)
 BENCH_LAB = (38.0, 6.0, 14.0)
-_MARGIN = 0.04
+_MARGIN = 0.04  # of the diagonal, round everything; workshop choice
 
 
 def spectrum_of(lab: LabColour) -> Spectrum:

@@ -18,7 +18,7 @@ from livery.errors import ColourError
 from livery.scheme.model import Spectrum
 
 SENSORS = ("nikon-5100", "sigma-sdmerill")
-_GRID_NM = np.arange(380.0, 781.0, 5.0)
+_GRID_NM = np.arange(380.0, 781.0, 5.0)  # of the finest packaged table: darrodi-2015
 
 
 @cache

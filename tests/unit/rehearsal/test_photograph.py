@@ -16,6 +16,9 @@ from livery.rehearsal import (
     Orientation,
     Pose,
     Spot,
+    box_ring,
+    make_scene,
+    region,
     render,
     truth_json,
     write_photograph,
@@ -220,3 +223,14 @@ def test_what_cannot_be_rendered_is_refused(scene):
     ):
         with pytest.raises(ValueError, match=r"is|are|lie"):
             build()
+
+
+def test_a_place_to_measure_is_listed_but_not_painted(target, scene):
+    spot = region("spot", box_ring(45, 40, 55, 50), (45, 48, 35), ink="ember")
+    named = make_scene(
+        target, [*scene.under, replace(spot, painted=False)], window_mm=scene.window_mm
+    )
+    camera = replace(PLAIN, width_px=300, height_px=200)
+    plain, listed = render(scene, camera), render(named, camera)
+    assert plain.data == listed.data
+    assert [r.name for r in listed.truth.regions] == ["glove", "badge", "spot"]
