@@ -26,6 +26,10 @@ _STRANGE = 5.0  # times the median error that makes a patch a stranger [source: 
 _DOUBT = 0.05  # weight left to a stranger [source: workshop-choice]
 # Standard deviation of a measured reference value, each of L*, a*, b*. [source: workshop-choice]
 _REFERENCE_SD = 0.2
+# By how much the fit's errors fall short of those on other materials, in lightness, chroma and
+# hue, and the least such error (standard deviation in the weighted metric).
+# [source: camera-trials]
+_OPTIMISM, _MATERIAL_SD = (1.1, 2.1, 2.1), 0.25
 # Share of the light by which it may differ from the fitted surface. [source: workshop-choice]
 _LOCAL_LIGHT = 0.004
 
@@ -125,5 +129,9 @@ def _model_cov(fit: Fit, rgb: Floats, place: Floats, lab: Floats) -> Floats:
     slopes = parameter_slopes(fit.form, fit.warp, fit.matrix, rgb[None], place[None])[0]
     by_parameter = xyz_to_lab_slope(xyz)[0] @ slopes
     back = np.linalg.inv(lab_to_weighted(lab[None])[0])
-    cov: Floats = by_parameter @ fit.spread @ by_parameter.T + back @ fit.residual @ back.T
+    onward = np.linalg.inv(back)
+    spread = onward @ by_parameter @ fit.spread @ by_parameter.T @ onward.T
+    widen = np.diag(_OPTIMISM)
+    weighted = widen @ (fit.residual + spread) @ widen + np.eye(3) * _MATERIAL_SD**2
+    cov: Floats = back @ weighted @ back.T
     return cov

@@ -90,8 +90,8 @@ def _detector(dictionary: str):  # type: ignore[no-untyped-def]  # cv2's types a
     parameters = cv2.aruco.DetectorParameters()
     parameters.adaptiveThreshWinSizeMin = 5
     parameters.adaptiveThreshWinSizeMax = 53
-    parameters.adaptiveThreshWinSizeStep = 12
-    parameters.minMarkerPerimeterRate = 0.008
+    parameters.adaptiveThreshWinSizeStep = 24
+    parameters.minMarkerPerimeterRate = 0.025
     parameters.polygonalApproxAccuracyRate = 0.05
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
     known = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, dictionary))
