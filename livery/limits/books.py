@@ -127,6 +127,9 @@ def _read_rule(document: Document, index: int, table: _RuleTable, faults: list[F
             if value not in known:
                 found = f"unknown {field.removesuffix('s')} {value!r}"
                 faults.append(document.fault((*at, field), found, suggest(value, known, field)))
+    if table.check == Check.SURFACES_ALLOWED and not table.surfaces:
+        found = f"check {table.check!r} names no surfaces"
+        faults.append(document.fault(at, found, 'Add the allowed ones: surfaces = ["face"]'))
     spec = CHECKS[Check(table.check)] if table.check in list(Check) else None
     parameters = _read_parameters(document, at, table, spec, faults) if spec else {}
     return Rule(

@@ -12,7 +12,7 @@ from livery.kit.model import Surface
 from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.model import Rule
 from livery.limits.reading import EXACT, Reading
-from livery.limits.scene import Placed, Scene
+from livery.limits.scene import Placed, Scene, has_role
 from livery.limits.values import length, word
 
 
@@ -117,7 +117,7 @@ def surfaces_allowed(scene: Scene, rule: Rule) -> list[Reading]:
     strays = [
         one
         for one in scene.placed
-        if kinds and str(one.decal.role) in rule.roles and one.surface not in rule.surfaces
+        if kinds and has_role(rule, one.decal) and one.surface not in rule.surfaces
     ]
     what = f"{{}} elsewhere than {', '.join(rule.surfaces)}"
     return [Reading(scene.subject(one), what, 1.0, 0.0, "decals", True) for one in strays]

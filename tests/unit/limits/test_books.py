@@ -78,6 +78,12 @@ def test_a_book_of_ones_own(tmp_path: Path) -> None:
         ('"50 cm²"', '"fifty"', 10, "'fifty' is no area"),
         ('"50 cm²"', "true", 10, "True is no area"),
         ("area = ", "aera = ", 10, "Did you mean 'area'?"),
+        (
+            'check = "area-at-most"\nsurfaces = ["face"]',
+            'check = "surfaces-allowed"',
+            2,
+            "names no surfaces",
+        ),
         ("standing", "standin", 8, "unknown key 'standin'"),
         ('area = "50 cm²"', "", 2, "needs 'area'"),
         ('key = "area"', 'key = "area"\nseverity = "fatal"', 4, "'fatal' is not one of"),

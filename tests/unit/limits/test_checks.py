@@ -96,6 +96,8 @@ def test_surfaces_allowed(find: Find, decal: Make) -> None:
     assert find("surfaces-allowed", {}, here, **rule) == []
     (stray,) = find("surfaces-allowed", {}, here, surface="edge-left", **rule)
     assert not stray.ok
+    (stray,) = find("surfaces-allowed", {}, here, surface="edge-left", surfaces=("face",))
+    assert not stray.ok
     assert find("surfaces-allowed", {"kinds": "pad"}, here, surface="edge-left", **rule) == []
 
 
