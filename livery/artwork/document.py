@@ -1,8 +1,8 @@
 """An SVG file opened with nothing let in but its own elements.
 
-No entities, no document type but the W3C's own (which is never fetched), no network, no style
-sheets, no scripts, no references out of the file; and bounds on bytes, elements and depth, so
-that a hostile file fails at once.
+No entities, no document type but the W3C's own (which is never fetched), no network, no
+scripts, no references out of the file; and bounds on bytes, elements and depth, so that a hostile
+file fails at once.
 """
 
 from __future__ import annotations
@@ -27,7 +27,6 @@ MAX_DEPTH = 64
 
 _REFUSED = {
     "script": "Take the script out; artwork only draws",
-    "style": "Put each property on its element, as an attribute or a style attribute",
     "image": "Draw it as paths; a picture cannot be separated into the season's inks",
     "foreignObject": "Draw it as paths",
     "video": "Draw it as paths",
@@ -157,6 +156,9 @@ def _element_faults(element: etree._Element, path: Path) -> Iterator[Fault]:
     if element.tag.startswith(SVG) and name in _REFUSED:
         yield Fault(str(path), name, line, f"{name} elements are not read", _REFUSED[name])
         return
+    if element.tag == f"{SVG}style" and _OUTWARD.search(element.text or ""):
+        mend = "Take imports and addresses out; artwork stands alone"
+        yield Fault(str(path), name, line, "the style sheet points out of the file", mend)
     for key, value in attributes_of(element).items():
         yield from _attribute_faults(key, value, place_of(element), line, path)
 

@@ -9,15 +9,16 @@ What a designer draws by:
 - Elements: path, rect, circle, ellipse, line, polyline, polygon, g, a, text, and ``use`` of ids in
   the same file (``defs`` and ``symbol`` are drawn only so). A later element covers those before.
 - The cut line is the one closed element with ``data-part="outline"``. It never prints.
-- ``<text data-field="player">`` is variable; ``text`` without a field shows its own words.
-  ``x``, ``y``, ``font-size``, ``text-anchor``, ``text-transform`` are SVG's; ``data-font`` names a
-  packaged font; ``data-fit-width-mm`` is the widest it may be, at the file's own size.
+- ``<text data-field="player">`` is variable; ``text`` without a field shows its own words
+  (one ``tspan`` may hold them). ``x``, ``y``, ``font-size``, ``text-anchor``, ``text-transform``
+  are SVG's; ``data-font`` names a packaged font; ``data-fit-width-mm`` is the widest it may be,
+  at the file's own size.
+- Properties may stand as attributes, in a ``style`` attribute, or in a style sheet on classes.
 - Solid inks only: gradients, opacity, masks, clips, filters, dashes and pictures are refused.
 """
 
 from __future__ import annotations
 
-import math
 from pathlib import Path as FilePath
 
 import numpy as np
@@ -33,6 +34,7 @@ from livery.artwork.document import (
     open_svg,
     place_of,
 )
+from livery.artwork.frame import LARGEST_MM, frame_of, stretches
 from livery.artwork.model import Artwork, Drawn, Lettering
 from livery.artwork.pathdata import MAX_COMMANDS
 from livery.artwork.shapes import SHAPES, closed_for_fill, is_closed, shape_path
@@ -40,10 +42,9 @@ from livery.artwork.strokes import TOLERANCE_MM, widen_stroke
 from livery.artwork.styles import Style, resolve_style
 from livery.artwork.tangles import MAX_MEETINGS, count_meetings
 from livery.artwork.values import (
-    MM_PER_PX,
     parse_length,
     parse_numbers,
-    parse_size_mm,
+    parse_style_sheet,
     parse_transform,
 )
 from livery.errors import ArtworkError, Fault
@@ -51,13 +52,11 @@ from livery.geometry import Affine, Path
 
 MAX_DRAWN = 10_000
 """Most elements visited, counting each ``use`` (workshop choice)."""
-LARGEST_MM = 5_000.0
-"""Farthest a point may lie from the drawing's origin (workshop choice)."""
 _COARSE_MM = 0.05  # fineness of the count of crossings (workshop choice)
 MAX_LETTERS = 200
 """Longest line of lettering (workshop choice)."""
 
-_SILENT = frozenset({"defs", "symbol", "title", "desc", "metadata"})
+_SILENT = frozenset({"defs", "symbol", "title", "desc", "metadata", "style"})
 _GROUPS = frozenset({"g", "a"})
 
 
@@ -94,6 +93,7 @@ class Reader:
         self.items: list[Drawn | Lettering] = []
         self.outlines: list[tuple[etree._Element, Path]] = []
         self.faults: list[Fault] = []
+        self._classes: dict[str, dict[str, str]] = {}
         self._commands = self._drawn = self._meetings = 0
         self._ids = {e.get("id"): e for e in root.iter(f"{SVG}*") if e.get("id")}
 
@@ -108,8 +108,9 @@ class Reader:
             ArtworkError: the root's own size or style cannot be read.
         """
         try:
-            to_mm = _frame(self.root)
-            style = resolve_style(attributes_of(self.root), Style())
+            to_mm = frame_of(self.root)
+            self._read_sheets()
+            style = resolve_style(self._says(self.root), Style())
         except ValueError as error:
             found, _, mend = str(error).partition(". ")
             raise ArtworkError(self.fault(self.root, found, mend or "Mend the value")) from None
@@ -132,6 +133,18 @@ class Reader:
             mend = 'Give each drawn element data-ink="the ink\'s key"'
             raise ArtworkError(self.fault(self.root, "nothing in it prints", mend))
         return Artwork(self.path, tuple(self.items), self.outlines[0][1])
+
+    def _read_sheets(self) -> None:
+        for sheet in self.root.iter(f"{SVG}style"):
+            for name, properties in parse_style_sheet(sheet.text or "").items():
+                self._classes.setdefault(name, {}).update(properties)
+
+    def _says(self, element: etree._Element) -> dict[str, str]:
+        """An element's attributes, under the properties of its classes."""
+        says = attributes_of(element)
+        for name in says.get("class", "").split():
+            says |= self._classes.get(name, {})
+        return says
 
     def _outline_count(self) -> Fault:
         if self.outlines:
@@ -164,7 +177,7 @@ class Reader:
         name = etree.QName(element).localname
         if name in _SILENT:
             return
-        style = resolve_style(attributes_of(element), style)
+        style = resolve_style(self._says(element), style)
         if style.gone:
             return
         to_mm = to_mm @ parse_transform(element.get("transform", ""))
@@ -190,7 +203,7 @@ class Reader:
         if target.tag == f"{SVG}symbol":
             if target.get("viewBox"):
                 raise ValueError("use of a symbol with a viewBox. Use a g in defs instead")
-            self._children(target, to_mm, resolve_style(attributes_of(target), style), depth)
+            self._children(target, to_mm, resolve_style(self._says(target), style), depth)
         else:
             self._visit(target, to_mm, style, depth + 1)
 
@@ -237,7 +250,7 @@ class Reader:
         if not style.stroked or style.pen.width == 0:
             return
         self._placed(element, path, to_mm)
-        large, small = _scales(to_mm)
+        large, small = stretches(to_mm)
         self._untangled(element, path, style.pen.width, _COARSE_MM / large)
         region = widen_stroke(path, style.pen, TOLERANCE_MM / large)
         placed = self._placed(element, region, to_mm)
@@ -271,16 +284,15 @@ class Reader:
     def _text(self, element: etree._Element, to_mm: Affine, style: Style) -> None:
         if style.hidden:
             return
-        if len(element):
-            raise ValueError("text holds other elements. Set each line as its own text element")
+        words, span = _line_of_words(element)
+        style = resolve_style(self._says(span), style)
         if not style.ink:
             raise ValueError("no ink is named. Add data-ink with the key of an ink of the palette")
-        words = " ".join((element.text or "").split())
         if len(words) > MAX_LETTERS:
             raise ValueError(f"text is longer than {MAX_LETTERS} characters. Shorten it")
         if not style.font_size:
             raise ValueError("font-size is 0. Give the size in user units")
-        x, y = (parse_length(element.get(axis, "0")) for axis in "xy")
+        x, y = (parse_length(span.get(axis) or element.get(axis) or "0") for axis in "xy")
         upright = to_mm @ Affine.translation(x, y) @ Affine.scaling(1.0, -1.0)
         self.items.append(
             Lettering(
@@ -299,6 +311,18 @@ class Reader:
         )
 
 
+def _line_of_words(text: etree._Element) -> tuple[str, etree._Element]:
+    """The words of a text element, and the element that holds them: itself or its one tspan."""
+    spans = list(text)
+    if not spans:
+        return " ".join((text.text or "").split()), text
+    span = spans[0]
+    stray = (text.text or "").strip() or (span.tail or "").strip()
+    if len(spans) > 1 or span.tag != f"{SVG}tspan" or len(span) or stray:
+        raise ValueError("text holds other elements. Set each line as its own text element")
+    return " ".join((span.text or "").split()), span
+
+
 def _fit(text: str | None) -> float | None:
     if text is None:
         return None
@@ -306,41 +330,3 @@ def _fit(text: str | None) -> float | None:
     if len(numbers) != 1 or numbers[0] <= 0:
         raise ValueError(f"data-fit-width-mm={text!r} is not a width. Give it in mm, such as 52")
     return numbers[0]
-
-
-def _scales(affine: Affine) -> tuple[float, float]:
-    """Largest and smallest stretch of a map."""
-    a, b, c, d = affine.coefficients[:4]
-    low, high = math.hypot(a - d, b + c), math.hypot(a + d, b - c)
-    return (high + low) / 2, abs(high - low) / 2
-
-
-def _frame(root: etree._Element) -> Affine:
-    """From user units to mm, by the root's size and viewBox."""
-    sizes = [_side(root, name) for name in ("width", "height")]
-    text = root.get("viewBox")
-    if text is None:
-        return Affine.scaling(MM_PER_PX)
-    box = parse_numbers(text)
-    if len(box) != 4 or box[2] <= 0 or box[3] <= 0:
-        raise ValueError(f"viewBox={text[:40]!r} is not four numbers with a size. Mend the viewBox")
-    across, along = sizes[0] / box[2], sizes[1] / box[3]
-    if abs(across / along - 1) > 0.002:
-        raise ValueError(
-            f"viewBox {box[2]:g} x {box[3]:g} has not the proportions of "
-            f"{sizes[0]:g} x {sizes[1]:g} mm. Make them match"
-        )
-    return Affine.scaling(across) @ Affine.translation(-box[0], -box[1])
-
-
-def _side(root: etree._Element, name: str) -> float:
-    text = root.get(name)
-    if text is None:
-        raise ValueError(f"{name} is not stated. State the size in mm, such as {name}='58mm'")
-    try:
-        side = parse_size_mm(text)
-    except ValueError as error:
-        raise ValueError(f"{name}: {error}. State it in mm") from None
-    if not 0 < side < LARGEST_MM:
-        raise ValueError(f"{name}={text[:30]!r} is no size of a decal. State it in mm")
-    return side

@@ -27,6 +27,8 @@ _MM_PER_UNIT = {
     "pt": MM_PER_PT,
     "pc": 12 * MM_PER_PT,
 }
+_COMMENT = re.compile(r"/\*.*?\*/|<!--|-->", re.DOTALL)
+_CLASS = re.compile(r"\.[A-Za-z_][\w-]*")
 _LARGEST = 1e6
 
 
@@ -85,6 +87,29 @@ def parse_style(text: str) -> dict[str, str]:
             raise ValueError(f"style holds {declaration[:30]!r}, which is no property: value")
         properties[name.strip().lower()] = value.replace("!important", "").strip()
     return properties
+
+
+def parse_style_sheet(text: str) -> dict[str, dict[str, str]]:
+    """A ``style`` element as properties by class; rules on classes alone are read.
+
+    Raises:
+        ValueError: any other selector, an at-rule, or a declaration that is none.
+    """
+    classes: dict[str, dict[str, str]] = {}
+    rest = _COMMENT.sub(" ", text).strip()
+    while rest:
+        selectors, brace, rest = rest.partition("{")
+        body, end, rest = rest.partition("}")
+        names = [selector.strip() for selector in selectors.split(",")]
+        if not (brace and end and all(_CLASS.fullmatch(name) for name in names)):
+            raise ValueError(
+                f"style sheet rule {selectors.strip()[:30]!r} is not for a class. "
+                "Give it a class, or put the properties on the element"
+            )
+        for name in names:
+            classes.setdefault(name[1:], {}).update(parse_style(body))
+        rest = rest.strip()
+    return classes
 
 
 def parse_transform(text: str) -> Affine:

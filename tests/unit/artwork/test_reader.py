@@ -168,3 +168,21 @@ def test_every_fault_is_told_with_its_line(svg):
     assert [(f.line, f.place) for f in caught.value.faults] == [(2, "rect"), (3, "rect")]
     assert "no ink" in caught.value.faults[0].found
     assert "negative" in caught.value.faults[1].found
+
+
+def test_a_style_sheet_of_classes_is_read(read):
+    items = read(
+        "<style>/* editor */ .a, .b { fill-rule: evenodd } .b{fill:none;stroke:#000}</style>"
+        '<g data-ink="tarn"><path class="a" d="M0 0H6V6H0Z M2 2H4V4H2Z"/>'
+        '<path class="b" d="M0 1H5" style="stroke-width:.5"/></g>'
+    ).items
+    assert [round(area(item), 1) for item in items] == [128, 10]
+
+
+def test_one_span_may_hold_the_words(read):
+    (item,) = read(
+        '<text data-ink="ember" x="1" y="1" font-size="9"><tspan x="3" y="4"'
+        ' style="font-size:2px">Works</tspan></text>'
+    ).items
+    assert (item.words, item.size) == ("Works", 2)
+    assert item.affine.apply([[0, 0]]).tolist() == [[6, 8]]
