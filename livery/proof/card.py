@@ -263,7 +263,7 @@ def _write_steps(flow: Flow, steps: Sequence[Step], accent: LabPaint) -> None:
         what, where = step.words
         flow.y -= 4.4
         flow.add(*_number(step.number, MARGIN_MM + 2.2, flow.y - 0.6, accent))
-        flow.add(fit_line(what, MARGIN_MM + 7.0, flow.y, _STEP_PT, 142.0, "text-bold"))
+        flow.add(fit_line(what, MARGIN_MM + 7.0, flow.y, _STEP_PT, 134.0, "text-bold"))
         for index, name in enumerate(("placed", "pressed")):
             x = right - 34.0 + index * 18.0
             flow.add(tick_box(x, flow.y - 1.6), Label(name, x + 4.6, flow.y - 1.4, 7.0, SOFT))

@@ -114,6 +114,15 @@ def test_the_card_measures_from_what_a_hand_can_feel(first, labels):
     assert text.count("placed") == sum(len(layout.placements) for layout in first[2])
 
 
+def test_a_long_name_stays_clear_of_the_boxes_to_tick(first, labels, boxes):
+    drawing = card_drawing(*with_player(first, LONG_NAME * 2))
+    steps = [box for page in labels(drawing) for box in boxes(page) if box[0] == 22.0]
+    assert steps
+    ticks = [box[0] for page in labels(drawing) for box in boxes(page) if box[4] == "placed"]
+    named = [box for box in steps if " mm" in box[4] or "…" in box[4]]
+    assert max(box[2] for box in named) < min(ticks) - 4.6
+
+
 def test_every_order_has_proof_and_card(season):
     scheme, layouts = season
     for order in scheme.orders:
