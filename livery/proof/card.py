@@ -55,7 +55,7 @@ AFTER = (
 )
 """Source: application-guides (read), workshop-choice."""
 
-_FLOW_TOP, _PICTURES_TOP, _PICTURES_HEIGHT = 278.0, 262.0, 96.0
+_FLOW_TOP, _PICTURES_TOP, _PICTURES_HEIGHT = 278.0, 264.0, 84.0
 _STEP_PT = 8.0
 
 
