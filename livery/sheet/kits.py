@@ -12,7 +12,9 @@ from livery.sheet.nesting import nest
 from livery.sheet.raster import Area
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 
-_WIDTHS = (1.0, 1.25, 1.6, 2.0, 2.6, 3.4)
+_WIDTHS = (1.0, 1.4, 2.0, 2.8)
+_SLACK = 2.5
+_CELL_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,10 +44,12 @@ def make_block(keys: Sequence[str], pieces: Mapping[str, Silhouette], room: Room
     wanted = [(pieces[key], keys.count(key)) for key in dict.fromkeys(keys)]
     total = sum(piece.area.area * count for piece, count in wanted)
     widest = max(_least_width(piece) for piece, _ in wanted)
+    longest = max(_longest_side(piece) for piece, _ in wanted)
     best: tuple[float, list[Spot]] | None = None
     for factor in _WIDTHS:
-        width = min(max(widest, factor * total**0.5) + room.cell_mm, room.width_mm)
-        sheets = nest(wanted, Room(width, room.height_mm, room.cell_mm))
+        width = min(max(widest, factor * total**0.5) + _CELL_MM, room.width_mm)
+        height = min(_SLACK * total / width + longest + _CELL_MM, room.height_mm)
+        sheets = nest(wanted, Room(width, height, max(_CELL_MM, room.cell_mm)))
         if len(sheets) != 1:
             continue
         box = shapely.total_bounds([spot_area(pieces[s.key], s) for s in sheets[0]])
@@ -58,6 +62,11 @@ def make_block(keys: Sequence[str], pieces: Mapping[str, Silhouette], room: Room
 def _least_width(piece: Silhouette) -> float:
     x0, y0, x1, y1 = piece.area.bounds
     return x1 - x0 if len(piece.turns_deg) == 1 else min(x1 - x0, y1 - y0)
+
+
+def _longest_side(piece: Silhouette) -> float:
+    x0, y0, x1, y1 = piece.area.bounds
+    return max(x1 - x0, y1 - y0)
 
 
 def _block(keys: Sequence[str], spots: list[Spot], pieces: Mapping[str, Silhouette]) -> Block:

@@ -1,0 +1,149 @@
+"""How densely sheets are filled: against the search alone, against boxes, against lattices."""
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from pytest_benchmark.fixture import BenchmarkFixture
+from shapely.geometry import Point, Polygon
+
+from livery.sheet.lattice import tile
+from livery.sheet.nesting import ORDERS, nest
+from livery.sheet.silhouette import Room, Silhouette, spot_area
+
+GAP_MM = 3.0
+WIDTH_MM = 290.0
+TURNS = (0.0, 90.0, 180.0, 270.0)
+
+
+def mixed_shapes() -> list[Polygon]:
+    """Thirty ellipses, bars, triangles, ells and three-lobed rosettes."""
+    rng = np.random.default_rng(1)
+    shapes = []
+    for number in range(30):
+        w, h = rng.uniform(20, 80) / 2, rng.uniform(15, 60) / 2
+        angles = np.linspace(0, 2 * np.pi, 40, endpoint=False)
+        lobes = 1 + 0.3 * np.sin(3 * angles)
+        kinds = (
+            shapely.affinity.scale(Point(0, 0).buffer(1), w, h),
+            shapely.box(-w, -0.4 * h, w, 0.4 * h),
+            Polygon([(-w, -h), (w, -h), (0, h)]),
+            Polygon([(-w, -h), (w, -h), (w, -h / 3), (-w / 3, -h / 3), (-w / 3, h), (-w, h)]),
+            Polygon(np.c_[w * lobes * np.cos(angles), h * lobes * np.sin(angles)]),
+        )
+        shapes.append(kinds[number % 5])
+    return shapes
+
+
+def pieces_of(shapes: list[Polygon]) -> dict[str, Silhouette]:
+    grown = [shape.buffer(GAP_MM / 2) for shape in shapes]
+    return {
+        f"{n:02d}": Silhouette(f"{n:02d}", area, TURNS, shapes[n].area)
+        for n, area in enumerate(grown)
+    }
+
+
+def strip_density(shapes: list[Polygon]) -> float:
+    """Density on a strip of the usual width, least length over all orders of seating."""
+    pieces = pieces_of(shapes)
+    room = Room(WIDTH_MM + GAP_MM, 700.0, 0.5)
+    lengths = []
+    for order in ORDERS:
+        (spots,) = nest([(piece, 1) for piece in pieces.values()], room, order)
+        areas = [spot_area(pieces[spot.key], spot) for spot in spots]
+        bare = [area.buffer(-GAP_MM / 2) for area in areas]
+        one, other = shapely.STRtree(bare).query(bare, predicate="dwithin", distance=GAP_MM - 0.02)
+        assert (one == other).all()
+        lengths.append(max(area.bounds[3] for area in areas) - GAP_MM)
+    return sum(shape.area for shape in shapes) / (WIDTH_MM * min(lengths))
+
+
+def searched_density(shapes: list[Polygon], seconds: int) -> float:
+    import spyrrow
+
+    items = [
+        spyrrow.Item(str(n), list(shape.exterior.coords)[:-1], 1, list(TURNS))
+        for n, shape in enumerate(shapes)
+    ]
+    config = spyrrow.StripPackingConfig(
+        early_termination=False,
+        min_items_separation=GAP_MM,
+        total_computation_time=seconds,
+        num_workers=1,
+        seed=1,
+    )
+    instance = spyrrow.StripPackingInstance("bench", WIDTH_MM + 2 * GAP_MM, items)
+    length = instance.solve(config).width - 2 * GAP_MM
+    return sum(shape.area for shape in shapes) / (WIDTH_MM * length)
+
+
+def box_density(shapes: list[Polygon]) -> float:
+    import rectpack
+
+    best = 0.0
+    for height in range(200, 700, 5):
+        packer = rectpack.newPacker(rotation=True)
+        for shape in shapes:
+            x0, y0, x1, y1 = shape.bounds
+            packer.add_rect(math.ceil((x1 - x0 + GAP_MM) * 10), math.ceil((y1 - y0 + GAP_MM) * 10))
+        packer.add_bin(round((WIDTH_MM + GAP_MM) * 10), height * 10)
+        packer.pack()
+        if len(packer.rect_list()) == len(shapes):
+            best = sum(shape.area for shape in shapes) / (WIDTH_MM * (height - GAP_MM))
+            break
+    return best
+
+
+def test_mixed_shapes_against_boxes_and_the_search(benchmark: BenchmarkFixture) -> None:
+    shapes = mixed_shapes()
+    ours = benchmark.pedantic(strip_density, (shapes,), rounds=1)
+    searched, boxes = searched_density(shapes, 60), box_density(shapes)
+    print(f"\nplain nesting {ours:.3f}, search alone {searched:.3f}, boxes {boxes:.3f}")
+    assert ours >= 1.3 * boxes
+    assert ours >= 0.88 * searched
+
+
+@pytest.mark.parametrize(("a", "b"), [(30.0, 18.0), (44.0, 28.0)])
+def test_equal_ellipses_against_the_best_lattice(
+    a: float, b: float, benchmark: BenchmarkFixture
+) -> None:
+    """The best lattice of a grown ellipse, found by trying every shear of rows."""
+    shape = shapely.affinity.scale(Point(0, 0).buffer(1, quad_segs=32), a / 2, b / 2)
+    piece = Silhouette("ellipse", shape.buffer(GAP_MM / 2), TURNS, shape.area)
+    room = Room(600.0, 1000.0, 0.5)
+    spots = benchmark.pedantic(tile, (piece, room), rounds=1)[:500]
+    areas = [spot_area(piece, spot) for spot in spots]
+    used = shapely.total_bounds(areas)
+    rows = len({round(spot.y_mm, 3) for spot in spots})
+    density = len(spots) * piece.area.area / (room.width_mm * used[3])
+    best = best_lattice(piece.area)
+    print(f"\n{len(spots)} ellipses, {rows} rows: {density:.4f}, best lattice {best:.4f}")
+    assert density >= 0.95 * best
+
+
+def best_lattice(area: Polygon) -> float:
+    """Greatest density of any lattice whose first vector is a touching one, by trial."""
+    best = 0.0
+    for angle in np.arange(0.0, 180.0, 7.5):
+        turned = shapely.affinity.rotate(area, angle, origin=(0, 0))
+        across = touching(turned, 1.0, 0.0, [])
+        for shear in np.linspace(0.0, 1.0, 25):
+            rise = touching(turned, 0.0, 1.0, [shear * across + k * across for k in (-2, -1, 0, 1)])
+            best = max(best, area.area / (across * rise))
+    return best
+
+
+def touching(area: Polygon, x: float, y: float, shifts: list[float]) -> float:
+    low, high = 0.0, 200.0
+    for _ in range(22):
+        middle = (low + high) / 2
+        moved = [
+            shapely.affinity.translate(area, x * middle + shift, y * middle)
+            for shift in (shifts or [0.0])
+        ]
+        if any(area.intersects(other) for other in moved):
+            low = middle
+        else:
+            high = middle
+    return high
