@@ -29,7 +29,7 @@ _REFERENCE_SD = 0.2
 # By how much the fit's errors fall short of those on other materials, in lightness, chroma and
 # hue, and the least such error (standard deviation in the weighted metric).
 # [source: camera-trials]
-_OPTIMISM, _MATERIAL_SD = (1.1, 2.1, 2.1), 0.25
+_OPTIMISM, _MATERIAL_SD = (1.0, 1.9, 1.6), (0.3, 0.55, 0.45)
 # Share of the light by which it may differ from the fitted surface. [source: workshop-choice]
 _LOCAL_LIGHT = 0.004
 
@@ -132,6 +132,6 @@ def _model_cov(fit: Fit, rgb: Floats, place: Floats, lab: Floats) -> Floats:
     onward = np.linalg.inv(back)
     spread = onward @ by_parameter @ fit.spread @ by_parameter.T @ onward.T
     widen = np.diag(_OPTIMISM)
-    weighted = widen @ (fit.residual + spread) @ widen + np.eye(3) * _MATERIAL_SD**2
+    weighted = widen @ (fit.residual + spread) @ widen + np.diag(np.square(_MATERIAL_SD))
     cov: Floats = back @ weighted @ back.T
     return cov

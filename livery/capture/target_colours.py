@@ -29,8 +29,9 @@ def patch_colours(cells: int, inks: Sequence[LabColour]) -> tuple[LabColour, ...
     copies = max(_LEAST_COPIES, round(cells * _SHARE_OF_NEUTRALS / len(NEUTRAL_LIGHTNESS)))
     neutrals = [(level, 0.0, 0.0) for _ in range(copies) for level in NEUTRAL_LIGHTNESS]
     colours = [*inks, *_gamut()]
-    around = [neighbours(ink) for ink in inks]
-    colours += [near[i] for i in range(len(_STEPS)) for near in around]
+    for reach in (1.0, 0.5, 1.7):
+        around = [neighbours(ink, reach) for ink in inks]
+        colours += [near[i] for i in range(len(_STEPS)) for near in around]
     again = list(inks) or _gamut()
     wanted = cells - len(neutrals)
     while len(colours) < wanted:
@@ -41,11 +42,12 @@ def patch_colours(cells: int, inks: Sequence[LabColour]) -> tuple[LabColour, ...
 _STEPS = ((7.0, 0.0, 0.0), (-7.0, 0.0, 0.0), (0.0, -9.0, 0.0), (0.0, 0.0, 9.0), (0.0, 0.0, -9.0))
 
 
-def neighbours(ink: LabColour) -> tuple[LabColour, ...]:
+def neighbours(ink: LabColour, reach: float = 1.0) -> tuple[LabColour, ...]:
     """Colours round an ink: lighter, darker, duller, and to either side in hue.
 
     Args:
         ink: CIELAB D50/2°.
+        reach: share of the usual steps to go.
 
     Source:
         Steps in L*, along chroma and across it [source: workshop-choice].
@@ -54,7 +56,8 @@ def neighbours(ink: LabColour) -> tuple[LabColour, ...]:
     chroma = math.hypot(a, b)
     along = (a / chroma, b / chroma) if chroma > 1.0 else (1.0, 0.0)
     found = []
-    for step_l, step_c, step_h in _STEPS:
+    for steps in _STEPS:
+        step_l, step_c, step_h = (reach * step for step in steps)
         found.append(
             (
                 round(min(95.0, max(12.0, lightness + step_l)), 2),

@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from livery.capture.model import Marker, Patch, Target
-from livery.capture.target_layout import Form, TargetKind
+from livery.capture.target_layout import PITCH_MM, Form, TargetKind
 from livery.drawing import (
     BLACK,
     Anchor,
@@ -40,7 +40,7 @@ def draw_target(target: Target, form: Form) -> Drawing:
     """One page at full size: patches, markers as vector squares, rule, id and wording."""
     elements: list[Element] = [_patch(patch, target.height_mm) for patch in target.patches]
     elements += [_marker(marker, target.height_mm) for marker in target.markers]
-    information = [*_strip(target, form), *_outline(form)]
+    information = [*_strip(target, form), *_references(target, form), *_outline(form)]
     page = Page(
         target.width_mm,
         target.height_mm,
@@ -115,6 +115,24 @@ def _rule(x: float, y: float) -> list[Element]:
             Shape(Path.polyline([(at, y), (at, y + height)], closed=False), stroke=line)
         )
     return elements
+
+
+def _references(target: Target, form: Form) -> list[Element]:
+    """Column letters above the grid and row numbers to its left."""
+    cells = (*form.marker_cells, *form.patch_cells)
+    top, left = min(cell.y_mm for cell in cells), min(cell.x_mm for cell in cells)
+    columns = {cell.reference[0]: cell.x_mm for cell in cells}
+    rows = {cell.reference[1:]: cell.y_mm for cell in cells}
+    middle, high = PITCH_MM / 2, target.height_mm
+    across = [
+        Label(letter, x + middle, high - top + 0.3, 5.0, anchor=Anchor.MIDDLE)
+        for letter, x in columns.items()
+    ]
+    down = [
+        Label(number, left + 0.4, high - y - middle - 0.6, 5.0, anchor=Anchor.END)
+        for number, y in rows.items()
+    ]
+    return [*across, *down]
 
 
 def _outline(form: Form) -> list[Element]:
