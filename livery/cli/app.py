@@ -1,0 +1,38 @@
+"""The commands, and the one place where an error becomes an exit code."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import typer
+
+from livery.cli import build, check, demo, match, measure, proof, target
+from livery.cli.screen import BAD_INPUT, talk
+from livery.errors import LiveryError
+
+app = typer.Typer(
+    name="livery",
+    help="Lay out, print, check and sign off the look of a season's cricket kit.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+for _module in (demo, check, build, target, measure, match, proof):
+    app.command()(getattr(_module, _module.__name__.rsplit(".", 1)[-1]))
+
+
+def main() -> None:
+    """Run the command line and exit: 0 good, 1 findings, 2 bad input."""
+    try:
+        app()
+    except LiveryError as error:
+        talk().print(f"livery: {error}", soft_wrap=True)
+        sys.exit(BAD_INPUT)
+    except KeyboardInterrupt:
+        talk().print("livery: stopped; earlier outputs are untouched.")
+        sys.exit(130)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(BAD_INPUT)

@@ -1,0 +1,31 @@
+"""``livery demo``: the whole job on an invented season."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from livery.cli.screen import JsonFlag, console, print_json, watching
+
+
+def demo(
+    out: Path = typer.Option(
+        Path("livery-demo"), "--out", "-o", help="Folder for the results; made if absent."
+    ),
+    jobs: int = typer.Option(2, "--jobs", min=1, max=256, help="Processes to work with."),
+    as_json: bool = JsonFlag,
+) -> None:
+    """Build the invented demo season, measure its simulated photographs, write everything."""
+    from livery.jobs import run_demo
+
+    with watching(quiet=as_json) as watch:
+        result = run_demo(out, jobs, watch)
+    if as_json:
+        print_json(result.as_data())
+        return
+    show = console()
+    show.print("The season, its people and its photographs are invented; the sums are real.")
+    for line in result.summary:
+        show.print(line, soft_wrap=True)
+    show.print(f"Open {out / 'index.html'}", soft_wrap=True)

@@ -1,0 +1,58 @@
+"""``livery measure``: a photograph to Lab samples, with gates."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
+
+if TYPE_CHECKING:
+    from livery.capture.model import Capture
+
+
+def measure(
+    photo: Path = typer.Argument(..., help="The photograph, target and kit in one frame."),
+    target: str = typer.Option(..., "--target", help="A target.toml, or rendition-24."),
+    regions: Path | None = typer.Option(None, "--regions", help="A regions.toml."),
+    corners: str | None = typer.Option(
+        None, "--corners", help="Target corners in px, 'x,y x,y x,y x,y', if not found."
+    ),
+    out: Path | None = typer.Option(
+        None, "--out", "-o", help="Folder for the capture file and the annotated picture."
+    ),
+    as_json: bool = JsonFlag,
+) -> None:
+    """Measure the colours in a photograph. Exit 1 means: photograph it again."""
+    from livery.jobs import measure_photograph
+
+    capture, data = measure_photograph(photo, target, regions, corners, out)
+    if as_json:
+        print_json(data)
+    else:
+        _show(capture)
+    if not all(gate.ok for gate in capture.gates):
+        raise typer.Exit(FINDINGS)
+
+
+def _show(capture: Capture) -> None:
+    out = console()
+    for gate in capture.gates:
+        state = "good" if gate.ok else "RE-SHOOT"
+        out.print(f"{state:>8}  {gate.gate}: {gate.value:.3g} (limit {gate.limit:.3g})")
+        if not gate.ok:
+            out.print(f"          {gate.advice}")
+    if capture.characterisation is not None:
+        model = capture.characterisation
+        out.print(
+            f"camera colour by {model.method}: leave-one-out ΔE00 "
+            f"mean {model.loo_mean:.2f}, worst {model.loo_max:.2f}"
+        )
+    for sample in capture.samples:
+        L, a, b = sample.lab
+        spread = (sample.cov.trace() / 3.0) ** 0.5
+        out.print(f"{sample.name:<28} L* {L:6.2f}  a* {a:7.2f}  b* {b:7.2f}  ± {1.96 * spread:.2f}")
+    if not capture.absolute:
+        out.print("The target's values are nominal: compare items with each other only.")

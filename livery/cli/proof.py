@@ -1,0 +1,30 @@
+"""``livery proof``: what a player is asked to agree to."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
+
+
+def proof(
+    season: Path = typer.Argument(..., help="The season file."),
+    out: Path = typer.Option(..., "--out", "-o", help="Folder for the proofs."),
+    order: list[str] = typer.Option([], "--order", help="Order key; repeat for more. All if none."),
+    as_json: bool = JsonFlag,
+) -> None:
+    """Make the proof of each order: one PDF for one player to sign."""
+    from livery.jobs import build_proofs, survey
+
+    with watching(quiet=as_json) as watch:
+        found = survey(season, watch)
+        files = build_proofs(found, out, tuple(order), watch)
+    if as_json:
+        print_json({"folder": str(out), "files": [str(name) for name in files]})
+    else:
+        for name in files:
+            console().print(str(out / name), soft_wrap=True)
+    if found.broken:
+        raise typer.Exit(FINDINGS)

@@ -1,0 +1,65 @@
+"""What every command shares: the screen, data on stdout, and the exit codes."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from livery.jobs import Watch
+
+GOOD, FINDINGS, BAD_INPUT = 0, 1, 2
+
+JsonFlag = typer.Option(False, "--json", help="Print data on stdout instead of tables.")
+
+
+def console() -> Console:
+    """The screen people read: stdout, no wider than the terminal."""
+    from rich.console import Console
+
+    return Console(highlight=False, emoji=False, markup=False)
+
+
+def talk() -> Console:
+    """Where progress and complaints go: stderr."""
+    from rich.console import Console
+
+    return Console(stderr=True, highlight=False, emoji=False, markup=False)
+
+
+def print_json(data: Any) -> None:
+    """Data on stdout, keys in the order given, no NaN."""
+    json.dump(data, sys.stdout, indent=2, ensure_ascii=False, allow_nan=False)
+    sys.stdout.write("\n")
+
+
+@contextmanager
+def watching(quiet: bool = False) -> Iterator[Watch]:
+    """A progress display on stderr; yields ``watch(stage, done, total)``."""
+    if quiet:
+        yield lambda stage, done, total: None
+        return
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
+
+    columns = (
+        TextColumn("{task.description:<24}", markup=False),
+        BarColumn(bar_width=24),
+        MofNCompleteColumn(),
+        TimeElapsedColumn(),
+    )
+    with Progress(*columns, console=talk()) as progress:
+        tasks: dict[str, Any] = {}
+
+        def watch(stage: str, done: int, total: int) -> None:
+            if stage not in tasks:
+                tasks[stage] = progress.add_task(stage, total=total)
+            progress.update(tasks[stage], completed=done, total=total)
+
+        yield watch

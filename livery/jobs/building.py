@@ -1,0 +1,191 @@
+"""Everything the printer, the bench and the signer need, from one season."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from livery.errors import Fault, SeasonError
+from livery.jobs.crew import Watch, do_all, unwatched
+from livery.jobs.index import Figure, IndexPage, Section, render_index
+from livery.jobs.survey import Survey
+from livery.output import write_pdf, write_png, write_svg
+from livery.placement import Layout
+from livery.proof import card_drawing, proof_drawing
+from livery.scheme.model import Order, Scheme
+from livery.sheet import SheetRun, make_sheets, run_drawing, sheet_drawing
+from livery.writing import StagedFolder, write_whole
+
+_PREVIEW_PX_PER_MM = 3.0
+
+
+def build_season(
+    found: Survey, out: Path, *, jobs: int = 1, watch: Watch = unwatched
+) -> tuple[Path, ...]:
+    """Write sheets, cards, proofs, the grading chart and an index page.
+
+    Args:
+        found: the season, surveyed.
+        out: folder to fill; earlier results stay as they are if anything fails.
+        jobs: processes to work with.
+        watch: told of progress.
+
+    Returns:
+        Files written, relative to ``out``, sorted.
+
+    Raises:
+        LiveryError: a sheet cannot be made or a file not written.
+    """
+    with StagedFolder(out) as staged:
+        sections = write_season(found, staged.path, jobs, watch)
+        write_whole(staged.path / "index.html", render_index(season_page(found, sections)))
+        return list_files(staged.path)
+
+
+def write_season(found: Survey, folder: Path, jobs: int, watch: Watch) -> tuple[Section, ...]:
+    """Write everything but the index page; returns the page's sections."""
+    scheme = found.scheme
+    watch("nesting", 0, 1)
+    run = make_sheets(scheme, found.layouts)
+    watch("nesting", 1, 1)
+    sheets = [partial(_write_sheet, run, number, folder) for number in range(len(run.sheets))]
+    papers = [
+        partial(_write_papers, scheme, order, found.of_order(order), folder)
+        for order in scheme.orders
+    ]
+    tasks: list[Callable[[], tuple[Figure, ...]]] = [
+        partial(_write_run, run, folder),
+        *sheets,
+        *papers,
+    ]
+    figures = do_all(tasks, jobs=jobs, stage="drawing", watch=watch)
+    first = 1 + len(sheets)
+    return (
+        _findings_section(found),
+        _sheet_section(run, figures[1:first]),
+        Section(
+            "orders",
+            "Proofs and bench cards",
+            ("One proof for each player to sign, and one card for the bench.",),
+            figures=tuple(figure for group in figures[first:] for figure in group),
+        ),
+    )
+
+
+def build_proofs(
+    found: Survey, out: Path, keys: tuple[str, ...], watch: Watch = unwatched
+) -> tuple[Path, ...]:
+    """Write the proofs of the orders named, or of all.
+
+    Raises:
+        SeasonError: an order's key is not in the season.
+    """
+    chosen = [order for order in found.scheme.orders if not keys or order.key in keys]
+    known = {order.key for order in found.scheme.orders}
+    if missing := [key for key in keys if key not in known]:
+        faults = (
+            Fault(
+                str(found.scheme.path),
+                "orders",
+                None,
+                f"no order has the key {key!r}",
+                f"The orders are {', '.join(sorted(known))}",
+            )
+            for key in missing
+        )
+        raise SeasonError(*faults)
+    names = []
+    for number, order in enumerate(chosen):
+        watch("proofs", number, len(chosen))
+        name = Path(f"{file_stem(order.key)}-proof.pdf")
+        write_pdf(proof_drawing(found.scheme, order, found.of_order(order)), out / name)
+        names.append(name)
+    watch("proofs", len(chosen), len(chosen))
+    return tuple(names)
+
+
+def season_page(found: Survey, sections: tuple[Section, ...]) -> IndexPage:
+    """The index page of a season."""
+    scheme = found.scheme
+    return IndexPage(
+        title=f"{scheme.name}, revision {scheme.revision}",
+        intro=(scheme.workshop,),
+        sections=sections,
+        note=scheme.note,
+    )
+
+
+def list_files(folder: Path) -> tuple[Path, ...]:
+    """Every file below a folder, relative to it, sorted."""
+    return tuple(sorted(p.relative_to(folder) for p in folder.rglob("*") if p.is_file()))
+
+
+def file_stem(key: str) -> str:
+    """A key as part of a file name: letters, digits, dot and dash; never empty, never hidden."""
+    return re.sub(r"[^A-Za-z0-9.-]+", "-", key).strip(".-") or "order"
+
+
+def _write_run(run: SheetRun, folder: Path) -> tuple[Figure, ...]:
+    if run.sheets:
+        write_pdf(run_drawing(run), folder / "sheets" / "sheets.pdf")
+    return ()
+
+
+def _write_sheet(run: SheetRun, index: int, folder: Path) -> tuple[Figure, ...]:
+    sheet = run.sheets[index]
+    name = f"sheets/sheet-{sheet.number:03d}.svg"
+    write_svg(sheet_drawing(run, sheet), folder / name)
+    caption = f"Sheet {sheet.number} of {sheet.of}: {len(sheet.items)} decals"
+    return (Figure(name, name, caption, caption),)
+
+
+def _write_papers(
+    scheme: Scheme, order: Order, layouts: tuple[Layout, ...], folder: Path
+) -> tuple[Figure, ...]:
+    figures = []
+    for kind, make in (("proof", proof_drawing), ("card", card_drawing)):
+        drawing = make(scheme, order, layouts)
+        name = f"{kind}s/{file_stem(order.key)}-{kind}"
+        write_pdf(drawing, folder / f"{name}.pdf")
+        write_png(drawing, folder / f"{name}.png", page=0, px_per_mm=_PREVIEW_PX_PER_MM)
+        caption = f"{kind.capitalize()} of {order.key}, {order.player}"
+        figures.append(Figure(f"{name}.png", f"{name}.pdf", caption, caption))
+    return tuple(figures)
+
+
+def _sheet_section(run: SheetRun, figures: list[tuple[Figure, ...]]) -> Section:
+    count = sum(len(sheet.items) for sheet in run.sheets)
+    intro = (
+        f"{count} decals of {len(run.decals)} kinds on {len(run.sheets)} sheets of "
+        f"{run.profile.stock}; decals cover {run.density:.0%} of what can be printed.",
+        f"Content {run.content_hash[:16]}…",
+        *run.notes,
+    )
+    return Section(
+        "sheets",
+        "Sheets for the printer",
+        intro,
+        figures=tuple(figure for group in figures for figure in group),
+        files=("sheets/sheets.pdf",) if run.sheets else (),
+    )
+
+
+def _findings_section(found: Survey) -> Section:
+    broken = [f for f in found.findings if not f.ok]
+    held = len(found.findings) - len(broken)
+    rows = tuple(
+        (str(f.severity), f.subject, f.text, f.source)
+        for f in sorted(broken, key=lambda f: f.severity != "limit")
+    )
+    return Section(
+        "findings",
+        "Limits",
+        (
+            f"{len(found.findings)} checks: {held} hold, {len(found.broken)} limits broken, "
+            f"{len(broken) - len(found.broken)} pieces of advice.",
+        ),
+        head=("severity", "where", "what", "source"),
+        rows=rows,
+    )

@@ -1,0 +1,137 @@
+"""Targets, photographs and verdicts: what the bench asks for."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture import (
+    RENDITION_KEY,
+    annotate,
+    capture_to_json,
+    make_target,
+    measure,
+    read_regions,
+    read_target,
+    rendition_24,
+    write_target,
+)
+from livery.capture.model import Capture, Region, Target
+from livery.errors import Fault, TargetError
+from livery.match import compare, item_names, match_drawing, read_capture
+from livery.match.model import Comparison
+from livery.output import write_pdf, write_png, write_svg
+from livery.scheme import load_season
+from livery.scheme.model import Scheme
+from livery.writing import StagedFolder, write_whole
+
+
+def make_target_files(out: Path, form: str, season: Path | None) -> tuple[Path, ...]:
+    """Write a target to print (PDF, SVG) and its target.toml.
+
+    Raises:
+        TargetError: no such form.
+        SeasonError: the season cannot be read.
+    """
+    palette = load_season(season).palette if season is not None else None
+    target, drawing = make_target(form, palette)
+    write_pdf(drawing, out / "target.pdf")
+    write_svg(drawing, out / "target.svg")
+    write_target(target, out / "target.toml")
+    return (Path("target.pdf"), Path("target.svg"), Path("target.toml"))
+
+
+def find_target(name: str) -> Target:
+    """The built-in target of that name, or the one in that file.
+
+    Raises:
+        TargetError: no such file, or not a target.
+    """
+    return rendition_24() if name == RENDITION_KEY else read_target(Path(name))
+
+
+def parse_corners(text: str) -> NDArray[np.float64]:
+    """Read ``"x,y x,y x,y x,y"`` in px; shape (4, 2).
+
+    Raises:
+        TargetError: not four finite points.
+    """
+    try:
+        points = [[float(number) for number in pair.split(",")] for pair in text.split()]
+        corners = np.array(points, dtype=np.float64)
+    except ValueError:
+        corners = np.empty(0)
+    if corners.shape != (4, 2) or not all(math.isfinite(v) for v in corners.ravel()):
+        raise TargetError(
+            Fault(
+                "--corners",
+                "",
+                None,
+                f"{text[:80]!r} is not four points",
+                "Give the target's corners in px: 'x,y x,y x,y x,y', as its top-left, top-right, "
+                "bottom-right and bottom-left",
+            )
+        )
+    return corners
+
+
+def measure_photograph(
+    photo: Path,
+    target_name: str,
+    regions_file: Path | None,
+    corners_text: str | None,
+    out: Path | None,
+) -> tuple[Capture, dict[str, object]]:
+    """Measure one photograph; with ``out``, also write its capture and annotated picture.
+
+    Raises:
+        PhotographError, TargetError: what was given is wrong.
+    """
+    target = find_target(target_name)
+    regions: Sequence[Region] = read_regions(regions_file) if regions_file is not None else ()
+    corners = parse_corners(corners_text) if corners_text is not None else None
+    capture = measure(photo, target, regions, corners)
+    data = capture_to_json(capture)
+    if out is not None:
+        picture = annotate(photo, capture)
+        write_whole(out / f"{photo.stem}.capture.json", capture_text(data))
+        write_whole(out / f"{photo.stem}.annotated.png", picture)
+    return capture, data
+
+
+def capture_text(data: dict[str, object]) -> str:
+    """A capture as the file that ``livery match`` reads."""
+    return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def match_captures(
+    season: Path, captures: Sequence[Path], reference: Path | None, out: Path | None
+) -> tuple[Comparison, ...]:
+    """Compare what captures show with the season's aims and with each other.
+
+    Raises:
+        SeasonError, TargetError: a file cannot be read.
+    """
+    scheme = load_season(season)
+    read = [read_capture(path) for path in captures]
+    signed_off = [read_capture(reference)] if reference is not None else []
+    comparisons = compare_in_season(scheme, read, signed_off)
+    if out is not None:
+        with StagedFolder(out) as staged:
+            drawing = match_drawing(comparisons, scheme.palette)
+            write_svg(drawing, staged.path / "match.svg")
+            write_pdf(drawing, staged.path / "match.pdf")
+            write_png(drawing, staged.path / "match.png")
+    return comparisons
+
+
+def compare_in_season(
+    scheme: Scheme, captures: Sequence[Capture], reference: Sequence[Capture] = ()
+) -> tuple[Comparison, ...]:
+    """Compare captures with a season's aims, under its tolerances."""
+    return compare(captures, scheme.palette, scheme.tolerances, reference, names=item_names(scheme))

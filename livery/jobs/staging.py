@@ -1,0 +1,175 @@
+"""Kit laid out beside a target for a simulated photograph, and where to measure on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.affinity import affine_transform
+from shapely.geometry import Point, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from livery.capture.model import Region
+from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
+from livery.drawing import LabColour
+from livery.geometry import Affine
+from livery.kit.model import KitItem
+from livery.placement import Layout
+from livery.rehearsal import Material, SceneRegion
+from livery.scheme.model import Palette, Spectrum
+
+WILLOW_LAB: LabColour = (80.0, 5.0, 22.0)  # invented; oiled willow is about so
+BARE_LAB: LabColour = (88.0, 0.0, 4.0)  # invented; a panel that the season gives no ink
+_LARGEST_SPOT_MM = 9.0  # radius; workshop choice
+_SMALLEST_SPOT_MM = 1.5  # smaller than this is not worth measuring; workshop choice
+_SPOT_SHARE = 0.75  # of the largest circle that fits, so that an edge is never sampled
+_CORNERS = 24
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StagedItem:
+    """A piece of kit as it lies in the picture.
+
+    Attributes:
+        name: of the item, in samples and verdicts.
+        affine: from the bat's face or the glove's or pad's own frame to the target's, mm.
+        window_mm: the part of the piece in the picture (x0, y0, x1, y1), in its frame.
+        shift: how its colours differ from the aim (ΔL*, Δa*, Δb*) by ink key; invented.
+    """
+
+    name: str
+    layout: Layout
+    affine: Affine
+    window_mm: tuple[float, float, float, float]
+    shift: Mapping[str, LabColour]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Patch:
+    """One area of one ink, in the piece's frame."""
+
+    ink: str
+    area: BaseGeometry
+    material: Material
+    worth_measuring: bool
+
+
+def stage(
+    item: StagedItem, palette: Palette, beside_mm: tuple[float, float]
+) -> tuple[tuple[SceneRegion, ...], tuple[Region, ...]]:
+    """What the camera sees of one piece, and one spot to measure for each of its inks.
+
+    Args:
+        item: the piece.
+        palette: the season's inks.
+        beside_mm: middle of the target in its frame; of equal spots the nearest is measured.
+
+    Returns:
+        Scene regions in painter's order, and regions to measure, both in the target's frame. The
+        spots are scene regions too, of the same colour, so that the truth lists them.
+    """
+    window = box(*item.window_mm)
+    patches = [
+        _Patch(p.ink, p.area.intersection(window), p.material, p.worth_measuring)
+        for p in _patches(item.layout)
+    ]
+    colours = {ink.key: _shifted(ink.lab, item.shift.get(ink.key)) for ink in palette.inks}
+    shown = [_scene_region(item, patch, colours, n) for n, patch in enumerate(patches)]
+    spots = list(_spots(item, patches, colours, Point(beside_mm)))
+    scene = [region for region in shown if region is not None] + [spot for spot, _ in spots]
+    return tuple(scene), tuple(region for _, region in spots)
+
+
+def _patches(layout: Layout) -> Iterator[_Patch]:
+    """Everything on one piece in painter's order: what it is made of, then its decals."""
+    if layout.item.dims is not None:
+        yield _Patch("", layout.item.surface("face").outline, Material.WILLOW, False)
+    for panel in layout.item.panels:
+        material = _material(panel.material)
+        yield _Patch(panel.ink, panel.outline.polygon(), material, bool(panel.ink))
+    for placement in layout.placements:
+        to_piece = _surface_to_piece(layout.item, placement.surface)
+        if to_piece is not None:
+            place = to_piece @ placement.affine
+            for region in placement.decal.regions:
+                area = region.path.transformed(place).polygon(0.05)
+                # On gloves and pads the panels are what must match; a decal there is too small.
+                yield _Patch(region.ink, area, Material.FILM, layout.item.dims is not None)
+
+
+def _surface_to_piece(item: KitItem, surface: str) -> Affine | None:
+    if item.dims is not None:
+        return Affine() if surface == "face" else None
+    for panel in item.panels:
+        if panel.surface == surface:
+            return panel.affine
+    return None
+
+
+def _spots(
+    item: StagedItem, patches: list[_Patch], colours: Mapping[str, LabColour], target: Point
+) -> Iterator[tuple[SceneRegion, Region]]:
+    """For each ink worth measuring, the largest and then nearest circle inside what is seen."""
+    to_target = item.affine.for_shapely
+    for ink in dict.fromkeys(p.ink for p in patches if p.worth_measuring):
+        found = []
+        for n, patch in enumerate(patches):
+            if patch.ink == ink and patch.worth_measuring:
+                widest, centre = _largest_circle(patch, patches[n + 1 :])
+                radius = min(widest * _SPOT_SHARE, _LARGEST_SPOT_MM)
+                away = affine_transform(centre, to_target).distance(target)
+                found.append((-radius, away, n, centre, patch.material))
+        radius, centre, material = -min(found)[0], min(found)[3], min(found)[4]
+        if radius >= _SMALLEST_SPOT_MM:
+            ring = item.affine.apply(_circle(centre, radius))
+            name = f"{item.name} {ink}"
+            spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(colours[ink]))
+            scene = SceneRegion(name, ink, item.name, (ring,), spectrum, material)
+            yield scene, Region(name=name, ink=ink, item=item.name, polygon_mm=ring)
+
+
+def _largest_circle(patch: _Patch, above: list[_Patch]) -> tuple[float, Point]:
+    hidden = shapely.unary_union([p.area for p in above if p.area.intersects(patch.area)])
+    seen = patch.area.difference(hidden)
+    parts = [p for p in shapely.get_parts(seen) if isinstance(p, Polygon) and p.area > 1.0]
+    if not parts:
+        return 0.0, Point(0.0, 0.0)
+    line = shapely.maximum_inscribed_circle(max(parts, key=lambda p: p.area), tolerance=0.1)
+    return line.length, Point(line.coords[0])
+
+
+def _scene_region(
+    item: StagedItem, patch: _Patch, colours: Mapping[str, LabColour], number: int
+) -> SceneRegion | None:
+    moved = affine_transform(patch.area, item.affine.for_shapely)
+    rings = tuple(
+        np.asarray(ring.coords)[:-1]
+        for part in shapely.get_parts(moved)
+        if isinstance(part, Polygon) and not part.is_empty
+        for ring in (part.exterior, *part.interiors)
+    )
+    if not rings:
+        return None
+    bare = WILLOW_LAB if patch.material is Material.WILLOW else BARE_LAB
+    spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(colours.get(patch.ink, bare)))
+    name = f"{item.name} part {number}"
+    return SceneRegion(name, patch.ink, item.name, rings, spectrum, patch.material, sampled=False)
+
+
+def _shifted(lab: LabColour, shift: LabColour | None) -> LabColour:
+    dL, da, db = shift or (0.0, 0.0, 0.0)
+    return (lab[0] + dL, lab[1] + da, lab[2] + db)
+
+
+def _circle(centre: Point, radius: float) -> np.ndarray:
+    turn = np.linspace(0.0, 2.0 * np.pi, _CORNERS, endpoint=False)
+    return np.column_stack([centre.x + radius * np.cos(turn), centre.y + radius * np.sin(turn)])
+
+
+def _material(name: str) -> Material:
+    try:
+        return Material(name)
+    except ValueError:
+        return Material.SMOOTH

@@ -1,0 +1,54 @@
+"""A season read, laid out and held against its rule books."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from livery.jobs.crew import Watch, unwatched
+from livery.limits import Finding, Severity
+from livery.placement import Layout, lay_out
+from livery.scheme import load_season
+from livery.scheme.model import Order, Scheme
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Survey:
+    """A season and everything found about it."""
+
+    scheme: Scheme
+    layouts: tuple[Layout, ...]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Findings over all layouts, in their order."""
+        return tuple(finding for layout in self.layouts for finding in layout.findings)
+
+    @property
+    def broken(self) -> tuple[Finding, ...]:
+        """Findings that break a limit."""
+        return tuple(f for f in self.findings if not f.ok and f.severity is Severity.LIMIT)
+
+    def of_order(self, order: Order) -> tuple[Layout, ...]:
+        """The layouts of one order."""
+        return tuple(layout for layout in self.layouts if layout.order == order.key)
+
+    @property
+    def of_range(self) -> tuple[Layout, ...]:
+        """The layouts of the season's range: every model, size and hand."""
+        return tuple(layout for layout in self.layouts if not layout.order)
+
+
+def survey(path: Path, watch: Watch = unwatched) -> Survey:
+    """Read a season, lay it out, and check it.
+
+    Raises:
+        SeasonError: the season, its palette, or a rule book; every fault at once.
+        ArtworkError: artwork that cannot be used.
+    """
+    watch("reading the season", 0, 2)
+    scheme = load_season(path)
+    watch("reading the season", 1, 2)
+    layouts = lay_out(scheme)
+    watch("reading the season", 2, 2)
+    return Survey(scheme, layouts)

@@ -1,0 +1,91 @@
+"""``livery check`` as a designer runs it."""
+
+import json
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+def _edit(season: Path, old: str, new: str) -> None:
+    text = season.read_text("utf-8")
+    assert old in text
+    season.write_text(text.replace(old, new, 1), "utf-8")
+
+
+def test_the_demo_season_keeps_every_limit(run: Run, demo_season: Path) -> None:
+    done = run("check", demo_season)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "0 limits broken" in done.stdout
+    assert "Umpires and the competition decide" in done.stdout
+    assert max(map(len, done.stdout.splitlines())) <= 80
+
+
+def test_findings_are_data_with_the_fields_that_scripts_rely_on(
+    run: Run, demo_season: Path
+) -> None:
+    done = run("check", demo_season, "--json")
+    findings = json.loads(done.stdout)["findings"]
+    assert len(findings) > 100
+    fields = {"rule", "severity", "subject", "measured", "limit", "margin", "unit", "source"}
+    assert all(fields | {"text"} <= set(finding) for finding in findings)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('master_size = "short-handle"', 'master_size = "short-handel"', "short-handle"),
+        ('hand = "right"', 'hand = "rigth"', "right"),
+        ('role = "identification"', 'roll = "identification"', "role"),
+        ('width = "58 mm"', 'width = "58 furlongs"', "furlongs"),
+        ('artwork = "decals/heron.svg"', 'artwork = "decals/none.svg"', "none.svg"),
+        ("[[bats]]", "[[bats]", "season.toml"),
+    ],
+)
+def test_a_fault_is_named_with_its_line_and_its_mend(
+    run: Run, demo_season: Path, old: str, new: str, words: str
+) -> None:
+    _edit(demo_season, old, new)
+    line = 1 + demo_season.read_text("utf-8").split(new)[0].count("\n")
+    done = run("check", demo_season)
+    assert done.returncode == 2
+    assert words in done.stderr
+    assert f"season.toml:{line}" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert done.stdout == ""
+
+
+def test_every_fault_is_reported_at_once(run: Run, demo_season: Path) -> None:
+    _edit(demo_season, 'hand = "right"', 'hand = "rigth"')
+    _edit(demo_season, "revision = 1", "revision = 0.5")
+    _edit(demo_season, 'width = "58 mm"', 'width = "-58 mm"')
+    done = run("check", demo_season)
+    assert done.returncode == 2
+    for words in ("hand", "revision", "width"):
+        assert words in done.stderr
+
+
+@pytest.mark.parametrize("content", [b"", b"\xff\xfe\x00", b"\x00" * 100, b"[", b"season = 1e400"])
+def test_what_is_no_season_is_one_clear_error(run: Run, tmp_path: Path, content: bytes) -> None:
+    (tmp_path / "season.toml").write_bytes(content)
+    done = run("check", "season.toml")
+    assert done.returncode == 2
+    assert "season.toml" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_missing_season_is_one_clear_error(run: Run) -> None:
+    done = run("check", "nowhere.toml")
+    assert done.returncode == 2
+    assert "nowhere.toml" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_help_lists_every_command(run: Run) -> None:
+    done = run("--help")
+    assert done.returncode == 0
+    for command in ("demo", "check", "build", "target", "measure", "match", "proof"):
+        assert f" {command} " in done.stdout
