@@ -156,8 +156,8 @@ class Layer:
     Attributes:
         plates: true where the paints are plates of one print: PDF paints in order, so a later
             shape without overprint knocks earlier ones out of their plates; SVG gives each plate
-            its own group, masked by the later shapes of other plates, so that each group holds
-            what its plate prints. Symbols used in such a layer may mix inks freely.
+            its own group, in which later shapes of other plates are white, no ink, so that each
+            group shows what its plate prints. Symbols used in such a layer may mix inks freely.
     """
 
     name: str

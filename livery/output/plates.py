@@ -1,7 +1,7 @@
 """Which plate prints what: a layer's elements taken apart plate by plate, for SVG.
 
 In PDF a shape knocks out of the other plates whatever was painted before it. SVG has one canvas,
-so each plate's group is masked by the later shapes of the other plates; curves stay exact.
+so in each plate's group the later shapes of other plates are blanked; curves stay exact.
 """
 
 from __future__ import annotations

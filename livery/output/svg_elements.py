@@ -1,4 +1,4 @@
-"""Elements of the drawing model as SVG elements, seen whole, by plate, or as a mask's shadow."""
+"""Elements of the drawing model as SVG elements, seen whole, by plate, or as a blank."""
 
 from __future__ import annotations
 
@@ -12,11 +12,10 @@ from livery.drawing import Element, Label, Paint, Picture, Shape, Stroke, Use
 from livery.geometry import Affine, FillRule, Path
 from livery.output.lettering import label_outline, without_controls
 from livery.output.paints import paint_words, screen_colour
-from livery.output.plates import Box, Contents, Part, Separator, drawn
+from livery.output.plates import Contents, Separator, drawn
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
-_SHADOW = "#000000"
-_MASK_SPARE = 0.1  # of the longer side [source: workshop-choice]
+_NO_INK = "#ffffff"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,12 +24,12 @@ class View:
 
     Attributes:
         plate: draw only what prints on this plate; None draws all.
-        shadow_but: draw, in a mask's black, all that knocks out of this plate; None for paint.
+        blank_but: draw, in white, all that knocks out of this plate; None for paint.
         blends: whether overprinting shapes multiply one by one.
     """
 
     plate: str | None = None
-    shadow_but: str | None = None
+    blank_but: str | None = None
     blends: bool = False
 
 
@@ -38,7 +37,7 @@ class Composer:
     """Builds the elements of one SVG document; each symbol is defined once a view.
 
     Attributes:
-        definitions: symbols and masks in the order they are needed.
+        definitions: symbols in the order they are needed.
     """
 
     def __init__(self, separator: Separator) -> None:
@@ -55,7 +54,7 @@ class Composer:
         return self._make.g(id=self._fresh_id(name))
 
     def compose(self, element: Element, view: View) -> Any:
-        """One element whole, or as a shadow."""
+        """One element under a view."""
         match element:
             case Shape():
                 return self._shape(element, view)
@@ -67,31 +66,20 @@ class Composer:
                 return self._use(element, view)
 
     def compose_plate(self, contents: Contents, plate: str) -> list[Any]:
-        """What a plate prints, each part masked by what knocks it out."""
-        view = View(plate=plate)
-        masked = self.separator.knockers(contents, plate)
+        """What a plate prints, in painter's order.
+
+        What knocks out of the plate is painted white: a plate's group multiplies, so white there
+        is no ink.
+        """
+        knocked = self.separator.knockers(contents, plate)
+        above = {index for indices in knocked.values() for index in indices}
         elements = []
         for index, part in enumerate(contents.parts):
+            if index in above:
+                elements.append(self.compose(part.element, View(blank_but=plate)))
             if plate in part.plates:
-                element = self.compose(part.element, view)
-                above = [contents.parts[i] for i in masked.get(index, ())]
-                if above and part.box is not None:
-                    element = self._masked(element, part.box, above, plate)
-                elements.append(element)
+                elements.append(self.compose(part.element, View(plate=plate)))
         return elements
-
-    def _masked(self, element: Any, box: Box, above: list[Part], plate: str) -> Any:
-        frame = _mask_frame(box)
-        name = self._fresh_id("mask")
-        mask = self._make.mask(id=name, maskUnits="userSpaceOnUse", **frame)
-        mask.add(self._make.rect(fill="#ffffff", **_rect_place(frame), size=_rect_size(frame)))
-        view = View(shadow_but=plate)
-        for part in above:
-            mask.add(self.compose(part.element, view))
-        self.definitions.append(mask)
-        outer = self._make.g(mask=f"url(#{name})")
-        outer.add(element)
-        return outer
 
     def _shape(self, shape: Shape, view: View) -> Any:
         shape = drawn(shape)
@@ -99,7 +87,7 @@ class Composer:
         path["fill"] = self._colour(shape.fill, view)
         if shape.stroke is not None:
             _set_stroke(path, shape.stroke, self._colour(shape.stroke.paint, view))
-        if view.shadow_but is not None:
+        if view.blank_but is not None:
             return path
         if shape.overprint and view.blends:
             path["style"] = "mix-blend-mode:multiply"
@@ -115,7 +103,7 @@ class Composer:
     def _label(self, label: Label, view: View) -> Any:
         path = self._path(label_outline(label))
         path["fill"] = self._colour(label.paint, view)
-        if view.shadow_but is None:
+        if view.blank_but is None:
             words = without_controls(label.text)
             _set_words(path, paint_words(label.paint) | {"role": "img", "aria-label": words})
             path.set_desc(title=words)
@@ -124,8 +112,8 @@ class Composer:
     def _picture(self, picture: Picture, view: View) -> Any:
         x, y = number(picture.x_mm), number(picture.y_mm)
         size = (number(picture.width_mm), number(picture.height_mm))
-        if view.shadow_but is not None:
-            return self._make.rect((x, y), size, fill=_SHADOW)
+        if view.blank_but is not None:
+            return self._make.rect((x, y), size, fill=_NO_INK)
         flip = number(2 * picture.y_mm + picture.height_mm)
         data = "data:image/png;base64," + base64.b64encode(picture.png).decode("ascii")
         image = self._make.image(data, (x, y), size, preserveAspectRatio="none")
@@ -138,7 +126,7 @@ class Composer:
     def _use(self, use: Use, view: View) -> Any:
         element = self._make.use(f"#{self._symbol(use.symbol, view)}")
         element["transform"] = _matrix(use.affine)
-        if view.shadow_but is None:
+        if view.blank_but is None:
             for key, value in use.attributes.items():
                 element[f"data-{_slug(key)}"] = without_controls(value)
         return element
@@ -149,7 +137,7 @@ class Composer:
             return self._symbols[key, view]
         contents = self.separator.symbols[key]
         suffix = "" if view.plate is None else f"-{view.plate or 'pictures'}"
-        suffix += "" if view.shadow_but is None else f"-knocks-{view.shadow_but or 'pictures'}"
+        suffix += "" if view.blank_but is None else f"-knocks-{view.blank_but or 'pictures'}"
         name = self._fresh_id(key + suffix)
         symbol = self._make.symbol(id=name, overflow="visible")
         for element in self._symbol_elements(contents, view):
@@ -162,8 +150,8 @@ class Composer:
         if view.plate is not None:
             return self.compose_plate(contents, view.plate)
         parts = contents.parts
-        if view.shadow_but is not None:
-            parts = tuple(p for p in parts if p.knocks and p.plates - {view.shadow_but})
+        if view.blank_but is not None:
+            parts = tuple(p for p in parts if p.knocks and p.plates - {view.blank_but})
         return [self.compose(part.element, view) for part in parts]
 
     def _path(self, path: Path) -> Any:
@@ -175,7 +163,7 @@ class Composer:
     def _colour(self, paint: Paint | None, view: View) -> str:
         if paint is None:
             return "none"
-        return _SHADOW if view.shadow_but is not None else screen_colour(paint)
+        return _NO_INK if view.blank_but is not None else screen_colour(paint)
 
     def _fresh_id(self, name: str) -> str:
         base = _slug(name) or "item"
@@ -209,23 +197,6 @@ def _set_words(element: Any, words: dict[str, str]) -> None:
 def _matrix(affine: Affine) -> str:
     turn = " ".join(f"{value:.9g}" for value in affine.coefficients[:4])
     return f"matrix({turn} {number(affine.e)} {number(affine.f)})"
-
-
-def _mask_frame(box: Box) -> dict[str, str]:
-    """A mask's region: wider than what it masks, so that no smoothed edges coincide."""
-    x0, y0, x1, y1 = box
-    spare = _MASK_SPARE * max(x1 - x0, y1 - y0)
-    frame = {"x": number(x0 - spare), "y": number(y0 - spare)}
-    frame["width"], frame["height"] = number(x1 - x0 + 2 * spare), number(y1 - y0 + 2 * spare)
-    return frame
-
-
-def _rect_place(frame: dict[str, str]) -> dict[str, Any]:
-    return {"insert": (frame["x"], frame["y"])}
-
-
-def _rect_size(frame: dict[str, str]) -> tuple[str, str]:
-    return frame["width"], frame["height"]
 
 
 def _slug(name: str) -> str:
