@@ -5,6 +5,8 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from livery.geometry import Path
 from livery.kit.model import KitItem
 from livery.placement.model import Layout, Placement
@@ -133,7 +135,7 @@ def _layout_content(layout: Layout) -> Iterator[str]:
     item = layout.item
     yield f"item {item.key} {item.size} {item.hand} {item.side} {item.dims!r} {layout.copies}"
     for surface in item.surfaces:
-        yield f"surface {surface.key} {Path.from_geometry(surface.outline).svg_d(_DIGITS)}"
+        yield f"surface {surface.key} {_path_digest(Path.from_geometry(surface.outline))}"
     for panel in item.panels:
         yield f"panel {panel.name!r} {panel.ink} {panel.material!r}"
     for placement in layout.placements:
@@ -148,9 +150,16 @@ def _layout_content(layout: Layout) -> Iterator[str]:
 def _artwork(placement: Placement) -> Iterator[str]:
     decal = placement.decal
     yield f"decal {decal.key!r} {decal.thickness_mm:g} {decal.role}"
-    yield f"outline {decal.outline.svg_d(_DIGITS)}"
+    yield f"outline {_path_digest(decal.outline)}"
     for region in decal.regions:
-        yield f"region {region.ink} {region.path.rule} {region.path.svg_d(_DIGITS)}"
+        yield f"region {region.ink} {_path_digest(region.path)}"
+
+
+def _path_digest(path: Path) -> str:
+    """A path's commands, fill rule and points in whole steps of the last digit that counts."""
+    steps = np.rint(path.points * 10**_DIGITS).astype("<i8")
+    content = f"{path.verbs} {path.rule} ".encode() + steps.tobytes()
+    return hashlib.sha256(content).hexdigest()
 
 
 def _numbers(values: Sequence[float]) -> str:
