@@ -84,11 +84,23 @@ def blocked_by(ground: Mask, mask: Mask) -> Mask:
     height, width = mask.shape
     if not ground.any():
         return np.zeros((rows - height + 1, columns - width + 1), dtype=bool)
-    size = (_smooth_at_least(rows), _smooth_at_least(columns))
+    size = _transform_size(ground)
     spectrum = np.fft.rfft2(ground.astype(np.float32), size)
+    return _correlate(spectrum, mask, size, (rows - height + 1, columns - width + 1))
+
+
+def _transform_size(ground: Mask) -> tuple[int, int]:
+    rows, columns = ground.shape
+    return _smooth_at_least(rows), _smooth_at_least(columns)
+
+
+def _correlate(
+    spectrum: NDArray[np.complexfloating], mask: Mask, size: tuple[int, int], kept: tuple[int, int]
+) -> Mask:
+    """Where the count of cells in common is not none."""
     kernel = np.fft.rfft2(mask.astype(np.float32), size)
     counts = np.fft.irfft2(spectrum * np.conj(kernel), size)
-    return np.asarray(counts[: rows - height + 1, : columns - width + 1] > 0.5)
+    return np.asarray(counts[: kept[0], : kept[1]] > 0.5)
 
 
 def _smooth_at_least(number: int) -> int:
@@ -132,6 +144,7 @@ class Ground:
         width_mm, height_mm: of the area in which silhouettes must lie.
         taken: cells in use.
         areas: exact silhouettes laid so far.
+        spectrum: transform of ``taken`` until the next silhouette is laid.
     """
 
     width_mm: float
@@ -140,6 +153,7 @@ class Ground:
     taken: Mask = field(init=False)
     areas: list[Area] = field(default_factory=list)
     free_mm2: float = field(init=False)
+    spectrum: NDArray[np.complexfloating] | None = None
 
     def __post_init__(self) -> None:
         rows = math.floor(self.height_mm / self.cell_mm + 1e-9)
@@ -153,7 +167,13 @@ class Ground:
         height, width = turned.mask.shape
         if height > rows or width > columns:
             return None
-        return blocked_by(self.taken, turned.mask)
+        kept = (rows - height + 1, columns - width + 1)
+        if not self.areas:
+            return np.zeros(kept, dtype=bool)
+        size = _transform_size(self.taken)
+        if self.spectrum is None:
+            self.spectrum = np.fft.rfft2(self.taken.astype(np.float32), size)
+        return _correlate(self.spectrum, turned.mask, size, kept)
 
     def clear(self, area: Area) -> bool:
         """Whether a silhouette overlaps none laid so far."""
@@ -169,6 +189,7 @@ class Ground:
         self.taken[row : row + height, column : column + width] |= turned.mask
         x, y = column * self.cell_mm, row * self.cell_mm
         self.areas.append(shapely.affinity.translate(turned.area, x, y))
+        self.spectrum = None
         self.free_mm2 -= turned.area.area
         return x, y
 
@@ -182,4 +203,5 @@ class Ground:
         window = self.taken[row : row + mask.shape[0], column : column + mask.shape[1]]
         window |= mask[: window.shape[0], : window.shape[1]]
         self.areas.append(area)
+        self.spectrum = None
         self.free_mm2 -= area.area

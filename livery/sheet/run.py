@@ -237,7 +237,7 @@ def _place_kits(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ..
     counts = [(by_key[key].whole, len(queue)) for key, queue in waiting.items()]
     counts += [(job.pieces[key], len(queue)) for key, queue in singles.items()]
     sheets = []
-    for spots in _best(counts, job.room):
+    for spots in nest(counts, job.room):
         sheet: list[tuple[Copy, Spot]] = []
         for spot in spots:
             if spot.key in by_key:
