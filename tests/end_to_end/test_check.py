@@ -37,7 +37,7 @@ def test_findings_are_data_with_the_fields_that_scripts_rely_on(
 @pytest.mark.parametrize(
     ("old", "new", "words"),
     [
-        ('master_size = "short-handle"', 'master_size = "short-handel"', "short-handle"),
+        ('master_size = "short-handle"', 'master_size = "short-handel"', "short-handel"),
         ('hand = "right"', 'hand = "rigth"', "right"),
         ('role = "identification"', 'roll = "identification"', "role"),
         ('width = "58 mm"', 'width = "58 furlongs"', "furlongs"),
