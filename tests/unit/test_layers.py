@@ -38,7 +38,6 @@ ROOMS = {
     "pikepdf": {"output"},
     "resvg_py": {"output"},
     "cv2": {"capture", "rehearsal"},
-    "svgelements": {"artwork"},
     "lxml": {"artwork", "scheme"},
     "spyrrow": {"sheet"},
     "tree_sitter": {"scheme"},
