@@ -245,4 +245,5 @@ def _decode(name: str, data: bytes, header: _Header) -> Codes:
         codes = codes[..., :3]
     if codes.shape[2] != 3:
         raise _refuse(name, f"the picture has {codes.shape[2]} channels", _EXPORT)
-    return np.ascontiguousarray(codes[..., ::-1])
+    rgb: Codes = np.asarray(cv2.cvtColor(codes, cv2.COLOR_BGR2RGB), dtype=codes.dtype)
+    return rgb
