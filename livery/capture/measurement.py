@@ -264,7 +264,6 @@ def _characterise(
         judge.spots_gate(spotted, len(patches)),
         judge.fewest_gate(len(used), LEAST_PATCHES),
     ]
-    readable = [pixels for pixels in seen if pixels is not None]
     if len(used) < LEAST_PATCHES:
         return None, [], 1.0, gates
     rgb = np.stack([pixels.rgb for i in used if (pixels := seen[i]) is not None])
@@ -282,7 +281,6 @@ def _characterise(
         judge.shading_gate(float(light.max() / light.min() - 1.0)),
         judge.characterisation_gate(mean),
     ]
-    assert readable
     return fit, used, white, gates
 
 
