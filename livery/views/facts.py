@@ -1,0 +1,105 @@
+"""What the findings of a layout say of one decal, one surface, one bat: in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from livery.kit.model import KitItem
+from livery.limits import Check, Finding, RuleBook, Severity
+from livery.limits.reading import format_value
+from livery.placement import Layout, Placement
+from livery.scheme.model import ItemKind
+
+_OF_PLACE = frozenset(
+    {
+        Check.CONFINED_WITHIN,
+        Check.BEYOND_AT_LEAST,
+        Check.SHORT_AT_LEAST,
+        Check.CLEAR_OF_BAND,
+        Check.INSIDE_SURFACE,
+        Check.CLEAR_OF_ZONE,
+        Check.GAP_AT_LEAST,
+    }
+)
+_OF_SHAPE = frozenset({Check.DIMENSION_AT_MOST, Check.DIMENSION_SHARE_AT_MOST})
+
+
+def item_words(item: KitItem) -> str:
+    """An item as people say it: ``Sedge, short handle``; ``Sedge gloves, men, left glove``."""
+    words = [item.name, item.size.replace("-", " ")]
+    if item.side:
+        words.append(f"{item.side} {item.kind}")
+    return ", ".join(words)
+
+
+def placed_box(placement: Placement) -> tuple[float, float, float, float]:
+    """(x0, y0, x1, y1) of a placed decal's outline in its surface's frame, mm."""
+    return placement.decal.outline.transformed(placement.affine).bounds()
+
+
+def tenths(mm: float) -> str:
+    """A length to a tenth of a mm; what rounds to 0 has no sign."""
+    return f"{round(mm, 1) + 0.0:.1f}"
+
+
+def findings_on(layout: Layout, placement: Placement) -> tuple[Finding, ...]:
+    """The findings whose subject is a decal, alone or with another."""
+    end = f", {placement.surface}"
+    found = []
+    for finding in layout.findings:
+        where, _, names = finding.subject.rpartition(": ")
+        if where.endswith(end) and placement.key in names.split(" and "):
+            found.append(finding)
+    return tuple(found)
+
+
+def is_broken(findings: Sequence[Finding]) -> bool:
+    """Whether any limit among findings is broken."""
+    return any(not f.ok and f.severity is Severity.LIMIT for f in findings)
+
+
+def nearest_limit(layout: Layout, placement: Placement, books: Sequence[RuleBook]) -> str:
+    """The limit of place that a decal comes nearest to, or breaks by most."""
+    of_place = _rules(books, _OF_PLACE)
+    near = [
+        finding
+        for finding in findings_on(layout, placement)
+        if finding.rule in of_place and finding.severity is Severity.LIMIT
+    ]
+    if not near:
+        return "none"
+    least = min(near, key=lambda finding: finding.margin)
+    if least.ok:
+        return f"{least.margin:.1f} mm to spare, {least.rule}"
+    return f"BREAKS {least.rule} by {-least.margin:.1f} mm"
+
+
+def broken_words(layout: Layout) -> tuple[str, ...]:
+    """Limits that the layout breaks, a line each."""
+    return tuple(
+        f"{f.rule}, {f.subject.rpartition(', ')[2]}: {_short(f)}"
+        for f in layout.findings
+        if not f.ok and f.severity is Severity.LIMIT
+    )
+
+
+def _short(finding: Finding) -> str:
+    measured, limit = (format_value(v, finding.unit) for v in (finding.measured, finding.limit))
+    return f"{measured}, limit {limit}"
+
+
+def shape_words(layout: Layout, books: Sequence[RuleBook]) -> tuple[tuple[str, str, bool], ...]:
+    """A bat's own dimensions against their limits: (what, measured and limit, whether it holds)."""
+    if layout.item.kind is not ItemKind.BAT:
+        return ()
+    titles = _rules(books, _OF_SHAPE)
+    return tuple((titles[f.rule], _short(f), f.ok) for f in layout.findings if f.rule in titles)
+
+
+def _rules(books: Sequence[RuleBook], checks: frozenset[Check]) -> dict[str, str]:
+    return {
+        f"{book.key}/{rule.key}": rule.title
+        for book in books
+        for rule in book.rules
+        if rule.check in checks
+    }

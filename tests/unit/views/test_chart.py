@@ -1,0 +1,97 @@
+"""The grading chart."""
+
+from dataclasses import replace
+
+import pytest
+
+from livery.drawing import Drawing, Label, Shape, Use
+from livery.limits import RuleBook, Severity
+from livery.placement import Layout
+from livery.scheme.model import Hand, Scheme
+from livery.views import grading_chart
+from livery.views.columns import columns_of
+
+Books = tuple[RuleBook, ...]
+Layouts = tuple[Layout, ...]
+
+
+def _labels(drawing: Drawing) -> list[Label]:
+    return [e for e in drawing.pages[0].layers[0].elements if isinstance(e, Label)]
+
+
+def _words(drawing: Drawing) -> list[str]:
+    return [label.text for label in _labels(drawing)]
+
+
+def test_one_page_names_every_size_of_every_model(
+    scheme: Scheme, layouts: Layouts, books: Books
+) -> None:
+    drawing = grading_chart(scheme, layouts, books)
+    words = _words(drawing)
+    assert len(drawing.pages) == 1
+    for model in (*scheme.bats, *scheme.soft_kit):
+        assert any(word.startswith(model.name) for word in words)
+        for size in model.sizes:
+            assert size.replace("-", " ") in words
+    assert "Sedge, face" in words
+    assert "Sedge, back" in words
+
+
+def test_decals_of_every_size_are_drawn_at_the_one_scale_stated(
+    scheme: Scheme, layouts: Layouts, books: Books
+) -> None:
+    drawing = grading_chart(scheme, layouts, books)
+    stated = next(word for word in _words(drawing) if word.startswith("Scale"))
+    reduction = float(stated.rpartition(":")[2])
+    shown = {
+        round(abs(placement.affine.determinant) ** 0.5, 6)
+        for layout in layouts
+        for placement in layout.placements
+    }
+    for use in drawing.pages[0].layers[0].elements:
+        if isinstance(use, Use):
+            assert round(abs(use.affine.determinant) ** 0.5 * reduction, 6) in shown
+
+
+def test_hands_that_differ_have_their_own_column_and_others_share_one(layouts: Layouts) -> None:
+    bats = [x for x in layouts if not x.order and x.item.key == "sedge"]
+    pads = [x for x in layouts if not x.order and x.item.key == "sedge-pads"]
+    assert [c.hands for c in columns_of(bats)] == [(Hand.RIGHT,), (Hand.LEFT,)] * 3
+    assert [c.hands for c in columns_of(pads)] == [(Hand.RIGHT, Hand.LEFT)] * 2
+    bare = [replace(layout, placements=()) for layout in bats]
+    assert [c.hand_words for c in columns_of(bare)] == ["both hands"] * 3
+
+
+def test_the_rule_of_true_lengths_is_true(scheme: Scheme, layouts: Layouts, books: Books) -> None:
+    drawing = grading_chart(scheme, layouts, books)
+    at = {label.text: label.x_mm for label in _labels(drawing)}
+    last = next(word for word in at if word.endswith(" mm") and word[:-3].isdigit())
+    reduction = float(next(w for w in at if w.startswith("Scale")).rpartition(":")[2])
+    assert at[last] - at["0"] == pytest.approx(float(last[:-3]) / reduction)
+
+
+def test_broken_limits_are_counted_under_their_bat(
+    scheme: Scheme, layouts: Layouts, books: Books
+) -> None:
+    first = layouts[0]
+    limit = next(f for f in first.findings if f.severity is Severity.LIMIT)
+    broken = replace(first, findings=(replace(limit, ok=False), replace(limit, ok=False)))
+    words = _words(grading_chart(scheme, (broken, *layouts[1:]), books))
+    assert words.count("limits broken: 2") == 2  # under the face and under the back
+
+
+def test_everything_lies_on_the_page(scheme: Scheme, layouts: Layouts, books: Books) -> None:
+    page = grading_chart(scheme, layouts, books).pages[0]
+    for element in page.layers[0].elements:
+        if isinstance(element, Shape) and element.path.verbs:
+            x0, y0, x1, y1 = element.path.bounds()
+            assert 0.0 <= x0 <= x1 <= page.width_mm
+            assert 0.0 <= y0 <= y1 <= page.height_mm
+
+
+def test_orders_are_not_charted_and_an_empty_range_is_an_empty_page(
+    scheme: Scheme, layouts: Layouts, books: Books
+) -> None:
+    own = tuple(layout for layout in layouts if layout.order)
+    drawing = grading_chart(scheme, own, books)
+    assert not [e for e in drawing.pages[0].layers[0].elements if isinstance(e, Use)]
