@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from livery.artwork.fonts import measure_text
-from livery.drawing import BLACK, Anchor, Label, Paint
+from livery.artwork.fonts import font_for, measure_text
+from livery.drawing import Anchor, Label, LabPaint, Paint
 from livery.units import pt_to_mm
 
+INK = LabPaint((18.0, 0.0, -3.0))
+"""Of running words (workshop choice)."""
 LEADING = 1.36
 """Line to line over type size (workshop choice)."""
 SMALLEST_SHARE = 0.7
@@ -26,14 +28,14 @@ def fit_line(
     size_pt: float,
     width_mm: float,
     font: str = "text",
-    paint: Paint = BLACK,
+    paint: Paint = INK,
     anchor: Anchor = Anchor.START,
 ) -> Label:
     """A line of type no wider than ``width_mm``: shrunk first, then cut short with dots.
 
-    Raises:
-        ArtworkError: the font lacks a character.
+    A font that does not hold the text gives way to one that does.
     """
+    font = font_for(text, font)
     wide = measure_text(text, font, pt_to_mm(size_pt))
     if wide > width_mm:
         size_pt *= max(SMALLEST_SHARE, width_mm / wide)
@@ -55,24 +57,20 @@ def _cut(text: str, font: str, size_pt: float, width_mm: float) -> str:
 
 
 def wrap_text(text: str, size_pt: float, width_mm: float, font: str = "text") -> tuple[str, ...]:
-    """Text broken into lines no wider than ``width_mm``; a word too long is broken too.
-
-    Raises:
-        ArtworkError: the font lacks a character.
-    """
+    """Text broken into lines no wider than ``width_mm``; a word too long is broken too."""
     size_mm = pt_to_mm(size_pt)
+    space = measure_text(" ", font, size_mm)
     lines: list[str] = []
-    line = ""
+    line, wide = "", 0.0
     for word in text.split():
         for piece in _pieces(word, font, size_mm, width_mm):
-            longer = f"{line} {piece}" if line else piece
-            if measure_text(longer, font, size_mm) <= width_mm:
-                line = longer
-                continue
-            if line:
+            own = measure_text(piece, font, size_mm)
+            if line and wide + space + own > width_mm:
                 lines.append(line)
-            line = piece
-    return (*lines, line) if line else tuple(lines) or ("",)
+                line, wide = piece, own
+            else:
+                line, wide = (f"{line} {piece}", wide + space + own) if line else (piece, own)
+    return (*lines, line)
 
 
 def _pieces(word: str, font: str, size_mm: float, width_mm: float) -> list[str]:

@@ -7,21 +7,15 @@ from dataclasses import dataclass
 
 import shapely
 
+from livery.artwork.typesetting import fit_line, leading_mm, wrap_text
 from livery.drawing import Anchor, Drawing, Element, Label, LabPaint, Shape
 from livery.geometry import Path
 from livery.kit.drawing_style import on_page, place_on_page
+from livery.placement.drawing import decal_symbols
 from livery.placement.model import Layout
 from livery.proof.content import item_title, layouts_of, make_proof, placed_box
 from livery.proof.pages import accent_of, bind_pages
-from livery.proof.pictures import (
-    View,
-    choose_scale,
-    decal_symbols,
-    draw_view,
-    scale_words,
-    surface_maps,
-    views_of,
-)
+from livery.proof.pictures import View, choose_scale, draw_view, scale_words, surface_maps, views_of
 from livery.proof.setting import (
     INK,
     MARGIN_MM,
@@ -29,11 +23,8 @@ from livery.proof.setting import (
     SOFT,
     Flow,
     filled_box,
-    fit_line,
-    leading_mm,
     rule_line,
     tick_box,
-    wrap_text,
 )
 from livery.proof.surfaces import Laid, decorated_surfaces
 from livery.scheme.model import ItemKind, Order, Scheme

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from livery.artwork.typesetting import fit_line
 from livery.drawing import Anchor, Element, Label, LabPaint
 from livery.placement.model import Layout
 from livery.proof.model import Proof
@@ -15,16 +16,7 @@ from livery.proof.pictures import (
     scale_words,
     views_of,
 )
-from livery.proof.setting import (
-    FAINT,
-    INK,
-    MARGIN_MM,
-    PAGE_MM,
-    SOFT,
-    filled_box,
-    fit_line,
-    rule_line,
-)
+from livery.proof.setting import FAINT, INK, MARGIN_MM, PAGE_MM, SOFT, filled_box, rule_line
 from livery.scheme.model import ItemKind, Order, Palette, Scheme
 from livery.units import format_lb_oz
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from livery.artwork.typesetting import fit_line
 from livery.drawing import (
     Anchor,
     Drawing,
@@ -15,12 +16,12 @@ from livery.drawing import (
     Page,
 )
 from livery.match.model import Comparison
+from livery.placement.drawing import decal_symbols
 from livery.placement.model import Layout
 from livery.proof.content import layouts_of, make_proof
 from livery.proof.cover import draw_cover
 from livery.proof.model import Proof
-from livery.proof.pictures import decal_symbols
-from livery.proof.setting import FAINT, MARGIN_MM, PAGE_MM, SOFT, Flow, fit_line, rule_line
+from livery.proof.setting import FAINT, MARGIN_MM, PAGE_MM, SOFT, Flow, rule_line
 from livery.proof.statements import (
     write_changes,
     write_inks,

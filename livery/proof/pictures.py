@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from livery.artwork.model import Decal
-from livery.drawing import Anchor, Element, LabColour, Label, LabPaint, Shape, Symbol, Use
+from livery.drawing import Anchor, Element, LabColour, Label
 from livery.geometry import Affine
 from livery.kit.bat_drawing import BatView, bat_bounds, draw_bat
 from livery.kit.drawing_style import DrawingStyle, place_on_page
 from livery.kit.model import KitItem
 from livery.kit.soft_drawing import draw_soft_kit, soft_bounds
-from livery.placement.model import Layout, Placement
+from livery.placement.drawing import use_decal
+from livery.placement.model import Layout
 from livery.proof.setting import SOFT
 from livery.scheme.model import ItemKind, Palette
 
@@ -48,26 +48,6 @@ class View:
 def ink_fills(palette: Palette) -> Mapping[str, LabColour]:
     """Each ink's aim, by key."""
     return {ink.key: ink.lab for ink in palette.inks}
-
-
-def decal_symbols(layouts: Sequence[Layout], palette: Palette) -> tuple[Symbol, ...]:
-    """Each distinct decal once, in its inks' aims, to be drawn by ``use_decal``."""
-    decals: dict[str, Decal] = {}
-    for layout in layouts:
-        for placement in layout.placements:
-            decals.setdefault(placement.decal.key, placement.decal)
-    return tuple(_symbol(decal, ink_fills(palette)) for decal in decals.values())
-
-
-def _symbol(decal: Decal, fills: Mapping[str, LabColour]) -> Symbol:
-    shapes = [Shape(region.path, LabPaint(fills[region.ink])) for region in decal.regions]
-    return Symbol(f"decal {decal.key}", tuple(shapes))
-
-
-def use_decal(placement: Placement, surface_to_page: Affine) -> Use:
-    """A placed decal on the page."""
-    affine = surface_to_page @ placement.affine
-    return Use(f"decal {placement.decal.key}", affine, {"placement": placement.key})
 
 
 def views_of(layout: Layout) -> tuple[View, ...]:

@@ -5,18 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from livery.artwork.fonts import font_for, measure_text
+from livery.artwork.typesetting import leading_mm, wrap_text
 from livery.drawing import Anchor, Element, Label, LabPaint, Paint, Shape, Stroke
 from livery.geometry import Path
-from livery.units import pt_to_mm
 
 PAGE_MM = (210.0, 297.0)  # ISO 216 A4
 MARGIN_MM = 15.0
 """Page margin (workshop choice)."""
-LEADING = 1.36
-"""Line to line over type size (workshop choice)."""
-SMALLEST_SHARE = 0.7
-"""How far a line of type shrinks before it is cut short (workshop choice)."""
 
 INK = LabPaint((18.0, 0.0, -3.0))
 SOFT = LabPaint((48.0, 0.0, -4.0))
@@ -24,75 +19,6 @@ FAINT = LabPaint((86.0, 0.0, -1.0))
 PAPER = LabPaint((96.5, 0.0, 1.5))
 ALERT = LabPaint((46.0, 58.0, 38.0))
 """Colours of documents (workshop choice)."""
-
-
-def fit_line(
-    text: str,
-    x: float,
-    y: float,
-    size_pt: float,
-    width_mm: float,
-    font: str = "text",
-    paint: Paint = INK,
-    anchor: Anchor = Anchor.START,
-) -> Label:
-    """A line of type no wider than ``width_mm``: shrunk first, then cut short with dots.
-
-    A font that does not hold the text gives way to one that does.
-    """
-    font = font_for(text, font)
-    wide = measure_text(text, font, pt_to_mm(size_pt))
-    if wide > width_mm:
-        size_pt *= max(SMALLEST_SHARE, width_mm / wide)
-    return Label(_cut(text, font, size_pt, width_mm), x, y, size_pt, paint, anchor, 0.0, font)
-
-
-def _cut(text: str, font: str, size_pt: float, width_mm: float) -> str:
-    size_mm = pt_to_mm(size_pt)
-    if measure_text(text, font, size_mm) <= width_mm + 1e-6:
-        return text
-    low, high = 0, len(text)
-    while low < high:
-        middle = (low + high + 1) // 2
-        if measure_text(text[:middle].rstrip() + "…", font, size_mm) <= width_mm:
-            low = middle
-        else:
-            high = middle - 1
-    return text[:low].rstrip() + "…"
-
-
-def wrap_text(text: str, size_pt: float, width_mm: float, font: str = "text") -> tuple[str, ...]:
-    """Text broken into lines no wider than ``width_mm``; a word too long is broken too."""
-    size_mm = pt_to_mm(size_pt)
-    space = measure_text(" ", font, size_mm)
-    lines: list[str] = []
-    line, wide = "", 0.0
-    for word in text.split():
-        for piece in _pieces(word, font, size_mm, width_mm):
-            own = measure_text(piece, font, size_mm)
-            if line and wide + space + own > width_mm:
-                lines.append(line)
-                line, wide = piece, own
-            else:
-                line, wide = (f"{line} {piece}", wide + space + own) if line else (piece, own)
-    return (*lines, line)
-
-
-def _pieces(word: str, font: str, size_mm: float, width_mm: float) -> list[str]:
-    if measure_text(word, font, size_mm) <= width_mm:
-        return [word]
-    pieces, piece = [], ""
-    for letter in word:
-        if piece and measure_text(piece + letter, font, size_mm) > width_mm:
-            pieces.append(piece)
-            piece = ""
-        piece += letter
-    return [*pieces, piece]
-
-
-def leading_mm(size_pt: float) -> float:
-    """Line to line, mm, at a type size."""
-    return LEADING * pt_to_mm(size_pt)
 
 
 def rule_line(x0: float, x1: float, y: float, paint: Paint = FAINT, width_mm: float = 0.2) -> Shape:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from livery.artwork.typesetting import fit_line
 from livery.drawing import Anchor, Label, LabPaint
 from livery.limits.model import Finding
 from livery.match.model import Comparison
@@ -20,7 +21,6 @@ from livery.proof.setting import (
     Column,
     Flow,
     filled_box,
-    fit_line,
     rule_line,
 )
 from livery.scheme.model import Ink, ItemKind, Order, Scheme

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from livery.artwork.typesetting import fit_line, spread
 from livery.drawing import Anchor, Element, Label, LabPaint, Paint, Shape, Stroke
 from livery.geometry import Affine, Path
 from livery.kit.drawing_style import DrawingStyle, on_page, place_on_page
 from livery.kit.model import Surface
 from livery.kit.surface_drawing import draw_surface, draw_zones, surface_fill
+from livery.placement.drawing import use_decal
 from livery.placement.model import Layout, Placement
 from livery.proof.content import placed_box
-from livery.proof.pictures import choose_scale, ink_fills, scale_words, use_decal
-from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, SOFT, Column, Flow, fit_line, table_height
+from livery.proof.pictures import choose_scale, ink_fills, scale_words
+from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, SOFT, Column, Flow, table_height
 from livery.scheme.model import Palette
 
 _TOP, _BOTTOM = 274.0, 17.0
@@ -195,29 +197,6 @@ def _distinct(notes: list[tuple[float, str, Paint]]) -> list[tuple[float, str, P
     for note in notes:
         kept.setdefault(round(note[0] * 10), note)
     return [kept[level] for level in sorted(kept)]
-
-
-def spread(levels: Sequence[float], apart: float) -> list[float]:
-    """Levels, falling down the page, moved as little as keeps them apart.
-
-    Args:
-        levels: from the top of the page down.
-        apart: least distance of two neighbours.
-    """
-    groups: list[list[float]] = []  # (sum of wished tops, count) of runs that touch
-    for level in levels:
-        groups.append([level, 1.0])
-        while len(groups) > 1 and _top(groups[-2]) - apart * groups[-2][1] < _top(groups[-1]):
-            total, count = groups.pop()
-            before = groups[-1]
-            before[0] += total + count * before[1] * apart
-            before[1] += count
-    return [_top(g) - apart * index for g in groups for index in range(int(g[1]))]
-
-
-def _top(group: list[float]) -> float:
-    """Where the first of a run stands: the mean of what its members wish for it."""
-    return group[0] / group[1]
 
 
 def _leader(x0: float, y0: float, x1: float, y1: float, paint: Paint) -> Shape:
