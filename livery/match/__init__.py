@@ -4,6 +4,7 @@ from livery.match.comparison import compare
 from livery.match.decision import judge
 from livery.match.model import Comparison, Remark, Verdict
 from livery.match.picture import match_drawing
+from livery.match.plots import plots_drawing
 from livery.match.reading import read_capture
 from livery.match.remarks import list_remarks
 from livery.match.tolerance import item_names
@@ -17,5 +18,6 @@ __all__ = [
     "judge",
     "list_remarks",
     "match_drawing",
+    "plots_drawing",
     "read_capture",
 ]

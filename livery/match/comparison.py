@@ -201,6 +201,11 @@ def _conclude(case: Case, judgement: Judgement, index: int, basis: str) -> Compa
         basis=basis,
         lab_a=_triple(case.lab_a),
         lab_b=_triple(case.lab_b),
+        cov=(
+            _triple(case.difference_cov[0]),
+            _triple(case.difference_cov[1]),
+            _triple(case.difference_cov[2]),
+        ),
         **numbers,
     )
 

@@ -33,6 +33,7 @@ class Comparison:
         basis: whose tolerance it is.
         noise_de00: what noise alone would read if the two were the same; never subtracted.
         lab_a, lab_b: the two colours, D50/2°.
+        cov: covariance of ``lab_b - lab_a``, row by row.
     """
 
     ink: str
@@ -48,6 +49,7 @@ class Comparison:
     noise_de00: float = 0.0
     lab_a: LabColour | None = None
     lab_b: LabColour | None = None
+    cov: tuple[LabColour, LabColour, LabColour] | None = None
 
     @property
     def margin(self) -> float:

@@ -11,30 +11,21 @@ from livery.drawing import (
     Anchor,
     Drawing,
     Element,
-    Label,
     LabPaint,
     Layer,
     LayerKind,
     Page,
-    Paint,
     Shape,
-    Stroke,
 )
 from livery.geometry import Path
-from livery.match.model import Comparison, Verdict
+from livery.match.marks import GROUND, LINE, PAPER, WORDS, draw_mark, fit_text, write_text
+from livery.match.model import Comparison
 from livery.scheme.model import Palette
-from livery.units import pt_to_mm
 
 PAGE_MM = (297.0, 210.0)  # A4, landscape
 _MARGIN, _HEADER, _INK_COLUMN, _ROW, _TITLE = 12.0, 9.0, 26.0, 25.0, 15.0  # workshop choice
 _COLUMNS = 6  # pairs side by side before a new block starts
 _SWATCH = 11.0
-
-_INKED = LabPaint((15.0, 0.0, 0.0))
-_GREY = LabPaint((70.0, 0.0, 0.0))
-_GROUND = LabPaint((97.0, 0.0, 0.0))
-_LINE = Stroke(_GREY, 0.2)
-_WORDS = {Verdict.PASS: "pass", Verdict.FAIL: "FAIL", Verdict.RESHOOT: "re-shoot"}
 
 Pair = tuple[str, str]
 
@@ -78,7 +69,7 @@ def _page(
         elements += _column_head(a, b, x, top, width)
     for row, ink in enumerate(inks):
         y = top - _HEADER - (row + 1) * _ROW
-        elements.append(_text(names.get(ink, ink), _MARGIN, y + _ROW / 2 - 1, 9, bold=True))
+        elements.append(write_text(names.get(ink, ink), _MARGIN, y + _ROW / 2 - 1, 9, bold=True))
         for column, pair in enumerate(pairs):
             x = _MARGIN + _INK_COLUMN + column * width
             elements += _cell(cells.get((ink, pair)), x, y, width)
@@ -86,14 +77,14 @@ def _page(
 
 
 def _sheet(elements: Sequence[Element]) -> Page:
-    ground = Shape(Path.rectangle(0, 0, *PAGE_MM), fill=LabPaint((100.0, 0.0, 0.0)))
+    ground = Shape(Path.rectangle(0, 0, *PAGE_MM), fill=PAPER)
     layer = Layer("verdicts", LayerKind.INFORMATION, (ground, *elements))
     return Page(*PAGE_MM, (layer,), title="Colour match")
 
 
 def _empty_page() -> Page:
     words = "Nothing to compare: no sample shows an ink of the palette on two items or with an aim."
-    return _sheet([_text(words, _MARGIN, PAGE_MM[1] / 2, 10)])
+    return _sheet([write_text(words, _MARGIN, PAGE_MM[1] / 2, 10)])
 
 
 def _heading(comparisons: Sequence[Comparison]) -> list[Element]:
@@ -101,41 +92,41 @@ def _heading(comparisons: Sequence[Comparison]) -> list[Element]:
     top = PAGE_MM[1] - _MARGIN
     counts = [
         f"{sum(one.verdict is verdict for one in comparisons)} {word.lower()}"
-        for verdict, word in _WORDS.items()
+        for verdict, word in WORDS.items()
     ]
     key = (
         "Each swatch shows the first named on the left, the second on the right. "
         "CIEDE2000 with its 95 % uncertainty, its tolerance, and the chance of being inside it."
     )
     return [
-        _text("Colour match", _MARGIN, top - 5, 15, bold=True),
-        _text(", ".join(counts), PAGE_MM[0] - _MARGIN, top - 5, 11, anchor=Anchor.END),
-        _text(key, _MARGIN, top - 11, 8),
+        write_text("Colour match", _MARGIN, top - 5, 15, bold=True),
+        write_text(", ".join(counts), PAGE_MM[0] - _MARGIN, top - 5, 11, anchor=Anchor.END),
+        write_text(key, _MARGIN, top - 11, 8),
     ]
 
 
 def _column_head(a: str, b: str, x: float, top: float, width: float) -> list[Element]:
     return [
-        _text(_fit(a, width - 3, 8), x + 2, top - 3, 8, bold=True),
-        _text(_fit(b, width - 3, 8), x + 2, top - 7, 8, bold=True),
+        write_text(fit_text(a, width - 3, 8), x + 2, top - 3, 8, bold=True),
+        write_text(fit_text(b, width - 3, 8), x + 2, top - 7, 8, bold=True),
     ]
 
 
 def _cell(one: Comparison | None, x: float, y: float, width: float) -> list[Element]:
-    box = Shape(Path.rectangle(x, y, x + width, y + _ROW), stroke=_LINE)
+    box = Shape(Path.rectangle(x, y, x + width, y + _ROW), stroke=LINE)
     if one is None:
-        return [box, _text("not seen", x + width / 2, y + _ROW / 2, 7, anchor=Anchor.MIDDLE)]
-    ground = Shape(Path.rectangle(x, y, x + width, y + _ROW), fill=_GROUND, stroke=_LINE)
+        return [box, write_text("not seen", x + width / 2, y + _ROW / 2, 7, anchor=Anchor.MIDDLE)]
+    ground = Shape(Path.rectangle(x, y, x + width, y + _ROW), fill=GROUND, stroke=LINE)
     middle = y + _ROW - 7.5
     left = x + 3 + _SWATCH + 3
     return [
         ground,
         *_swatch(one, x + 3, y + _ROW - 3 - _SWATCH),
-        *_mark(one.verdict, left + 2.2, middle + 1.3),
-        _text(_WORDS[one.verdict], left + 6, middle, 9, bold=True),
-        _text(_chance(one.p_inside), left, middle - 6, 7),
-        _text(f"{one.de00:.2f} ± {one.u95:.2f}", x + 3, y + 6.5, 9),
-        _text(f"tolerance {one.tolerance:g}", x + 3, y + 2.5, 7),
+        *draw_mark(one.verdict, left + 2.2, middle + 1.3),
+        write_text(WORDS[one.verdict], left + 6, middle, 9, bold=True),
+        write_text(_chance(one.p_inside), left, middle - 6, 7),
+        write_text(f"{one.de00:.2f} ± {one.u95:.2f}", x + 3, y + 6.5, 9),
+        write_text(f"tolerance {one.tolerance:g}", x + 3, y + 2.5, 7),
     ]
 
 
@@ -154,40 +145,5 @@ def _swatch(one: Comparison, x: float, y: float) -> list[Element]:
     return [
         Shape(Path.rectangle(x, y, x + half, y + _SWATCH), fill=LabPaint(one.lab_a)),
         Shape(Path.rectangle(x + half, y, x + _SWATCH, y + _SWATCH), fill=LabPaint(one.lab_b)),
-        Shape(Path.rectangle(x, y, x + _SWATCH, y + _SWATCH), stroke=_LINE),
+        Shape(Path.rectangle(x, y, x + _SWATCH, y + _SWATCH), stroke=LINE),
     ]
-
-
-def _mark(verdict: Verdict, x: float, y: float) -> list[Element]:
-    """A filled disc passes, a cross fails, an open triangle asks again."""
-    if verdict is Verdict.PASS:
-        return [Shape(Path.circle(x, y, 2.0), fill=_INKED)]
-    line = Stroke(_INKED, 0.8)
-    if verdict is Verdict.FAIL:
-        arms = ((-2.0, -2.0, 2.0, 2.0), (-2.0, 2.0, 2.0, -2.0))
-        return [
-            Shape(Path.polyline([(x + p, y + q), (x + r, y + s)], closed=False), stroke=line)
-            for p, q, r, s in arms
-        ]
-    corners = [(x - 2.1, y - 1.7), (x + 2.1, y - 1.7), (x, y + 2.0)]
-    return [Shape(Path.polyline(corners), stroke=Stroke(_INKED, 0.6))]
-
-
-def _fit(text: str, width_mm: float, size_pt: float) -> str:
-    """Shorten a name that its column cannot hold; 0.6 of the size is a wide letter's advance."""
-    most = max(3, int(width_mm / (0.6 * pt_to_mm(size_pt))))
-    return text if len(text) <= most else f"{text[: most - 1]}…"
-
-
-def _text(
-    text: str,
-    x: float,
-    y: float,
-    size_pt: float,
-    *,
-    bold: bool = False,
-    anchor: Anchor = Anchor.START,
-) -> Label:
-    paint: Paint = _INKED
-    font = "text-bold" if bold else "text"
-    return Label(text, x, y, size_pt, paint, anchor, font=font)

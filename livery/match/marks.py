@@ -1,0 +1,66 @@
+"""What the match room's drawings share: paints, type, and the shapes that tell a verdict."""
+
+from __future__ import annotations
+
+from livery.artwork.fonts import measure_text
+from livery.drawing import Anchor, Element, Label, LabPaint, Shape, Stroke
+from livery.errors import ArtworkError
+from livery.geometry import Path
+from livery.match.model import Verdict
+from livery.units import pt_to_mm
+
+INKED = LabPaint((15.0, 0.0, 0.0))
+GREY = LabPaint((70.0, 0.0, 0.0))
+GROUND = LabPaint((97.0, 0.0, 0.0))
+PAPER = LabPaint((100.0, 0.0, 0.0))
+LINE = Stroke(GREY, 0.2)
+WORDS = {Verdict.PASS: "pass", Verdict.FAIL: "FAIL", Verdict.RESHOOT: "re-shoot"}
+
+_LETTER_WIDTH = 0.6  # workshop choice: of the size, a wide letter's advance
+
+
+def draw_mark(verdict: Verdict, x: float, y: float, scale: float = 1.0) -> list[Element]:
+    """A filled disc passes, a cross fails, an open triangle asks again; mm."""
+    if verdict is Verdict.PASS:
+        return [Shape(Path.circle(x, y, 2.0 * scale), fill=INKED)]
+    line = Stroke(INKED, 0.8 * scale)
+    if verdict is Verdict.FAIL:
+        arms = ((-2.0, -2.0, 2.0, 2.0), (-2.0, 2.0, 2.0, -2.0))
+        ends = [[value * scale for value in arm] for arm in arms]
+        return [
+            Shape(Path.polyline([(x + p, y + q), (x + r, y + s)], closed=False), stroke=line)
+            for p, q, r, s in ends
+        ]
+    corners = [(-2.1, -1.7), (2.1, -1.7), (0.0, 2.0)]
+    outline = Path.polyline([(x + p * scale, y + q * scale) for p, q in corners])
+    return [Shape(outline, fill=PAPER, stroke=Stroke(INKED, 0.6 * scale))]
+
+
+def fit_text(text: str, width_mm: float, size_pt: float) -> str:
+    """Shorten a name that its place cannot hold."""
+    most = max(3, int(width_mm / (_LETTER_WIDTH * pt_to_mm(size_pt))))
+    return text if len(text) <= most else f"{text[: most - 1]}…"
+
+
+def text_width(text: str, size_pt: float) -> float:
+    """Advance of a line of type, mm; estimated where the font lacks one of its characters."""
+    size_mm = pt_to_mm(size_pt)
+    try:
+        return measure_text(text, "text", size_mm)
+    except ArtworkError:
+        return _LETTER_WIDTH * size_mm * len(text)
+
+
+def write_text(
+    text: str,
+    x: float,
+    y: float,
+    size_pt: float,
+    *,
+    bold: bool = False,
+    anchor: Anchor = Anchor.START,
+    rotation_deg: float = 0.0,
+) -> Label:
+    """One line of dark type."""
+    font = "text-bold" if bold else "text"
+    return Label(text, x, y, size_pt, INKED, anchor, rotation_deg, font)
