@@ -8,9 +8,11 @@ from typing import Any
 
 from livery.scheme.consistency import is_path, overrides_of
 from livery.scheme.model import (
+    Alignment,
     Along,
     BatModel,
     DecalSpec,
+    GroupSpec,
     Hand,
     Ink,
     ItemKind,
@@ -23,6 +25,7 @@ from livery.scheme.model import (
     Role,
     ScalesWith,
     Scheme,
+    Side,
     SoftKit,
     Tolerances,
 )
@@ -31,6 +34,7 @@ from livery.scheme.reading import Document
 from livery.scheme.season_tables import (
     BatTable,
     DecalTable,
+    GroupTable,
     OrderTable,
     PlacementTable,
     PrintTable,
@@ -60,6 +64,7 @@ def assemble(document: Document, table: SeasonTable, palette: Palette) -> Scheme
         soft_kit=tuple(_soft_kit(kind, row) for kind, row in soft),
         decals=tuple(_decal(row, folder) for row in table.decals),
         placements=tuple(_placement(row) for row in table.placements),
+        groups=tuple(_group(row) for row in table.groups),
         orders=tuple(_order(row) for row in table.orders),
         profile=_profile(table.print),
         master_size=table.master_size or first,
@@ -123,13 +128,24 @@ def _placement(row: PlacementTable) -> PlacementSpec:
         surface=row.surface,
         along=Along(row.along),
         x_mm=row.x,
-        y_mm=row.y,
+        y_mm=row.y or 0.0,
         rotation_deg=row.rotation,
         scales_with=ScalesWith(row.scales_with),
         may_shrink_to=row.may_shrink_to,
         may_slide_mm=row.may_slide,
         mirror_for_left=row.mirror_for_left,
+        align=_alignment(row),
     )
+
+
+def _alignment(row: PlacementTable) -> Alignment | None:
+    if row.align_to is None:
+        return None
+    return Alignment(row.align_to, Side(row.side or Side.ON), row.gap or 0.0)
+
+
+def _group(row: GroupTable) -> GroupSpec:
+    return GroupSpec(row.key, tuple(row.placements), row.may_shrink_to, row.may_slide)
 
 
 def _order(row: OrderTable) -> Order:

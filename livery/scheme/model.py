@@ -251,6 +251,48 @@ class ScalesWith(StrEnum):
     LENGTH = "length"
 
 
+class Side(StrEnum):
+    """Where a decal lies by what it is aligned to, as seen; ``above`` is nearer the handle."""
+
+    ON = "on"
+    ABOVE = "above"
+    BELOW = "below"
+    LEFT = "left"
+    RIGHT = "right"
+
+
+@dataclass(frozen=True, slots=True)
+class Alignment:
+    """What a decal keeps to on every size, in place of a stated offset along one axis.
+
+    Attributes:
+        to: a line of the surface (``centre-line``, ``shoulder-line``, ``middle``, ``toe-line``),
+            or the key of another placement on it.
+        side: where the decal lies; ``on`` puts its centre on a line.
+        gap_mm: from the line, or from the other decal's box, to the decal's box; it does not
+            grow or shrink with the size.
+    """
+
+    to: str
+    side: Side
+    gap_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class GroupSpec:
+    """Placements that grow, shrink and slide as one drawing, and so keep their spacing.
+
+    Attributes:
+        placements: keys, all on one surface of one item, measured and scaled alike.
+        may_shrink_to, may_slide_mm: as of a placement, for the group as a whole.
+    """
+
+    key: str
+    placements: tuple[str, ...]
+    may_shrink_to: float = 1.0
+    may_slide_mm: float = 0.0
+
+
 @dataclass(frozen=True, slots=True)
 class PlacementSpec:
     """Where the designer wants a decal, on the master size.
@@ -265,6 +307,8 @@ class PlacementSpec:
         may_shrink_to: smallest allowed fraction of the scaled width; 1 forbids shrinking.
         may_slide_mm: how far the centre may move along y, either way, to meet limits; 0 forbids.
         mirror_for_left: reflect the position (and the artwork, if it may) for a left-hander.
+        align: what sets one axis instead. Aligned to another decal, the offset along the other
+            axis is measured from that decal's centre.
     """
 
     key: str
@@ -279,6 +323,7 @@ class PlacementSpec:
     may_shrink_to: float = 1.0
     may_slide_mm: float = 0.0
     mirror_for_left: bool = False
+    align: Alignment | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -392,3 +437,4 @@ class Scheme:
     rule_books: tuple[str, ...]
     digests: tuple[tuple[str, str], ...] = ()  # (file, SHA-256) of everything read
     tolerances: Tolerances = Tolerances()
+    groups: tuple[GroupSpec, ...] = ()

@@ -54,6 +54,7 @@ def check_references(document: Document, inks: frozenset[str] | None) -> list[Fa
         *_check_unique(document, ("bats", "gloves", "pads"), "item"),
         *_check_unique(document, ("decals",), "decal"),
         *_check_unique(document, ("placements",), "placement"),
+        *_check_unique(document, ("groups",), "group"),
         *_check_unique(document, ("orders",), "order"),
         *_check_sizes(document),
         *_check_placements(document),

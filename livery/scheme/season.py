@@ -10,6 +10,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from livery.errors import Fault, SeasonError
+from livery.scheme.alignments import check_alignments
 from livery.scheme.assembly import assemble
 from livery.scheme.consistency import check_consistency
 from livery.scheme.faults import list_faults
@@ -40,6 +41,7 @@ def load_season(path: Path | str) -> Scheme:
     drawn = _find_drawings(document, faults)
     inks = None if palette is None else palette.keys
     faults.extend(check_references(document, inks))
+    faults.extend(check_alignments(document))
     if table is not None:
         faults.extend(check_consistency(document, table, palette))
     if faults or table is None or palette is None:

@@ -118,12 +118,24 @@ class PlacementTable(Table):
     surface: Key
     along: Literal["datum", "shoulder", "toe", "middle"] = "datum"
     x: Length = 0.0
-    y: Length
+    y: Length | None = None  # settled by the alignment, or its lack is a fault of references
+    align_to: Key | None = None
+    side: Literal["on", "above", "below", "left", "right"] | None = None
+    gap: Length | None = None
     rotation: Annotated[float, Field(ge=-360, le=360)] = 0.0
     scales_with: Literal["nothing", "width", "length"] = "nothing"
     may_shrink_to: Share = 1.0
     may_slide: ZeroOrLength = 0.0
     mirror_for_left: bool = False
+
+
+class GroupTable(Table):
+    """Placements that scale and slide as one."""
+
+    key: Key
+    placements: Annotated[list[Key], Field(min_length=2)]
+    may_shrink_to: Share = 1.0
+    may_slide: ZeroOrLength = 0.0
 
 
 class OrderItemTable(Table):
@@ -209,5 +221,6 @@ class SeasonTable(Table):
     pads: list[SoftTable] = Field(default_factory=list)
     decals: list[DecalTable] = Field(default_factory=list)
     placements: list[PlacementTable] = Field(default_factory=list)
+    groups: list[GroupTable] = Field(default_factory=list)
     orders: list[OrderTable] = Field(default_factory=list)
     tolerances: TolerancesTable = TolerancesTable()
