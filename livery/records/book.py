@@ -25,7 +25,8 @@ class Standing:
 
     Attributes:
         content: SHA-256 of the content offered.
-        by, date, reason: of the last act on it.
+        by, date, reason: of the last act on it; an offer's reason names who is asked.
+        asked: who alone may answer it; "" for anyone trusted.
     """
 
     proof: str
@@ -35,6 +36,7 @@ class Standing:
     by: str
     date: str
     reason: str
+    asked: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +47,17 @@ class Book:
         keys: (person, public key) pairs trusted. The first TRUST trusts its own key: that person
             is the maker, and only the maker's key may trust others.
         standings: every revision ever offered, oldest first.
+        offices: (person, office) pairs as stated when the person was trusted.
     """
 
     keys: tuple[tuple[str, str], ...] = ()
     standings: tuple[Standing, ...] = ()
+    offices: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def maker(self) -> str:
+        """Who began the ledger; "" when it is empty."""
+        return self.keys[0][0] if self.keys else ""
 
     def key_of(self, person: str) -> str | None:
         """The public key trusted for a person now."""
@@ -79,9 +88,13 @@ class Book:
         if entry.act is Act.TRUST:
             kept = tuple(pair for pair in self.keys if pair[0] != entry.proof)
             changed = (entry.proof, entry.content)
+            offices = (
+                *(pair for pair in self.offices if pair[0] != entry.proof),
+                (entry.proof, entry.reason),
+            )
             if self.keys and self.keys[0][0] == entry.proof:
-                return replace(self, keys=(changed, *kept))
-            return replace(self, keys=(*kept, changed))
+                return replace(self, keys=(changed, *kept), offices=offices)
+            return replace(self, keys=(*kept, changed), offices=offices)
         if entry.act is Act.OFFER:
             new = Standing(
                 entry.proof,
@@ -90,6 +103,7 @@ class Book:
                 State.OFFERED,
                 entry.by,
                 entry.date,
+                entry.reason,
                 entry.reason,
             )
             overtaken = tuple(
@@ -110,6 +124,9 @@ class Book:
         return None
 
     def _objection_to_offer(self, deed: Deed) -> str | None:
+        office = dict(self.offices).get(deed.by, "")
+        if deed.by != self.maker and office not in ("", "designer"):
+            return f"{deed.by} may not offer a proof"
         latest = self.latest(deed.proof)
         if latest is not None and deed.revision <= latest.revision:
             return f"revision {latest.revision} was offered already; offer a later one"
@@ -123,6 +140,8 @@ class Book:
             return f"revision {latest.revision} is {latest.state} already"
         if (deed.revision, deed.content) != (latest.revision, latest.content):
             return "what was shown is not what is offered now"
+        if latest.asked not in ("", deed.by):
+            return f"it is for {latest.asked} to answer"
         if deed.act is Act.DECLINE and not deed.reason.strip():
             return "declining needs a reason"
         return None

@@ -14,6 +14,7 @@ _KINDS = (
     (b"II*\x00", "image/tiff"),
     (b"MM\x00*", "image/tiff"),
     (b"%PDF-", "application/pdf"),
+    (b"\x1f\x8b", "application/gzip"),
 )
 
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
+import shutil
 import tarfile
+import tempfile
 from collections.abc import Iterable
 from pathlib import Path, PurePosixPath
 
@@ -16,12 +19,16 @@ from livery.records import tables
 from livery.records.store import Store
 from livery.writing import write_whole
 
-_ORDER = ("evidence", "captures", "samples", "comparisons", "ledger")
+Rows = dict[str, list[dict[str, object]]]
+
+_ORDER = ("evidence", "captures", "samples", "comparisons", "ledger", "papers")
+_HEAD = "ledger-head.json"
+_MALFORMED = (KeyError, TypeError, AttributeError, ValueError, sa.exc.SQLAlchemyError)
 
 
 def export_json(store: Store) -> str:
     """Every table as one JSON document, rows in their order."""
-    return json.dumps(_rows(store), ensure_ascii=False, indent=1) + "\n"
+    return _as_json(_rows(store))
 
 
 def export_csv(store: Store) -> dict[str, str]:
@@ -33,56 +40,117 @@ def export_csv(store: Store) -> dict[str, str]:
 
 
 def back_up(store: Store, path: Path) -> None:
-    """Write rows and evidence to one tar file, whole or not at all.
+    """Write rows, evidence and accounts to one tar file, whole or not at all.
+
+    Passwords in it are hashed and keys locked with them, but it opens to nobody but its owner.
 
     Raises:
+        InputError: some evidence is missing or changed.
         OutputError: it cannot be written.
     """
-    buffer = io.BytesIO()
-    with tarfile.open(fileobj=buffer, mode="w", format=tarfile.PAX_FORMAT) as archive:
-        _add(archive, "records.json", export_json(store).encode("utf-8"))
-        head = store.folder / "ledger-head.json"
-        if head.exists():
-            _add(archive, "ledger-head.json", head.read_bytes())
-        for row in _rows(store)["evidence"]:
-            digest = str(row["sha256"])
-            _add(archive, f"evidence/{digest}", store.evidence.read(digest))
-    write_whole(path, buffer.getvalue())
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.")
+    except OSError as error:
+        raise OutputError(f"{path}: cannot be written ({error.strerror}).") from error
+    try:
+        with (
+            os.fdopen(handle, "wb") as stream,
+            tarfile.open(fileobj=stream, mode="w", format=tarfile.PAX_FORMAT) as archive,
+        ):
+            _fill(archive, store)
+        Path(name).replace(path)
+    except OSError as error:
+        raise OutputError(f"{path}: cannot be written ({error.strerror}).") from error
+    finally:
+        Path(name).unlink(missing_ok=True)
+
+
+def _fill(archive: tarfile.TarFile, store: Store) -> None:
+    rows = _rows(store, (*_ORDER, "accounts"))
+    _add(archive, "records.json", _as_json(rows).encode("utf-8"))
+    head = store.folder / _HEAD
+    if head.exists():
+        _add(archive, _HEAD, head.read_bytes())
+    for row in rows["evidence"]:
+        digest = str(row["sha256"])
+        _add(archive, f"evidence/{digest}", store.evidence.read(digest))
 
 
 def restore(path: Path, folder: Path, url: str | None = None) -> Store:
-    """Make a store from a backup; the folder must not hold one already.
+    """Make a store from a backup. A backup that does not stand leaves nothing behind.
+
+    Args:
+        path: the backup.
+        folder: where the records are to be; absent or empty.
+        url: an empty PostgreSQL database for the rows, or None for SQLite in the folder.
 
     Raises:
         InputError: the file is no backup, or its content does not stand.
-        OutputError: there is a store already.
+        OutputError: there are records already, or the place cannot be written.
     """
-    store = Store(folder, url)
-    if any(_rows(store).values()):
-        store.close()
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise OutputError(f"{folder}: holds records already. Restore into an empty folder.")
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        made = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}."))
+    except OSError as error:
+        raise OutputError(f"{folder}: cannot be written ({error.strerror}).") from error
+    try:
+        rows = _unpack(path, made)
+        if url is not None:
+            for name in ("records.sqlite", "records.sqlite-wal", "records.sqlite-shm"):
+                (made / name).unlink(missing_ok=True)
+            _pour(rows, made, url)
+        made.replace(folder)
+    except OSError as error:
+        raise OutputError(f"{folder}: cannot be written ({error})") from error
+    finally:
+        shutil.rmtree(made, ignore_errors=True)
+    return Store(folder, url)
+
+
+def _unpack(path: Path, made: Path) -> Rows:
+    """Rebuild the records in a folder of their own and prove them; returns the rows."""
+    store = Store(made)
     try:
         with tarfile.open(path, "r:") as archive:
             members = {m.name: m for m in archive.getmembers() if m.isfile()}
-            tables_text = _read(archive, members["records.json"])
+            rows: Rows = json.loads(_read(archive, members["records.json"]))
             for name, member in members.items():
                 if PurePosixPath(name).parent == PurePosixPath("evidence"):
                     store.evidence.keep(_read(archive, member))
-            if "ledger-head.json" in members:
-                head = _read(archive, members["ledger-head.json"])
-                write_whole(store.folder / "ledger-head.json", head)
-        _insert(store, json.loads(tables_text))
-    except (tarfile.TarError, KeyError, ValueError, OSError, sa.exc.SQLAlchemyError) as error:
-        store.close()
+            if _HEAD in members:
+                write_whole(made / _HEAD, _read(archive, members[_HEAD]))
+        _insert(store, rows)
+        troubles = store.verify()
+    except (OutputError, tarfile.TarError, OSError, *_MALFORMED) as error:
         fault = Fault(str(path), "", None, f"not a livery backup ({error})", "Choose another file")
         raise InputError(fault) from error
-    if troubles := store.verify():
+    finally:
         store.close()
+    if troubles:
         raise InputError(*(Fault(str(path), "", None, t.text, "Distrust it") for t in troubles))
-    return store
+    return rows
 
 
-def _rows(store: Store) -> dict[str, list[dict[str, object]]]:
+def _pour(rows: Rows, made: Path, url: str) -> None:
+    store = Store(made, url)
+    try:
+        if any(_rows(store, (*_ORDER, "accounts")).values()):
+            raise OutputError("The database holds records already. Restore into an empty one.")
+        _insert(store, rows)
+    except sa.exc.SQLAlchemyError as error:
+        raise OutputError(f"the database did not take the rows ({error})") from error
+    finally:
+        store.close()
+
+
+def _as_json(rows: Rows) -> str:
+    return json.dumps(rows, ensure_ascii=False, indent=1) + "\n"
+
+
+def _rows(store: Store, names: tuple[str, ...] = _ORDER) -> Rows:
     with store.engine.connect() as connection:
         return {
             name: [
@@ -91,13 +159,13 @@ def _rows(store: Store) -> dict[str, list[dict[str, object]]]:
                     sa.select(table).order_by(*table.primary_key.columns)
                 ).mappings()
             ]
-            for name, table in ((n, tables.metadata.tables[n]) for n in _ORDER)
+            for name, table in ((n, tables.metadata.tables[n]) for n in names)
         }
 
 
-def _insert(store: Store, rows: dict[str, list[dict[str, object]]]) -> None:
+def _insert(store: Store, rows: Rows) -> None:
     with store.writing() as connection:
-        for name in _ORDER:
+        for name in (*_ORDER, "accounts"):
             if rows[name]:
                 connection.execute(tables.metadata.tables[name].insert(), rows[name])
         if connection.dialect.name == "postgresql":

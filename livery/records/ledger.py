@@ -38,7 +38,8 @@ class Entry:
         content: SHA-256 of the content shown; for TRUST, the public key trusted.
         by: who acts.
         date: ISO 8601, as the one who acts states it.
-        reason: given with DECLINE; otherwise may be empty.
+        reason: with DECLINE, why; with OFFER, who is asked to answer it, or empty for anyone
+            trusted; with TRUST, the person's office; otherwise empty.
         key: public key that signed, hexadecimal.
         signature: over everything above, hexadecimal.
     """

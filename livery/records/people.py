@@ -10,6 +10,7 @@ import secrets
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
+from functools import cache
 
 import sqlalchemy as sa
 from argon2 import PasswordHasher
@@ -62,7 +63,9 @@ def begin(store: Store, name: str, password: str, date: str) -> Entry:
     if store.entries():
         raise _refusal(name, "the records were begun already", "Add people instead")
     key = _add_account(store, name, Office.DESIGNER, password)
-    return store.enter(Deed(Act.TRUST, name, 0, key.public.hex, name, date), key)
+    return store.enter(
+        Deed(Act.TRUST, name, 0, key.public.hex, name, date, str(Office.DESIGNER)), key
+    )
 
 
 def add_person(
@@ -83,7 +86,8 @@ def add_person(
     """
     maker_key = unlock_key(store, *maker)
     key = _add_account(store, name, office, password)
-    return store.enter(Deed(Act.TRUST, name, 0, key.public.hex, maker[0], date), maker_key)
+    deed = Deed(Act.TRUST, name, 0, key.public.hex, maker[0], date, str(office))
+    return store.enter(deed, maker_key)
 
 
 def find_person(store: Store, name: str) -> Person | None:
@@ -109,9 +113,8 @@ def check_password(store: Store, name: str, password: str) -> Person | None:
                 tables.accounts.c.name == name
             )
         ).first()
-    hasher = PasswordHasher()
     try:
-        hasher.verify(row.password if row else _decoy(hasher), password)
+        PasswordHasher().verify(row.password if row else _decoy(), password)
     except (Argon2Error, InvalidHashError):
         return None
     return Person(name, Office(row.role)) if row else None
@@ -181,11 +184,14 @@ def make_link(
     latest = store.book().latest(proof)
     if latest is None or latest.state is not State.OFFERED:
         raise _refusal(proof, "no revision of it waits for an answer", "Offer it first")
+    if latest.asked not in ("", person):
+        raise _refusal(person, f"the proof is for {latest.asked} to answer", "Send it to them")
     if find_person(store, person) is not None:
         raise _refusal(person, "has an account", "Let them sign in instead")
     maker_key = unlock_key(store, *maker)
     token, key = secrets.token_urlsafe(32), SecretKey.generate()
-    trust = Deed(Act.TRUST, person, 0, key.public.hex, maker[0], now.date().isoformat())
+    date = now.date().isoformat()
+    trust = Deed(Act.TRUST, person, 0, key.public.hex, maker[0], date, str(Office.SIGNER))
     store.enter(trust, maker_key)
     row = {
         "token": _hidden(token),
@@ -227,8 +233,15 @@ def _add_account(store: Store, name: str, office: Office, password: str) -> Secr
         "password": PasswordHasher().hash(password),
         "key": key.to_pem(password).decode("ascii"),
     }
+    # An account without a trusted key is one whose making was cut short: it is made again.
+    unfinished = store.book().key_of(name) is None
     try:
         with store.writing() as connection:
+            if unfinished:
+                connection.execute(
+                    tables.sessions.delete().where(tables.sessions.c.account == name)
+                )
+                connection.execute(tables.accounts.delete().where(tables.accounts.c.name == name))
             connection.execute(tables.accounts.insert().values(**row))
     except sa.exc.IntegrityError as error:
         raise _refusal(name, "the name is taken", "Choose another") from error
@@ -239,8 +252,10 @@ def _hidden(token: str) -> str:
     return sha256(token.encode("utf-8"))
 
 
-def _decoy(hasher: PasswordHasher) -> str:
-    return hasher.hash("no such person")
+@cache
+def _decoy() -> str:
+    """What an unknown name's password is checked against, so that names cannot be timed."""
+    return PasswordHasher().hash(secrets.token_urlsafe(16))
 
 
 def _refusal(place: str, found: str, mend: str) -> InputError:

@@ -62,7 +62,7 @@ class Store:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """A transaction that holds the writer's place from its first moment."""
-        with self.engine.begin() as connection:
+        with self.engine.execution_options(writes=True).begin() as connection:
             if connection.dialect.name == "postgresql":
                 connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_LEDGER_LOCK)))
             yield connection
@@ -155,7 +155,7 @@ def _engine(url: str) -> Engine:
     engine = sa.create_engine(url)
     if engine.dialect.name == "sqlite":
         sa.event.listen(engine, "connect", _prepare_sqlite)
-        sa.event.listen(engine, "begin", _begin_immediate)
+        sa.event.listen(engine, "begin", _begin)
     return engine
 
 
@@ -169,8 +169,10 @@ def _prepare_sqlite(connection: Any, _record: Any) -> None:
         connection.execute(f"PRAGMA {pragma}")
 
 
-def _begin_immediate(connection: Connection) -> None:
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
+def _begin(connection: Connection) -> None:
+    """Readers never wait for a writer; writers take their turn before they read."""
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
 def _read_ledger(connection: Connection) -> tuple[Entry, ...]:

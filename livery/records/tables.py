@@ -76,6 +76,17 @@ ledger = Table(
     Column("entry", Text, nullable=False),
 )
 
+papers = Table(
+    "papers",
+    metadata,
+    Column("proof", String(200), primary_key=True),
+    Column("revision", Integer, primary_key=True, autoincrement=False),
+    Column("content", String(64), primary_key=True),
+    Column("pdf", String(64), ForeignKey("evidence.sha256"), nullable=False),
+    Column("pages", Text, nullable=False),
+    Column("facts", Text, nullable=False),
+)
+
 accounts = Table(
     "accounts",
     metadata,

@@ -1,6 +1,8 @@
 import csv
+import gzip
 import io
 import json
+import tarfile
 from pathlib import Path
 
 import pytest
@@ -17,6 +19,8 @@ from livery.records.history import (
 )
 from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed
+from livery.records.papers import find_papers, keep_papers
+from livery.records.people import begin, unlock_key
 from livery.records.store import Store
 
 NAME = "=HYPERLINK('x'); DROP TABLE captures; -- <b>&"
@@ -83,3 +87,41 @@ def test_a_backup_that_was_changed_is_refused(store: Store, tmp_path: Path) -> N
     (tmp_path / "a.tar").write_bytes(b"no backup")
     with pytest.raises(InputError, match="not a livery backup"):
         restore(tmp_path / "a.tar", tmp_path / "third")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["a.tar", "records"]
+
+
+@pytest.mark.parametrize(
+    "text", ["{", "[]", '{"evidence": 3}', '{"evidence": [], "captures": [{"id": "x"}]}', "null"]
+)
+def test_a_backup_with_nonsense_in_it_leaves_nothing(tmp_path: Path, text: str) -> None:
+    with tarfile.open(tmp_path / "a.tar", "w") as archive:
+        member = tarfile.TarInfo("records.json")
+        member.size = len(text)
+        archive.addfile(member, io.BytesIO(text.encode()))
+    with pytest.raises(InputError, match="not a livery backup"):
+        restore(tmp_path / "a.tar", tmp_path / "other")
+    assert [p.name for p in tmp_path.iterdir()] == ["a.tar"]
+
+
+def test_a_backup_is_its_owners_alone_and_the_maker_signs_again(
+    store: Store, tmp_path: Path
+) -> None:
+    begin(store, "Wren Halloway", "reeds in the wind", "2027-01-02")
+    back_up(store, tmp_path / "a.tar")
+    assert (tmp_path / "a.tar").stat().st_mode & 0o077 == 0
+    again = restore(tmp_path / "a.tar", tmp_path / "again")
+    key = unlock_key(again, "Wren Halloway", "reeds in the wind")
+    again.enter(Deed(Act.OFFER, "Q-1", 1, "a" * 64, "Wren Halloway", "2027-01-03"), key)
+    assert again.verify() == ()
+    again.close()
+
+
+def test_papers_are_kept_once_for_each_content(store: Store) -> None:
+    facts = (("Player", "Tamsin"), ("Bats", "2"))
+    for content in ("a" * 64, "b" * 64, "a" * 64):
+        kept = keep_papers(store, ("Q-1", 1, content), b"%PDF-1", ["<svg/>", "<svg>é</svg>"], facts)
+    assert [p.content[0] for p in find_papers(store, "Q-1")] == ["a", "b"]
+    assert find_papers(store, "Q-1")[0] == kept
+    assert gzip.decompress(store.evidence.read(kept.pages[1])).decode() == "<svg>é</svg>"
+    assert find_papers(store, "Q-2") == ()
+    assert store.verify() == ()

@@ -116,6 +116,29 @@ def test_what_is_out_of_turn_is_refused(deed: Deed, key: SecretKey, upto: int, w
     assert words in objection
 
 
+def _continued(*deeds: Deed) -> Book:
+    entries = list(LEDGER)
+    for deed in deeds:
+        entries.append(sign_entry(deed, head_of(entries), MAKER))
+    return read_book(entries)[0]
+
+
+def test_only_the_one_who_was_asked_answers() -> None:
+    book = _continued(Deed(Act.OFFER, "Q-102", 1, SHOWN, "maker", "", "player"))
+    mine = Deed(Act.AGREE, "Q-102", 1, SHOWN, "maker", "")
+    assert "for player to answer" in str(book.objection(mine, MAKER.public.hex))
+    theirs = Deed(Act.AGREE, "Q-102", 1, SHOWN, "player", "")
+    assert book.objection(theirs, PLAYER.public.hex) is None
+
+
+@pytest.mark.parametrize(("office", "may"), [("designer", True), ("bench", False)])
+def test_only_the_maker_and_designers_offer(office: str, may: bool) -> None:
+    book = _continued(Deed(Act.TRUST, "player", 0, PLAYER.public.hex, "maker", "", office))
+    offer = Deed(Act.OFFER, "Q-103", 1, SHOWN, "player", "")
+    assert (book.objection(offer, PLAYER.public.hex) is None) is may
+    assert book.objection(Deed(Act.OFFER, "Q-103", 1, SHOWN, "maker", ""), MAKER.public.hex) is None
+
+
 def test_a_ledger_begins_with_its_makers_own_key() -> None:
     stranger = Deed(Act.TRUST, "player", 0, PLAYER.public.hex, "maker", "")
     assert Book().objection(stranger, MAKER.public.hex)

@@ -45,6 +45,21 @@ def test_records_begin_once(store: Store) -> None:
         begin(store, "Another", "long enough it is", "2027-01-20")
 
 
+def test_an_account_whose_making_was_cut_short_is_made_again(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def cut(self: Store, deed: Deed, key: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as broken, pytest.raises(KeyboardInterrupt):
+        broken.setattr(Store, "enter", cut)
+        begin(store, *MAKER, "2027-01-20")
+    assert store.entries() == ()
+    begin(store, MAKER[0], "another password", "2027-01-20")
+    assert check_password(store, MAKER[0], "another password") is not None
+    assert store.verify() == ()
+
+
 def test_a_signer_with_an_account_agrees_with_their_own_key(begun: Store) -> None:
     add_person(begun, MAKER, PLAYER, Office.SIGNER, "a hundred not out", "2027-01-20")
     key = unlock_key(begun, PLAYER, "a hundred not out")
