@@ -73,6 +73,11 @@ def label_outline(label: Label) -> Path:
     return line_outline(set_line(label)).transformed(label_frame(label))
 
 
+def glyph_outline(character: str, font: str) -> Path:
+    """A character's outline at a size of 1 mm, baseline along x."""
+    return _glyph(character, font)
+
+
 def must_outline(line: Line) -> bool:
     """Whether a PDF cannot carry the line as text in an embedded font."""
     return line.places_mm is None or line.font in _OUTLINE_ONLY

@@ -10,7 +10,14 @@ from typing import Any
 
 from livery.drawing import Element, Label, Paint, Picture, Shape, Stroke, Use
 from livery.geometry import Affine, FillRule, Path
-from livery.output.lettering import label_outline, without_controls
+from livery.output.lettering import (
+    Line,
+    glyph_outline,
+    label_frame,
+    line_outline,
+    set_line,
+    without_controls,
+)
 from livery.output.paints import paint_words, screen_colour
 from livery.output.plates import Contents, Separator, drawn
 
@@ -47,6 +54,7 @@ class Composer:
         self.definitions: list[Any] = []
         self._make = svgwrite.Drawing(debug=False)
         self._symbols: dict[tuple[str, View], str] = {}
+        self._glyphs: dict[tuple[str, str], str] = {}
         self._ids: set[str] = set()
 
     def group(self, name: str) -> Any:
@@ -101,13 +109,38 @@ class Composer:
         return path
 
     def _label(self, label: Label, view: View) -> Any:
-        path = self._path(label_outline(label))
-        path["fill"] = self._colour(label.paint, view)
+        line = set_line(label)
+        if line.places_mm is None:
+            element = self._path(line_outline(line).transformed(label_frame(label)))
+        else:
+            element = self._characters(line, line.places_mm, label_frame(label))
+        element["fill"] = self._colour(label.paint, view)
         if view.blank_but is None:
             words = without_controls(label.text)
-            _set_words(path, paint_words(label.paint) | {"role": "img", "aria-label": words})
-            path.set_desc(title=words)
-        return path
+            _set_words(element, paint_words(label.paint) | {"role": "img", "aria-label": words})
+            element.set_desc(title=words)
+        return element
+
+    def _characters(self, line: Line, places_mm: tuple[float, ...], frame: Affine) -> Any:
+        """A line set from characters that the document holds once each."""
+        group = self._make.g(transform=_matrix(frame @ Affine.scaling(line.size_mm)))
+        for character, x in zip(line.text, places_mm, strict=True):
+            name = self._glyph(character, line.font)
+            if name:
+                use = self._make.use(f"#{name}")
+                use["x"] = number(x / line.size_mm)
+                group.add(use)
+        return group
+
+    def _glyph(self, character: str, font: str) -> str:
+        """The id of a character's outline, defined when first asked for; "" where it is blank."""
+        if (character, font) not in self._glyphs:
+            outline = glyph_outline(character, font)
+            name = self._fresh_id(f"{font}-{ord(character):x}") if outline.verbs else ""
+            if name:
+                self.definitions.append(self._make.path(d=outline.svg_d(_DIGITS), id=name))
+            self._glyphs[character, font] = name
+        return self._glyphs[character, font]
 
     def _picture(self, picture: Picture, view: View) -> Any:
         x, y = number(picture.x_mm), number(picture.y_mm)

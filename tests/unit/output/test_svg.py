@@ -88,10 +88,18 @@ def test_uses_carry_their_attributes(root: ET.Element) -> None:
 
 
 def test_words_are_outlines_that_say_what_they_are(root: ET.Element) -> None:
-    words = [p for p in root.iter(f"{SVG}path") if p.get("role") == "img"]
+    words = [e for kind in "g path".split() for e in root.iter(SVG + kind) if e.get("role")]
     assert "AVATAR office · revision 3 · Zoë Łukasz" in {p.get("aria-label") for p in words}
     assert all(p.find(f"{SVG}title") is not None for p in words)
     assert not list(root.iter(f"{SVG}text"))
+
+
+def test_each_character_is_stored_once(root: ET.Element) -> None:
+    (line,) = [g for g in root.iter(f"{SVG}g") if "AVATAR" in (g.get("aria-label") or "")]
+    uses = [use.get("{http://www.w3.org/1999/xlink}href") for use in line.iter(f"{SVG}use")]
+    assert uses[0] == uses[2] == uses[4]
+    glyphs = [p.get("id") for p in root.iter(f"{SVG}path") if f"#{p.get('id')}" in set(uses)]
+    assert sorted(f"#{glyph}" for glyph in glyphs) == sorted(set(uses))
 
 
 def test_curves_are_cubics() -> None:
