@@ -14,6 +14,13 @@ from livery.colour.cielab import (
     xyz_to_lab,
 )
 from livery.colour.difference import Ciede2000Terms, ciede2000, ciede2000_terms
+from livery.colour.metamerism import (
+    LIGHTS,
+    UnderLights,
+    correct_to_match,
+    light_from_spectrum,
+    see_under_lights,
+)
 from livery.colour.notation import colour_from_words, status_density
 from livery.colour.press import PressProfile, press_profile, read_press_profile
 from livery.colour.reflectance import WAVELENGTHS_NM, spectrum_for_lab
@@ -38,6 +45,7 @@ from livery.colour.spectra import (
 )
 
 __all__ = [
+    "LIGHTS",
     "WAVELENGTHS_NM",
     "WHITE_A",
     "WHITE_D50",
@@ -48,11 +56,13 @@ __all__ = [
     "Illuminant",
     "PressProfile",
     "RgbProfile",
+    "UnderLights",
     "adapt",
     "adaptation_matrix",
     "ciede2000",
     "ciede2000_terms",
     "colour_from_words",
+    "correct_to_match",
     "decode_srgb",
     "encode_srgb",
     "illuminant",
@@ -61,12 +71,14 @@ __all__ = [
     "lab_to_lch",
     "lab_to_srgb8",
     "lab_to_xyz",
+    "light_from_spectrum",
     "press_profile",
     "read_press_profile",
     "read_rgb_profile",
     "read_table",
     "resampling",
     "rgb_to_xyz_matrix",
+    "see_under_lights",
     "spectrum_for_lab",
     "spectrum_to_lab",
     "spectrum_to_xyz",

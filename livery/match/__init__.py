@@ -2,6 +2,7 @@
 
 from livery.match.comparison import compare
 from livery.match.decision import judge
+from livery.match.lights import LightComparison, MeasuredSpectrum, compare_under_lights
 from livery.match.model import Comparison, Remark, Verdict
 from livery.match.picture import match_drawing
 from livery.match.plots import plots_drawing
@@ -11,9 +12,12 @@ from livery.match.tolerance import item_names
 
 __all__ = [
     "Comparison",
+    "LightComparison",
+    "MeasuredSpectrum",
     "Remark",
     "Verdict",
     "compare",
+    "compare_under_lights",
     "item_names",
     "judge",
     "list_remarks",
