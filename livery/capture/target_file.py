@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import difflib
 import json
+import re
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 from typing import Annotated, TypeVar
 
@@ -19,6 +22,7 @@ from livery.scheme.reading import Document, read_document
 from livery.writing import write_whole
 
 _MOST = 5000  # of markers, patches, regions, corners of a polygon [source: workshop-choice]
+_PUNCTUATION = re.compile("[^A-Z0-9]")
 _T = TypeVar("_T", bound=Table)
 
 
@@ -78,7 +82,10 @@ def read_target(path: Path) -> Target:
     faults = [*_marker_faults(document, table), *_patch_faults(document, table)]
     if faults:
         raise TargetError(*faults)
-    markers = tuple(Marker(m.dictionary, m.id, m.x_mm, m.y_mm, m.size_mm) for m in table.markers)
+    markers = tuple(
+        Marker(spell_dictionary(m.dictionary) or m.dictionary, m.id, m.x_mm, m.y_mm, m.size_mm)
+        for m in table.markers
+    )
     patches = tuple(
         Patch(p.name, p.x_mm, p.y_mm, p.w_mm, p.h_mm, (p.lab[0], p.lab[1], p.lab[2]), p.measured)
         for p in table.patches
@@ -136,6 +143,25 @@ def write_target(target: Target, path: Path) -> None:
     write_whole(path, "\n".join(lines) + "\n")
 
 
+def spell_dictionary(name: str) -> str | None:
+    """A marker dictionary's name as OpenCV spells it, or None.
+
+    Case, dashes and the prefix ``DICT_`` are free, and a ``tag36h11`` is an ``APRILTAG_36h11``.
+    """
+    plain = _PUNCTUATION.sub("", name.upper()).removeprefix("DICT").removeprefix("ARUCO")
+    known = _dictionaries()
+    return known.get(plain) or known.get("APRIL" + plain) or known.get("ARUCO" + plain)
+
+
+@cache
+def _dictionaries() -> dict[str, str]:
+    """OpenCV's names by their bare letters; of two spellings the later, ``36h11``, stays."""
+    import cv2
+
+    names = sorted(name for name in dir(cv2.aruco) if name.startswith("DICT_"))
+    return {_PUNCTUATION.sub("", name.upper()).removeprefix("DICT"): name for name in names}
+
+
 def _text(value: str) -> str:
     """A basic TOML string; JSON's escapes are a subset of TOML's but for DEL."""
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
@@ -162,13 +188,16 @@ def _marker_faults(document: Document, table: _TargetTable) -> list[Fault]:
     seen: set[tuple[str, int]] = set()
     for index, marker in enumerate(table.markers):
         place = ("markers", index)
-        number = getattr(cv2.aruco, marker.dictionary, None)
-        if not marker.dictionary.startswith("DICT_") or not isinstance(number, int):
-            known = sorted(name for name in dir(cv2.aruco) if name.startswith("DICT_"))
+        dictionary = spell_dictionary(marker.dictionary)
+        if dictionary is None:
+            known = sorted(set(_dictionaries().values()))
             found = f"{quote(marker.dictionary)} is no marker dictionary"
-            mend = f"Use one of {', '.join(known)}"
+            near = difflib.get_close_matches(marker.dictionary.upper(), known, 1)
+            hint = f"Did you mean {near[0]!r}? " if near else ""
+            mend = f"{hint}Use DICT_4X4_50 to DICT_7X7_1000, or DICT_APRILTAG_36h11"
             faults.append(document.fault((*place, "dictionary"), found, mend))
         else:
+            number = getattr(cv2.aruco, dictionary)
             count = len(cv2.aruco.getPredefinedDictionary(number).bytesList)
             if marker.id >= count:
                 found = f"{marker.dictionary} has no marker {marker.id}"

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from livery.capture import make_target, read_regions, read_target, with_measured, write_target
+from livery.capture.target_file import spell_dictionary
 from livery.errors import TargetError
 
 GOOD = """width_mm = 100.0
@@ -148,3 +149,20 @@ def test_a_region_given_twice_is_refused(tmp_path):
     region = REGION + "polygon_mm = [[0, 0], [1, 0], [1, 1]]\n"
     with pytest.raises(TargetError, match="given twice"):
         read_regions(_write(tmp_path, region + region))
+
+
+@pytest.mark.parametrize(
+    ("name", "spelt"),
+    [
+        ("DICT_4X4_50", "DICT_4X4_50"),
+        ("4x4_50", "DICT_4X4_50"),
+        ("aruco-5x5-100", "DICT_5X5_100"),
+        ("apriltag_36H11", "DICT_APRILTAG_36h11"),
+        ("tag36h11", "DICT_APRILTAG_36h11"),
+        ("aruco original", "DICT_ARUCO_ORIGINAL"),
+        ("4x4", None),
+        ("", None),
+    ],
+)
+def test_dictionaries_may_be_spelt_as_people_spell_them(name: str, spelt: str | None) -> None:
+    assert spell_dictionary(name) == spelt
