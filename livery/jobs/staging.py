@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely.affinity import affine_transform
 from shapely.geometry import Point, Polygon, box
-from shapely.geometry.base import BaseGeometry
 
+from livery.capture.layout_regions import InkArea, ink_areas, largest_circle, seen_parts
 from livery.capture.model import Region
 from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
 from livery.drawing import LabColour
 from livery.geometry import Affine
-from livery.kit.model import KitItem
 from livery.placement import Layout
 from livery.rehearsal import Material, SceneRegion
 from livery.scheme.model import Palette, Spectrum
@@ -46,16 +45,6 @@ class StagedItem:
     shift: Mapping[str, LabColour]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Patch:
-    """One area of one ink, in the piece's frame."""
-
-    ink: str
-    area: BaseGeometry
-    material: Material
-    worth_measuring: bool
-
-
 def stage(
     item: StagedItem, palette: Palette, beside_mm: tuple[float, float]
 ) -> tuple[tuple[SceneRegion, ...], tuple[Region, ...]]:
@@ -70,10 +59,11 @@ def stage(
         Scene regions in painter's order, and regions to measure, both in the target's frame. The
         spots are scene regions too, of the same colour, so that the truth lists them.
     """
+    is_bat = item.layout.item.dims is not None
     window = box(*item.window_mm)
     patches = [
-        _Patch(p.ink, p.area.intersection(window), p.material, p.worth_measuring)
-        for p in _patches(item.layout)
+        replace(p, area=p.area.intersection(window))
+        for p in ink_areas(item.layout, "face" if is_bat else "")
     ]
     colours = {ink.key: _shifted(ink.lab, item.shift.get(ink.key)) for ink in palette.inks}
     shown = [_scene_region(item, patch, colours, n) for n, patch in enumerate(patches)]
@@ -82,45 +72,23 @@ def stage(
     return tuple(scene), tuple(region for _, region in spots)
 
 
-def _patches(layout: Layout) -> Iterator[_Patch]:
-    """Everything on one piece in painter's order: what it is made of, then its decals."""
-    if layout.item.dims is not None:
-        yield _Patch("", layout.item.surface("face").outline, Material.WILLOW, False)
-    for panel in layout.item.panels:
-        material = _material(panel.material)
-        yield _Patch(panel.ink, panel.outline.polygon(), material, bool(panel.ink))
-    for placement in layout.placements:
-        to_piece = _surface_to_piece(layout.item, placement.surface)
-        if to_piece is not None:
-            place = to_piece @ placement.affine
-            for region in placement.decal.regions:
-                area = region.path.transformed(place).polygon(0.05)
-                # On gloves and pads the panels are what must match; a decal there is too small.
-                yield _Patch(region.ink, area, Material.FILM, layout.item.dims is not None)
-
-
-def _surface_to_piece(item: KitItem, surface: str) -> Affine | None:
-    if item.dims is not None:
-        return Affine() if surface == "face" else None
-    for panel in item.panels:
-        if panel.surface == surface:
-            return panel.affine
-    return None
-
-
 def _spots(
-    item: StagedItem, patches: list[_Patch], colours: Mapping[str, LabColour], target: Point
+    item: StagedItem, patches: list[InkArea], colours: Mapping[str, LabColour], target: Point
 ) -> Iterator[tuple[SceneRegion, Region]]:
     """For each ink worth measuring, the largest and then nearest circle inside what is seen."""
     to_target = item.affine.for_shapely
-    for ink in dict.fromkeys(p.ink for p in patches if p.worth_measuring):
+    # On gloves and pads the panels are what must match; a decal there is too small.
+    decals = item.layout.item.dims is not None
+    seen = seen_parts([patch.area for patch in patches])
+    worth = [(n, p) for n, p in enumerate(patches) if p.ink and p.is_decal == decals]
+    for ink in dict.fromkeys(patch.ink for _, patch in worth):
         found = []
-        for n, patch in enumerate(patches):
-            if patch.ink == ink and patch.worth_measuring:
-                widest, centre = _largest_circle(patch, patches[n + 1 :])
+        for n, patch in worth:
+            if patch.ink == ink:
+                widest, centre = largest_circle(seen[n])
                 radius = min(widest * _SPOT_SHARE, _LARGEST_SPOT_MM)
                 away = affine_transform(centre, to_target).distance(target)
-                found.append((-radius, away, n, centre, patch.material))
+                found.append((-radius, away, n, centre, _material(patch.material)))
         radius, centre, material = -min(found)[0], min(found)[3], min(found)[4]
         if radius >= _SMALLEST_SPOT_MM:
             ring = item.affine.apply(_circle(centre, radius))
@@ -130,18 +98,8 @@ def _spots(
             yield scene, Region(name=name, ink=ink, item=item.name, polygon_mm=ring)
 
 
-def _largest_circle(patch: _Patch, above: list[_Patch]) -> tuple[float, Point]:
-    hidden = shapely.unary_union([p.area for p in above if p.area.intersects(patch.area)])
-    seen = patch.area.difference(hidden)
-    parts = [p for p in shapely.get_parts(seen) if isinstance(p, Polygon) and p.area > 1.0]
-    if not parts:
-        return 0.0, Point(0.0, 0.0)
-    line = shapely.maximum_inscribed_circle(max(parts, key=lambda p: p.area), tolerance=0.1)
-    return line.length, Point(line.coords[0])
-
-
 def _scene_region(
-    item: StagedItem, patch: _Patch, colours: Mapping[str, LabColour], number: int
+    item: StagedItem, patch: InkArea, colours: Mapping[str, LabColour], number: int
 ) -> SceneRegion | None:
     moved = affine_transform(patch.area, item.affine.for_shapely)
     rings = tuple(
@@ -152,10 +110,11 @@ def _scene_region(
     )
     if not rings:
         return None
-    bare = WILLOW_LAB if patch.material is Material.WILLOW else BARE_LAB
+    material = _material(patch.material)
+    bare = WILLOW_LAB if material is Material.WILLOW else BARE_LAB
     spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(colours.get(patch.ink, bare)))
     name = f"{item.name} part {number}"
-    return SceneRegion(name, patch.ink, item.name, rings, spectrum, patch.material, sampled=False)
+    return SceneRegion(name, patch.ink, item.name, rings, spectrum, material, sampled=False)
 
 
 def _shifted(lab: LabColour, shift: LabColour | None) -> LabColour:
