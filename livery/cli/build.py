@@ -16,7 +16,8 @@ def build(
     as_json: bool = JsonFlag,
 ) -> None:
     """Make all sheets (PDF and SVG), bench cards and proofs, and a page to open."""
-    from livery.jobs import build_season, survey
+    from livery.jobs.building import build_season
+    from livery.jobs.survey import survey
 
     with watching(quiet=as_json) as watch:
         found = survey(season, watch)

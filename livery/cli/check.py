@@ -10,7 +10,7 @@ import typer
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
 
 if TYPE_CHECKING:
-    from livery.jobs import Survey
+    from livery.jobs.survey import Survey
     from livery.limits.model import Finding
 
 
@@ -20,7 +20,7 @@ def check(
     as_json: bool = JsonFlag,
 ) -> None:
     """Validate a season, lay it out on every size, and report against every limit."""
-    from livery.jobs import survey
+    from livery.jobs.survey import survey
 
     with watching(quiet=as_json) as watch:
         found = survey(season, watch)

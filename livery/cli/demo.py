@@ -17,7 +17,7 @@ def demo(
     as_json: bool = JsonFlag,
 ) -> None:
     """Build the invented demo season, measure its simulated photographs, write everything."""
-    from livery.jobs import run_demo
+    from livery.jobs.demonstration import run_demo
 
     with watching(quiet=as_json) as watch:
         result = run_demo(out, jobs, watch)

@@ -23,7 +23,7 @@ def match(
     as_json: bool = JsonFlag,
 ) -> None:
     """Say whether bat, gloves and pads match their aims and each other."""
-    from livery.jobs import match_captures
+    from livery.jobs.photographs import match_captures
 
     comparisons = match_captures(season, captures, reference, out)
     if as_json:

@@ -26,7 +26,7 @@ def measure(
     as_json: bool = JsonFlag,
 ) -> None:
     """Measure the colours in a photograph. Exit 1 means: photograph it again."""
-    from livery.jobs import measure_photograph
+    from livery.jobs.photographs import measure_photograph
 
     capture, data = measure_photograph(photo, target, regions, corners, out)
     if as_json:

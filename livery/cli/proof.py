@@ -16,7 +16,8 @@ def proof(
     as_json: bool = JsonFlag,
 ) -> None:
     """Make the proof of each order: one PDF for one player to sign."""
-    from livery.jobs import build_proofs, survey
+    from livery.jobs.building import build_proofs
+    from livery.jobs.survey import survey
 
     with watching(quiet=as_json) as watch:
         found = survey(season, watch)

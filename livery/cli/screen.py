@@ -13,7 +13,7 @@ import typer
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from livery.jobs import Watch
+    from livery.jobs.crew import Watch
 
 GOOD, FINDINGS, BAD_INPUT = 0, 1, 2
 

@@ -18,7 +18,7 @@ def target(
     as_json: bool = JsonFlag,
 ) -> None:
     """Make a target to print and photograph beside the kit."""
-    from livery.jobs import make_target_files
+    from livery.jobs.photographs import make_target_files
 
     files = make_target_files(out, form, season)
     if as_json:
