@@ -7,7 +7,7 @@ import sys
 
 import typer
 
-from livery.cli import build, check, demo, match, measure, proof, target
+from livery.cli import build, check, demo, match, measure, proof, rules, target
 from livery.cli.screen import BAD_INPUT, talk
 from livery.errors import LiveryError
 
@@ -19,7 +19,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for _module in (demo, check, build, target, measure, match, proof):
+for _module in (demo, check, rules, build, target, measure, match, proof):
     app.command()(getattr(_module, _module.__name__.rsplit(".", 1)[-1]))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -10,6 +9,8 @@ from pathlib import Path
 from livery.errors import Fault, SeasonError
 from livery.jobs.crew import Watch, do_all, unwatched
 from livery.jobs.index import Figure, IndexPage, Section, render_index
+from livery.jobs.naming import file_stem
+from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.survey import Survey
 from livery.output import write_pdf, write_png, write_svg
 from livery.placement import Layout
@@ -55,23 +56,30 @@ def write_season(found: Survey, folder: Path, jobs: int, watch: Watch) -> tuple[
         partial(_write_papers, scheme, order, found.of_order(order), folder)
         for order in scheme.orders
     ]
+    views = range_tasks(found, folder)
     tasks: list[Callable[[], tuple[Figure, ...]]] = [
         partial(_write_run, run, folder),
         *sheets,
         *papers,
+        *views,
     ]
     figures = do_all(tasks, jobs=jobs, stage="drawing", watch=watch)
-    first = 1 + len(sheets)
+    first, last = 1 + len(sheets), len(tasks) - len(views)
     return (
         _findings_section(found),
+        range_section(_all(figures[last:])),
         _sheet_section(run, figures[1:first]),
         Section(
             "orders",
             "Proofs and bench cards",
             ("One proof for each player to sign, and one card for the bench.",),
-            figures=tuple(figure for group in figures[first:] for figure in group),
+            figures=_all(figures[first:last]),
         ),
     )
+
+
+def _all(groups: list[tuple[Figure, ...]]) -> tuple[Figure, ...]:
+    return tuple(figure for group in groups for figure in group)
 
 
 def build_proofs(
@@ -122,11 +130,6 @@ def list_files(folder: Path) -> tuple[Path, ...]:
     return tuple(sorted(p.relative_to(folder) for p in folder.rglob("*") if p.is_file()))
 
 
-def file_stem(key: str) -> str:
-    """A key as part of a file name: letters, digits, dot and dash; never empty, never hidden."""
-    return re.sub(r"[^A-Za-z0-9.-]+", "-", key).strip(".-") or "order"
-
-
 def _write_run(run: SheetRun, folder: Path) -> tuple[Figure, ...]:
     if run.sheets:
         write_pdf(run_drawing(run), folder / "sheets" / "sheets.pdf")
@@ -167,7 +170,7 @@ def _sheet_section(run: SheetRun, figures: list[tuple[Figure, ...]]) -> Section:
         "sheets",
         "Sheets for the printer",
         intro,
-        figures=tuple(figure for group in figures for figure in group),
+        figures=_all(figures),
         files=("sheets/sheets.pdf",) if run.sheets else (),
     )
 

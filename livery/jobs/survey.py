@@ -7,9 +7,10 @@ from pathlib import Path
 
 from livery.jobs.crew import Watch, unwatched
 from livery.limits import Finding, Severity
-from livery.placement import Layout, lay_out
+from livery.placement import Layout, books_in_force, lay_out
 from livery.scheme import load_season
 from livery.scheme.model import Order, Scheme
+from livery.views import RuleInForce, rules_in_force
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,3 +53,12 @@ def survey(path: Path, watch: Watch = unwatched) -> Survey:
     layouts = lay_out(scheme)
     watch("reading the season", 2, 2)
     return Survey(scheme, layouts)
+
+
+def list_rules(path: Path) -> tuple[RuleInForce, ...]:
+    """Every rule that a season is held to, in plain words.
+
+    Raises:
+        SeasonError: the season, its palette, or a rule book; every fault at once.
+    """
+    return rules_in_force(books_in_force(load_season(path)))

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from livery.jobs.survey import survey
 from livery.jobs.naming import file_stem
 from livery.jobs.range_drawings import range_section, range_tasks
+from livery.jobs.survey import survey
 
 
 def test_chart_rules_and_a_plan_of_every_size_and_hand_are_written(
