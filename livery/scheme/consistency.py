@@ -7,7 +7,7 @@ from pathlib import Path
 
 from livery.errors import Fault
 from livery.scheme.faults import suggest
-from livery.scheme.model import ItemKind, Palette, PrintProfile
+from livery.scheme.model import ItemKind, Palette, PrintProfile, Role
 from livery.scheme.reading import Document
 from livery.scheme.season_tables import BatTable, SeasonTable
 from livery.scheme.sizes import bat_sizes, check_dims, resolve_dims
@@ -25,6 +25,7 @@ def check_consistency(
     """
     for index, bat in enumerate(table.bats):
         yield from _check_bat(document, index, bat)
+    yield from _check_lettering(document, table)
     yield from _check_stock(document, table)
     yield from _check_plates(document, table, palette)
     yield from _check_rules(document, table)
@@ -41,6 +42,15 @@ def _check_bat(document: Document, index: int, bat: BatTable) -> Iterator[Fault]
         for dimension, found, mend in check_dims(resolve_dims(size, overrides, "season")):
             place = ("bats", index, "dims", size, dimension)
             yield document.fault(place, f"{bat.name}, {size}: {found}", mend)
+
+
+def _check_lettering(document: Document, table: SeasonTable) -> Iterator[Fault]:
+    """Words read one way only, whatever hand holds the bat."""
+    for index, decal in enumerate(table.decals):
+        if decal.may_mirror and (decal.role == Role.LETTERING or decal.text):
+            found = f"decal {decal.key!r} carries lettering, which would read backwards"
+            mend = "Set may_mirror = false; its place still mirrors"
+            yield document.fault(("decals", index, "may_mirror"), found, mend)
 
 
 def overrides_of(bat: BatTable, size: str) -> dict[str, float]:

@@ -178,6 +178,7 @@ SPOILT = [
     ('y = "4 in"', 'y = "1e300 mm"', "placements[0].y", "1e300", "mm"),
     ('y = "4 in"\n', "", "placements[0].y", "missing", "Add y"),
     ('y = "4 in"', 'y = "4 in"\nrotation = nan', "placements[0].rotation", "nan", "number"),
+    ('width = "58 mm"', "width = 58\nmay_mirror = true", "decals[0].may_mirror", "backw", "false"),
     ('[[bats]]\nkey = "sedge"', '[[bats]]\nkey = "a b"', "bats[0].key", "'a b'", "letters"),
 ]
 
