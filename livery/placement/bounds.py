@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from livery.artwork.model import Decal
 from livery.kit.model import Surface
-from livery.limits import Check, Placed, Rule, RuleBook, Severity
+from livery.limits import Check, Placed, Rule, RuleBook, Severity, envelop
 from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.scene import governs, has_role
-from livery.placement.intent import Intent
+from livery.placement.intent import Intent, Part
+from livery.placement.slides import SLACK_MM
 
 Area = Polygon | MultiPolygon
 
@@ -24,10 +27,12 @@ class Wall:
     """A boundary to stay ``gap_mm`` away from, inside or outside ``area``.
 
     Attributes:
+        part: index of the part it holds.
         segments: the boundary's, shape (n, 2 ends, 2).
     """
 
     rule: str
+    part: int
     area: Area
     segments: NDArray[np.float64]
     gap_mm: float
@@ -41,23 +46,42 @@ class Wall:
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """A line across the surface that the decal's near (or far) end may not pass."""
+    """A line across the surface that a part's near (or far) end may not pass."""
 
     rule: str
+    part: int
     y_mm: float
     near: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Spacing:
+    """The gap that two decals of a group must keep, and how far apart they are at nominal size."""
+
+    rule: str
+    gap_mm: float
+    apart_mm: float
+
+    @property
+    def least_scale(self) -> float:
+        """The smallest scale that keeps the gap; infinite where none does."""
+        if self.gap_mm <= SLACK_MM and self.apart_mm >= -SLACK_MM:
+            return 0.0
+        return (self.gap_mm - SLACK_MM) / self.apart_mm if self.apart_mm > 0.0 else np.inf
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Bounds:
-    """Everything that holds one decal.
+    """Everything that holds what moves as one.
 
     Attributes:
+        spacings: within a group.
         least_scales, greatest_scales: (rule, fraction of nominal size).
     """
 
     edges: tuple[Edge, ...]
     walls: tuple[Wall, ...]
+    spacings: tuple[Spacing, ...]
     least_scales: tuple[tuple[str, float], ...]
     greatest_scales: tuple[tuple[str, float], ...]
 
@@ -65,10 +89,10 @@ class Bounds:
 def gather_bounds(
     intent: Intent, books: Sequence[RuleBook], neighbours: Sequence[Placed]
 ) -> Bounds:
-    """The limits in force on one decal, from all books at once.
+    """The limits in force on an intent, from all books at once.
 
     Args:
-        intent: the decal as graded.
+        intent: a decal or group as graded.
         books: rule books; only rules of severity ``limit`` bind.
         neighbours: decals already in place on the surface.
     """
@@ -76,25 +100,57 @@ def gather_bounds(
     walls: list[Wall] = []
     least: list[tuple[str, float]] = []
     greatest: list[tuple[str, float]] = []
-    for name, rule in _binding(intent, books):
-        edges += _edges(name, rule, intent.surface)
-        walls += _walls(name, rule, intent.surface, neighbours)
-        least += _least(name, rule, intent)
-        if rule.check == Check.AREA_AT_MOST and rule.parameters.get("per", "decal") == "decal":
-            nominal = intent.decal.outline.polygon(0.001).area
-            greatest.append((name, float(np.sqrt(_number(rule, "area") / nominal))))
-    return Bounds(tuple(edges), tuple(walls), tuple(least), tuple(greatest))
+    for index, part in enumerate(intent.parts):
+        for name, rule in binding(books, part.decal, intent.surface):
+            edges += _edges(name, rule, intent.surface, index)
+            walls += _walls(name, rule, intent.surface, neighbours, index)
+            least += _least(name, rule, part.decal)
+            if rule.check == Check.AREA_AT_MOST and rule.parameters.get("per", "decal") == "decal":
+                nominal = envelop(part.decal.outline).area
+                greatest.append((name, float(np.sqrt(_number(rule, "area") / nominal))))
+    spacings = tuple(_spacings(intent, books))
+    return Bounds(tuple(edges), tuple(walls), spacings, tuple(least), tuple(greatest))
 
 
-def _binding(intent: Intent, books: Sequence[RuleBook]) -> Iterable[tuple[str, Rule]]:
+def binding(
+    books: Sequence[RuleBook], decal: Decal, surface: Surface
+) -> Iterator[tuple[str, Rule]]:
+    """The limits that govern a decal on a surface, by book and key."""
     for book in books:
         for rule in book.rules:
-            governed = has_role(rule, intent.decal) and governs(rule, intent.surface.key)
+            governed = has_role(rule, decal) and governs(rule, surface.key)
             if rule.severity is Severity.LIMIT and governed:
                 yield f"{book.key}/{rule.key}", rule
 
 
-def _edges(name: str, rule: Rule, surface: Surface) -> list[Edge]:
+def gap_between(
+    books: Sequence[RuleBook], one: Decal, other: Decal, surface: Surface
+) -> tuple[str, float] | None:
+    """The widest gap that two decals on a surface must keep, and its rule; None where none."""
+    gaps = [
+        (name, _number(rule, "gap"))
+        for name, rule in binding(books, one, surface)
+        if rule.check == Check.GAP_AT_LEAST and has_role(rule, other)
+    ]
+    return max(gaps, key=lambda gap: gap[1], default=None)
+
+
+def _spacings(intent: Intent, books: Sequence[RuleBook]) -> Iterator[Spacing]:
+    for one, other in combinations(intent.parts, 2):
+        gap = gap_between(books, one.decal, other.decal, intent.surface)
+        if gap is not None:
+            yield Spacing(*gap, distance_clear(area_of(one), area_of(other)))
+
+
+def area_of(part: Part) -> Area:
+    """A part's envelope in its intent's frame, at nominal size."""
+    area: Area = shapely.affinity.affine_transform(
+        envelop(part.decal.outline), part.turn.for_shapely
+    )
+    return area
+
+
+def _edges(name: str, rule: Rule, surface: Surface, part: int) -> list[Edge]:
     datums = {datum.name: datum.y_mm for datum in surface.datums}
     datum = rule.parameters.get("datum")
     if datum not in datums:
@@ -102,46 +158,53 @@ def _edges(name: str, rule: Rule, surface: Surface) -> list[Edge]:
     y = datums[str(datum)]
     match rule.check:
         case Check.CONFINED_WITHIN:
-            return [Edge(name, y + _number(rule, "within"), near=False)]
+            return [Edge(name, part, y + _number(rule, "within"), near=False)]
         case Check.BEYOND_AT_LEAST:
-            return [Edge(name, y + _number(rule, "gap"), near=True)]
+            return [Edge(name, part, y + _number(rule, "gap"), near=True)]
         case Check.SHORT_AT_LEAST:
-            return [Edge(name, y - _number(rule, "gap"), near=False)]
+            return [Edge(name, part, y - _number(rule, "gap"), near=False)]
     return []
 
 
-def _walls(name: str, rule: Rule, surface: Surface, neighbours: Sequence[Placed]) -> list[Wall]:
+def _walls(
+    name: str, rule: Rule, surface: Surface, neighbours: Sequence[Placed], part: int
+) -> list[Wall]:
     match rule.check:
         case Check.INSIDE_SURFACE:
-            return [_wall(name, surface.outline, _number(rule, "gap"), inside=True)]
+            return [_wall(name, part, surface.outline, _number(rule, "gap"), inside=True)]
         case Check.CLEAR_OF_ZONE:
             wanted = rule.parameters.get("zone", "")
             zones = [z for z in surface.zones if (z.name == wanted if wanted else not z.allowed)]
-            return [_wall(name, zone.area, _number(rule, "gap"), inside=False) for zone in zones]
+            return [
+                _wall(name, part, zone.area, _number(rule, "gap"), inside=False) for zone in zones
+            ]
         case Check.CLEAR_OF_BAND:
-            return [_band_wall(name, rule, surface)]
+            named = any(datum.name == rule.parameters["datum"] for datum in surface.datums)
+            return [_band_wall(name, rule, surface, part)] if named else []
         case Check.GAP_AT_LEAST:
             others = [one for one in neighbours if has_role(rule, one.decal)]
-            return [_wall(name, one.area, _number(rule, "gap"), inside=False) for one in others]
+            return [
+                _wall(name, part, one.area, _number(rule, "gap"), inside=False) for one in others
+            ]
     return []
 
 
-def _band_wall(name: str, rule: Rule, surface: Surface) -> Wall:
+def _band_wall(name: str, rule: Rule, surface: Surface, part: int) -> Wall:
     x0, _, x1, _ = surface.outline.bounds
     toe = surface.datum(str(rule.parameters["datum"])).y_mm
     reach = 10.0 * (x1 - x0)  # far wider than any decal on the surface
     band = shapely.box(
         x0 - reach, toe - _number(rule, "far"), x1 + reach, toe - _number(rule, "near")
     )
-    return _wall(name, band, 0.0, inside=False)
+    return _wall(name, part, band, 0.0, inside=False)
 
 
-def _wall(name: str, area: Area, gap_mm: float, *, inside: bool) -> Wall:
-    return Wall(name, area, segments_of(area), gap_mm, inside)
+def _wall(name: str, part: int, area: Area, gap_mm: float, *, inside: bool) -> Wall:
+    return Wall(name, part, area, segments_of(area), gap_mm, inside)
 
 
-def _least(name: str, rule: Rule, intent: Intent) -> list[tuple[str, float]]:
-    regions = intent.decal.regions
+def _least(name: str, rule: Rule, decal: Decal) -> list[tuple[str, float]]:
+    regions = decal.regions
     match rule.check:
         case Check.TEXT_HEIGHT_AT_LEAST:
             sizes = [r.text_height_mm for r in regions if r.text_height_mm]

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from livery.limits import envelop
-from livery.placement.bounds import Area, Bounds, Edge, Wall, segments_of
-from livery.placement.intent import Intent
+from livery.placement.bounds import Area, Bounds, Edge, Wall, area_of, segments_of
+from livery.placement.intent import Fit, Intent, Point
 from livery.placement.slides import (
     SLACK_MM,
     Interval,
@@ -26,32 +23,23 @@ SCALE_STEP = 1e-11
 _LEAST_WINDOW = 1e-6  # narrower windows of scale between closed ones are not looked for
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
-    """A scale (fraction of nominal size) and a move along y, mm."""
-
-    scale: float
-    slide_mm: float
-
-
 class Fitter:
-    """One decal on one surface, ready to be asked where it fits.
+    """A decal, or a group of them, on one surface, ready to be asked where it fits.
 
     Args:
-        intent: the decal as graded.
+        intent: as graded.
         bounds: what holds it.
+
+    Attributes:
+        monotone: whether what fits at one scale surely fits at every smaller one.
     """
 
     def __init__(self, intent: Intent, bounds: Bounds) -> None:
         self._intent, self._bounds = intent, bounds
-        turned = shapely.affinity.affine_transform(
-            envelop(intent.decal.outline), intent.turn.for_shapely
-        )
-        self._area: Area = turned
-        self._sides = segments_of(turned)
-        box = intent.decal.outline.transformed(intent.turn).bounds()
-        self._near_mm, self._far_mm = box[1], box[3]
-        self._monotone = _sees_all(self._sides)
+        self._areas = [area_of(part) for part in intent.parts]
+        self._sides = [segments_of(area) for area in self._areas]
+        self._ends = [(part.box[1], part.box[3]) for part in intent.parts]
+        self.monotone = all(_sees_all(sides) for sides in self._sides)
 
     def largest(self, least: float, greatest: float, slide_mm: float) -> Fit | None:
         """The largest scale that fits, with its smallest move.
@@ -64,47 +52,81 @@ class Fitter:
         Returns:
             None when nothing within the allowed range fits.
         """
-        least = max([least, *(scale - SCALE_STEP for _, scale in self._bounds.least_scales)])
-        greatest = min([greatest, *(scale for _, scale in self._bounds.greatest_scales)])
-        if least > greatest + SCALE_STEP:
+        least, greatest = self.allowed(least, greatest)
+        if least > greatest:
             return None
-        best = self._search(min(least, greatest), greatest, slide_mm)
+        best = self._search(least, greatest, slide_mm)
         if best is None:
             return None
         slide = self.smallest_slide(best, slide_mm)
         return None if slide is None else Fit(best, slide)
 
+    def allowed(self, least: float, greatest: float) -> Interval:
+        """What limits on size alone leave of a range of scales; least above greatest: nothing."""
+        bounds = self._bounds
+        forced = [scale for _, scale in bounds.least_scales]
+        forced += [spacing.least_scale for spacing in bounds.spacings]
+        floor = max([least, *(scale - SCALE_STEP for scale in forced)])
+        ceiling = min([greatest, *(scale for _, scale in bounds.greatest_scales)])
+        return (ceiling if 0.0 < floor - ceiling <= SCALE_STEP else floor), ceiling
+
     def smallest_slide(self, scale: float, slide_mm: float) -> float | None:
         """The smallest move along y that fits at a scale; towards the handle when two tie."""
-        within = self._window(scale, slide_mm)
-        if within[0] > within[1]:
-            return None
-        free = free_slides(self._barred(scale, within), within)
-        for interval in sorted(free, key=lambda part: abs(_nearest_zero(part))):
-            slide = _nearest_zero(interval)
-            if self._holds(scale, slide):
+        at = (self._intent.x_mm, self._intent.y_mm)
+        within = self._window(scale, (-slide_mm, slide_mm), at)
+        for interval in sorted(self._unbarred(scale, within, at), key=_least_move):
+            slide = nearest_zero(interval)
+            if self._holds(scale, slide, at):
                 return slide
         return None
 
+    def free_moves(self, scale: float, window: Interval, at: Point) -> list[Interval]:
+        """Every move along y that fits at a scale, as closed intervals in order.
+
+        Args:
+            scale: fraction of nominal size.
+            window: moves of interest.
+            at: the intent's origin before the move, mm.
+        """
+        within = self._window(scale, window, at)
+        return [
+            interval
+            for interval in self._unbarred(scale, within, at)
+            if self._holds(scale, nearest_zero(interval), at)
+        ]
+
+    def sides_at(self, part: int, scale: float, at: Point) -> NDArray[np.float64]:
+        """A part's sides with the origin at a point, shape (n, 2 ends, 2), mm."""
+        sides: NDArray[np.float64] = scale * self._sides[part] + at
+        return sides
+
+    def area_at(self, part: int, scale: float, at: Point) -> Area:
+        """A part's area with the origin at a point."""
+        placed: Area = shapely.affinity.affine_transform(
+            self._areas[part], [scale, 0.0, 0.0, scale, *at]
+        )
+        return placed
+
     def shortages(self, scale: float, slide_mm: float) -> dict[str, float]:
         """By how many mm each rule is broken at a scale and move; rules that hold are left out."""
-        y = self._intent.y_mm + slide_mm
+        at = (self._intent.x_mm, self._intent.y_mm + slide_mm)
         found: dict[str, float] = {}
+
+        def note(rule: str, short_mm: float) -> None:
+            found[rule] = max(found.get(rule, short_mm), short_mm)
+
         for edge in self._bounds.edges:
-            short = (
-                edge.y_mm - (y + scale * self._near_mm)
-                if edge.near
-                else y + scale * self._far_mm - edge.y_mm
-            )
-            found[edge.rule] = max(found.get(edge.rule, short), short)
-        area = self._placed(scale, slide_mm)
+            move = self._edge_move(edge, scale, at)
+            note(edge.rule, move if edge.near else -move)
+        areas = [self.area_at(part, scale, at) for part in range(len(self._areas))]
         for wall in self._bounds.walls:
-            short = wall.shortage_mm(area)
-            found[wall.rule] = max(found.get(wall.rule, short), short)
+            note(wall.rule, wall.shortage_mm(areas[wall.part]))
+        for spacing in self._bounds.spacings:
+            note(spacing.rule, spacing.gap_mm - scale * spacing.apart_mm)
         for rule, least in self._bounds.least_scales:
-            found[rule] = (least - scale) * self._intent.decal.width_mm
+            note(rule, (least - scale) * self._intent.width_mm)
         for rule, greatest in self._bounds.greatest_scales:
-            found[rule] = (scale - greatest) * self._intent.decal.width_mm
+            note(rule, (scale - greatest) * self._intent.width_mm)
         return {rule: short for rule, short in found.items() if short > 2 * SLACK_MM}
 
     def _search(self, least: float, greatest: float, slide_mm: float) -> float | None:
@@ -115,10 +137,10 @@ class Fitter:
             return greatest
         if greatest - least < SCALE_STEP:
             return None
-        if self._monotone and not fits(least):
+        if self.monotone and not fits(least):
             return None
         low, high = least, greatest
-        if not self._monotone:
+        if not self.monotone:
             window = self._highest_window(least, greatest, slide_mm)
             if window is None:
                 return None
@@ -148,66 +170,71 @@ class Fitter:
 
     def _closed_between(self, low: float, high: float, slide_mm: float) -> bool:
         """Whether nothing fits at any scale between two at which nothing fits."""
+        at = (self._intent.x_mm, self._intent.y_mm)
         start, end = -slide_mm, slide_mm
         for edge in self._bounds.edges:
-            moves = (self._edge_move(edge, low), self._edge_move(edge, high))
+            moves = (self._edge_move(edge, low, at), self._edge_move(edge, high, at))
             if edge.near:
                 start = max(start, min(moves) - SLACK_MM)
             else:
                 end = min(end, max(moves) + SLACK_MM)
         if start > end:
             return True
-        sides = (self._sides_at(low), self._sides_at(high))
+        sides = [
+            (self.sides_at(part, low, at), self.sides_at(part, high, at))
+            for part in range(len(self._sides))
+        ]
         barred = [
-            barred_at_both(sides, wall.segments, wall.gap_mm, (start, end))
+            barred_at_both(sides[wall.part], wall.segments, wall.gap_mm, (start, end))
             for wall in self._bounds.walls
         ]
         return bool(barred) and chain_closes(np.concatenate(barred), (start, end))
 
-    def _edge_move(self, edge: Edge, scale: float) -> float:
-        """The move that brings the decal's end to an edge."""
-        end = self._near_mm if edge.near else self._far_mm
-        return edge.y_mm - self._intent.y_mm - scale * end
+    def _edge_move(self, edge: Edge, scale: float, at: Point) -> float:
+        """The move that brings a part's end to an edge."""
+        near, far = self._ends[edge.part]
+        return edge.y_mm - at[1] - scale * (near if edge.near else far)
 
-    def _sides_at(self, scale: float) -> NDArray[np.float64]:
-        sides: NDArray[np.float64] = scale * self._sides + (self._intent.x_mm, self._intent.y_mm)
-        return sides
-
-    def _window(self, scale: float, slide_mm: float) -> Interval:
-        """Moves that the designer and the edges across the surface allow."""
-        low, high = -slide_mm, slide_mm
+    def _window(self, scale: float, window: Interval, at: Point) -> Interval:
+        """What the edges across the surface leave of a window of moves."""
+        low, high = window
         for edge in self._bounds.edges:
-            move = self._edge_move(edge, scale)
+            move = self._edge_move(edge, scale, at)
             if edge.near:
                 low = max(low, move - SLACK_MM)
             else:
                 high = min(high, move + SLACK_MM)
         return low, high
 
-    def _barred(self, scale: float, within: Interval) -> NDArray[np.float64]:
-        sides = self._sides_at(scale)
+    def _unbarred(self, scale: float, within: Interval, at: Point) -> list[Interval]:
+        """Moves that come too near to no boundary, on whichever side of it."""
+        if within[0] > within[1]:
+            return []
+        sides = [self.sides_at(part, scale, at) for part in range(len(self._sides))]
         found = [
-            barred_slides(sides, wall.segments, wall.gap_mm, within) for wall in self._bounds.walls
+            barred_slides(sides[wall.part], wall.segments, wall.gap_mm, within)
+            for wall in self._bounds.walls
         ]
-        return np.concatenate(found) if found else np.empty((0, 2))
+        return free_slides(np.concatenate(found) if found else np.empty((0, 2)), within)
 
-    def _holds(self, scale: float, slide_mm: float) -> bool:
+    def _holds(self, scale: float, slide_mm: float, at: Point) -> bool:
         """Whether a placement clear of every boundary is on the right side of each."""
-        area = self._placed(scale, slide_mm)
-        return all(_right_side(wall, area) for wall in self._bounds.walls)
+        moved = (at[0], at[1] + slide_mm)
+        areas = [self.area_at(part, scale, moved) for part in range(len(self._areas))]
+        return all(_right_side(wall, areas[wall.part]) for wall in self._bounds.walls)
 
-    def _placed(self, scale: float, slide_mm: float) -> Area:
-        x, y = self._intent.x_mm, self._intent.y_mm + slide_mm
-        placed: Area = shapely.affinity.affine_transform(self._area, [scale, 0.0, 0.0, scale, x, y])
-        return placed
+
+def nearest_zero(interval: Interval) -> float:
+    """The point of an interval that is nearest to 0."""
+    return min(max(0.0, interval[0]), interval[1])
+
+
+def _least_move(interval: Interval) -> float:
+    return abs(nearest_zero(interval))
 
 
 def _right_side(wall: Wall, area: Area) -> bool:
     return wall.shortage_mm(area) <= 2 * SLACK_MM
-
-
-def _nearest_zero(interval: Interval) -> float:
-    return min(max(0.0, interval[0]), interval[1])
 
 
 def _sees_all(sides: NDArray[np.float64]) -> bool:

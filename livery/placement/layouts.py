@@ -8,11 +8,14 @@ from dataclasses import dataclass, replace
 from livery.artwork.model import Decal
 from livery.kit.model import KitItem
 from livery.limits import Finding, RuleBook, Scene, check_scene
-from livery.placement.intent import Intent, grade
+from livery.placement.grading import grade_all
+from livery.placement.intent import Intent
 from livery.placement.model import Layout, Placement
-from livery.placement.notes import note_grading, note_mends
-from livery.placement.surface_fit import Seat, seat_as_stated, seat_decals
+from livery.placement.notes import note_areas, note_grading, note_mends
+from livery.placement.seats import Seat
+from livery.placement.surface_fit import seat_as_stated, seat_decals
 from livery.placement.wardrobe import Wardrobe
+from livery.scheme import size_name
 from livery.scheme.model import DecalSpec, Hand, Order, Scheme
 from livery.units import format_lb_oz
 
@@ -64,18 +67,17 @@ def lay_out_season(
 def _lay_out_item(setting: _Setting, item: KitItem, words: Mapping[str, str]) -> Layout:
     specs = [spec for spec in setting.scheme.placements if spec.item == item.key]
     by_key = {spec.key: spec for spec in setting.scheme.decals}
-    decals = [setting.decal_for(by_key[spec.decal], words) for spec in specs]
-    look: _LOOK = (item.key, item.size, item.hand, item.side, *map(_look, decals))
+    decals = {spec.key: setting.decal_for(by_key[spec.decal], words) for spec in specs}
+    look: _LOOK = (item.key, item.size, item.hand, item.side, *map(_look, decals.values()))
     if look not in setting.done:
         master = setting.wardrobe.master_of(item)
-        intents = [
-            _floor(grade(spec, decal, item, master), by_key[spec.decal])
-            for spec, decal in zip(specs, decals, strict=True)
-        ]
+        graded = grade_all(specs, decals, setting.scheme.groups, item, master)
+        floors = {spec.key: by_key[spec.decal].min_scale for spec in specs}
+        intents = [_floor(intent, floors) for intent in graded]
         setting.done[look] = _arrange(item, intents, setting.books, item.size == master.size)
     seats, findings = setting.done[look]
-    placements = tuple(_place(seat, decal) for seat, decal in zip(seats, decals, strict=True))
-    return Layout(item, placements, findings)
+    placements = {key: one for seat in seats for key, one in _place(seat, decals)}
+    return Layout(item, tuple(placements[spec.key] for spec in specs), findings)
 
 
 def _look(decal: Decal) -> _LOOK:
@@ -86,49 +88,49 @@ def _look(decal: Decal) -> _LOOK:
     return (name, min(heights, default=None), min(lines, default=None))
 
 
-def _floor(intent: Intent, spec: DecalSpec) -> Intent:
-    """Hold the decal's own smallest scale, where the season gives one."""
-    if spec.min_scale >= 1.0:
-        return intent
-    return replace(intent, least_scale=min(max(intent.least_scale, spec.min_scale), intent.scale))
+def _floor(intent: Intent, floors: Mapping[str, float]) -> Intent:
+    """Hold the decals' own smallest scales, where the season gives one."""
+    stated = [floors[part.key] for part in intent.parts if floors[part.key] < 1.0]
+    floor = max([intent.least_scale, *stated])
+    return replace(intent, least_scale=min(floor, intent.scale))
 
 
 def _arrange(
     item: KitItem, intents: Sequence[Intent], books: Sequence[RuleBook], as_stated: bool
 ) -> tuple[tuple[Seat, ...], tuple[Finding, ...]]:
-    seat_all = seat_as_stated if as_stated else seat_decals
-    seats: dict[str, Seat] = {}
-    for surface in dict.fromkeys(intent.surface.key for intent in intents):
-        here = [intent for intent in intents if intent.surface.key == surface]
-        seats.update((seat.intent.key, seat) for seat in seat_all(here, books))
-    ordered = tuple(seats[intent.key] for intent in intents)
-    scene = Scene(item, tuple(seat.placed for seat in ordered))
-    findings = [*check_scene(scene, books), *_notes(scene, ordered, books)]
-    return ordered, tuple(findings)
+    seats = (seat_as_stated if as_stated else seat_decals)(intents, books)
+    placed = {one.key: one for seat in seats for one in seat.placed}
+    scene = Scene(item, tuple(placed.values()))
+    findings = [*check_scene(scene, books), *_notes(scene, seats, books)]
+    return tuple(seats), tuple(findings)
 
 
 def _notes(scene: Scene, seats: Sequence[Seat], books: Sequence[RuleBook]) -> Iterator[Finding]:
-    for seat, placed in zip(seats, scene.placed, strict=True):
-        subject = scene.subject(placed)
+    for seat in seats:
+        surface = seat.intent.surface.key
+        names = " and ".join(part.key for part in seat.intent.parts)
+        subject = f"{scene.name}, {surface}: {names}"
         yield from note_grading(seat, subject)
         if not seat.fits:
-            others = [o for o in scene.placed if o.surface == placed.surface and o is not placed]
-            yield from note_mends(seat, subject, books, others)
+            beside = [o for o in seats if o.intent.surface.key == surface and o is not seat]
+            yield from note_mends(seat, subject, books, beside)
+    yield from note_areas(seats, scene.name, books)
 
 
-def _place(seat: Seat, decal: Decal) -> Placement:
-    intent, fit = seat.intent, seat.fit
-    affine = intent.affine(fit.scale, fit.slide_mm)
-    return Placement(
-        intent.key, decal, intent.surface.key, affine, fit.scale, mirrored=intent.mirrored
-    )
+def _place(seat: Seat, decals: Mapping[str, Decal]) -> Iterator[tuple[str, Placement]]:
+    """A seat's placements by key, with the artwork of this order's words."""
+    for part in seat.intent.parts:
+        affine = seat.intent.affine(part, seat.fit)
+        surface, scale = seat.intent.surface.key, seat.fit.scale
+        decal = decals[part.key]
+        yield part.key, Placement(part.key, decal, surface, affine, scale, mirrored=part.mirrored)
 
 
 def _words(order: Order, item: KitItem) -> dict[str, str]:
     """An order's words for variable text."""
     return {
         "player": order.player,
-        "size": item.size,
+        "size": size_name(item.kind, item.size),
         "weight": "" if order.weight_g is None else format_lb_oz(order.weight_g),
         "model": item.name,
         "number": order.number,

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from livery.limits import Finding, Placed, RuleBook, Severity
-from livery.placement.bounds import gather_bounds
-from livery.placement.fitting import Fitter
-from livery.placement.intent import Intent
-from livery.placement.surface_fit import Seat
+from livery.limits import Finding, RuleBook, Severity
+from livery.placement.areas import AreaLimit, area_limits
+from livery.placement.fitting import SCALE_STEP
+from livery.placement.intent import Fit, Intent
+from livery.placement.seats import Seat, fitter_among
 from livery.units import format_mm_and_inch
 
 _SOURCE = "the season's placements"
@@ -31,11 +31,16 @@ def note_grading(seat: Seat, subject: str) -> Iterator[Finding]:
 
 
 def note_mends(
-    seat: Seat, subject: str, books: Sequence[RuleBook], neighbours: Sequence[Placed]
+    seat: Seat, subject: str, books: Sequence[RuleBook], others: Sequence[Seat]
 ) -> Iterator[Finding]:
-    """The smallest changes that would make a decal fit that does not."""
+    """What keeps a decal or group from fitting, by how much, and the smallest changes that help."""
     intent = seat.intent
-    fitter = Fitter(intent, gather_bounds(intent, books, neighbours))
+    fitter = fitter_among(intent, books, [(other.intent, other.fit) for other in others])
+    short = fitter.shortages(seat.fit.scale, seat.fit.slide_mm)
+    if short:
+        rule, by_mm = max(short.items(), key=lambda entry: entry[1])
+        text = f"What holds it is {rule}, short by {format_mm_and_inch(by_mm)}{_also(short, rule)}"
+        yield _mend("placement/binding", subject, (by_mm, 0.0), "mm", text)
     _, near, _, far = intent.surface.outline.bounds
     slide = fitter.smallest_slide(intent.scale, float(far - near))
     if slide is not None:
@@ -52,6 +57,39 @@ def note_mends(
         across = f"x = {intent.x_mm:g} mm"
         text = f"No move along the surface and no smaller size would make it fit at {across}"
         yield _mend("placement/no-room", subject, (1.0, 0.0), "decals", text)
+
+
+def note_areas(seats: Sequence[Seat], item: str, books: Sequence[RuleBook]) -> Iterator[Finding]:
+    """The one share of their sizes at which decals that cover too much together would not."""
+    placed = {seat.intent.key: (seat.intent, seat.fit) for seat in seats}
+    for limit in area_limits([seat.intent for seat in seats], books):
+        covered = limit.covered_mm2(placed)
+        if limit.holds(placed):
+            continue
+        share = _share_that_holds(limit, placed)
+        names = ", ".join(part.key for key in limit.keys for part in placed[key][0].parts)
+        text = (
+            f"{names} cover {covered - limit.most_mm2:.1f} mm² too much for {limit.rule} at the "
+            f"smallest sizes the season allows; all at {100 * share:.2f} % of these would hold it"
+        )
+        yield _mend("placement/area", item, (100 * share, 100.0), "%", text)
+
+
+def _share_that_holds(limit: AreaLimit, placed: dict[str, tuple[Intent, Fit]]) -> float:
+    low, high = 0.0, 1.0
+    while high - low > SCALE_STEP:
+        middle = (low + high) / 2.0
+        shrunk = {
+            key: (intent, Fit(middle * fit.scale, fit.slide_mm))
+            for key, (intent, fit) in placed.items()
+        }
+        low, high = (middle, high) if limit.holds(shrunk) else (low, middle)
+    return low
+
+
+def _also(short: dict[str, float], binding: str) -> str:
+    others = [f"{rule} by {mm:.2f} mm" for rule, mm in short.items() if rule != binding]
+    return f"; also {', '.join(others)}" if others else ""
 
 
 def _moved(slide_mm: float) -> str:

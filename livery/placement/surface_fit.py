@@ -1,160 +1,197 @@
-"""All decals of one surface together: in turn, then shrunk alike where the surface asks for it."""
+"""All decals of one item together: what competes for room is seated jointly."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from livery.limits import Check, Placed, RuleBook, Severity, set_in_place
-from livery.limits.checks_area import covered_mm2
-from livery.limits.scene import governs, has_role
-from livery.placement.bounds import gather_bounds
-from livery.placement.fitting import SCALE_STEP, Fit, Fitter
-from livery.placement.intent import Intent
+from livery.limits import RuleBook
+from livery.placement.areas import AreaLimit, area_limits
+from livery.placement.cluster import Cluster, cluster_intents, settle_all
+from livery.placement.intent import Fit, Intent, settle
+from livery.placement.seats import Seat, fitter_among, least_bad
+from livery.placement.shares import Scales, largest_scales
 
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Seat:
-    """A decal's place on its surface.
-
-    Attributes:
-        fits: whether every limit on this decal holds.
-        wanted: (rule, mm) broken had the decal been left where it was graded to.
-    """
-
-    intent: Intent
-    fit: Fit
-    fits: bool
-    wanted: tuple[tuple[str, float], ...]
-
-    @property
-    def placed(self) -> Placed:
-        """The decal in place, as the checks take it."""
-        intent, fit = self.intent, self.fit
-        affine = intent.affine(fit.scale, fit.slide_mm)
-        return set_in_place(intent.key, intent.decal, intent.surface.key, affine, fit.scale)
+Settled = tuple[Intent, Fit]
 
 
 def seat_as_stated(intents: Sequence[Intent], books: Sequence[RuleBook]) -> list[Seat]:
     """Leave every decal exactly where it was stated, and say what that breaks."""
     seats: list[Seat] = []
-    for intent in intents:
-        fitter = Fitter(intent, gather_bounds(intent, books, [seat.placed for seat in seats]))
-        wanted = tuple(fitter.shortages(intent.scale, 0.0).items())
-        seats.append(Seat(intent, Fit(intent.scale, 0.0), not wanted, wanted))
+    stated = settle_all(intents, [Fit(intent.scale, 0.0) for intent in intents])
+    for intent, fit in stated:
+        others = [
+            (seat.intent, seat.fit)
+            for seat in seats
+            if seat.intent.surface.key == intent.surface.key
+        ]
+        wanted = fitter_among(intent, books, others).shortages(fit.scale, 0.0)
+        seats.append(Seat(intent, fit, not wanted, tuple(wanted.items())))
     return seats
 
 
 def seat_decals(intents: Sequence[Intent], books: Sequence[RuleBook]) -> list[Seat]:
-    """Fit the decals of one surface.
+    """Fit the decals of one item.
 
-    Each takes the largest scale, then the smallest move, that its limits and the decals seated
-    before it allow; earlier ones come first. Where that leaves one without a place, it is seated
-    first instead; where decals together cover too much, or still find no place, all shrink by one
-    common factor, the largest that serves.
+    Decals that cannot meet are fitted alone: the largest scale, then the smallest move. Those
+    that can, or that are aligned to one another, are fitted jointly: the largest common share of
+    their graded sizes, then each in turn as large as the others leave room, then the first's
+    smallest move, the second's beside it, and so on. Where limits on the area that decals cover
+    together are broken, those they govern are shrunk in the same way, over all surfaces.
 
     Args:
-        intents: decals of one surface, most important first.
+        intents: decals and groups of one item, most important first.
         books: rule books in force.
 
     Returns:
-        A seat for each, in the order given. Those that found no place stand at the allowed
-        extreme that breaks their limits least.
+        A seat for each, in the order given, its link settled. Those that find no place, though
+        decals before them make what room they can, stand at the allowed extreme that breaks
+        their limits least.
     """
-    full = _seat_in_any_turn(intents, books, 1.0)
-    if _serves(full, books):
-        return full
-    lowest = min((intent.least_scale / intent.scale for intent in intents), default=1.0)
-    least = _seat_in_any_turn(intents, books, lowest)
-    if not _serves(least, books):
-        return full if _count(full) >= _count(least) else least
-    low, high, best = lowest, 1.0, least
-    while high - low > SCALE_STEP:
-        middle = (low + high) / 2.0
-        seats = _seat_in_any_turn(intents, books, middle)
-        if _serves(seats, books):
-            low, best = middle, seats
-        else:
-            high = middle
-    return best
-
-
-def _count(seats: Sequence[Seat]) -> int:
-    return sum(seat.fits for seat in seats)
-
-
-def _serves(seats: Sequence[Seat], books: Sequence[RuleBook]) -> bool:
-    return all(seat.fits for seat in seats) and _areas_hold(seats, books)
-
-
-def _areas_hold(seats: Sequence[Seat], books: Sequence[RuleBook]) -> bool:
-    """Whether limits on what decals cover together hold."""
-    for rule in (rule for book in books for rule in book.rules):
-        if rule.severity is not Severity.LIMIT or not seats:
-            continue
-        surface = seats[0].intent.surface
-        if rule.check == Check.SHARE_OF_AREA_AT_MOST:
-            most = float(rule.parameters["share"]) * surface.area_mm2
-        elif rule.check == Check.AREA_AT_MOST and rule.parameters.get("per") == "surface":
-            most = float(rule.parameters["area"])
-        else:
-            continue
-        held = [s.placed for s in seats if has_role(rule, s.intent.decal)]
-        if governs(rule, surface.key) and held and covered_mm2(surface, held) > most:
-            return False
-    return True
-
-
-def _seat_in_any_turn(
-    intents: Sequence[Intent], books: Sequence[RuleBook], shrink: float
-) -> list[Seat]:
-    turn = list(range(len(intents)))
-    best = _seat_in_turn(intents, books, shrink, turn)
-    tried = {tuple(turn)}
-    seats = best
-    while stuck := [i for i in turn if not seats[i].fits]:
-        turn = [stuck[0], *[i for i in turn if i != stuck[0]]]
-        if tuple(turn) in tried:
-            break
-        tried.add(tuple(turn))
-        seats = _seat_in_turn(intents, books, shrink, turn)
-        if _count(seats) > _count(best):
-            best = seats
-    return best
-
-
-def _seat_in_turn(
-    intents: Sequence[Intent], books: Sequence[RuleBook], shrink: float, turn: Sequence[int]
-) -> list[Seat]:
-    seats: dict[int, Seat] = {}
-    for index in turn:
-        neighbours = [seat.placed for seat in seats.values()]
-        seats[index] = _seat_one(intents[index], books, neighbours, shrink)
-    return [seats[index] for index in range(len(intents))]
-
-
-def _seat_one(
-    intent: Intent, books: Sequence[RuleBook], neighbours: Sequence[Placed], shrink: float
-) -> Seat:
-    fitter = Fitter(intent, gather_bounds(intent, books, neighbours))
-    wanted = tuple(fitter.shortages(intent.scale, 0.0).items())
-    most = max(intent.least_scale, intent.scale * shrink)
-    if not wanted and most == intent.scale:
-        return Seat(intent, Fit(most, 0.0), True, wanted)
-    fit = fitter.largest(intent.least_scale, most, intent.slide_mm)
-    if fit is not None:
-        return Seat(intent, fit, True, wanted)
-    return Seat(intent, _least_bad(intent, fitter, most), False, wanted)
-
-
-def _least_bad(intent: Intent, fitter: Fitter, most: float) -> Fit:
-    """Of the extremes the designer allows, the one that breaks its limits by least."""
-    corners = [
-        Fit(scale, slide)
-        for scale in dict.fromkeys((most, intent.least_scale))
-        for slide in dict.fromkeys((0.0, -intent.slide_mm, intent.slide_mm))
+    by_surface: dict[str, list[Intent]] = {}
+    for intent in intents:
+        by_surface.setdefault(intent.surface.key, []).append(intent)
+    clusters = [cluster for here in by_surface.values() for cluster in cluster_intents(here, books)]
+    found: dict[str, Settled] = {}
+    fitting: set[str] = set()
+    for cluster in clusters:
+        seated = _seat_cluster(cluster)
+        found.update((one.key, (one, fit)) for one, fit, _ in seated)
+        fitting |= {one.key for one, _, fits in seated if fits}
+    limits = area_limits(intents, books)
+    broken = [limit for limit in limits if not limit.holds(found)]
+    if broken:
+        found = _shrink_for_areas(clusters, found, broken, limits)
+    return [
+        Seat(*found[one.key], one.key in fitting, _wanted(one, intents, books, found))
+        for one in intents
     ]
-    return min(
-        corners,
-        key=lambda fit: max(fitter.shortages(fit.scale, fit.slide_mm).values(), default=0.0),
-    )
+
+
+def _wanted(
+    intent: Intent,
+    intents: Sequence[Intent],
+    books: Sequence[RuleBook],
+    found: dict[str, Settled],
+) -> tuple[tuple[str, float], ...]:
+    """What an intent that was changed would have broken, all left as graded."""
+    if found[intent.key][1] == Fit(intent.scale, 0.0):
+        return ()
+    graded = settle_all(intents, [Fit(one.scale, 0.0) for one in intents])
+    own = next(one for one, _ in graded if one.key == intent.key)
+    others = [
+        (one, fit)
+        for one, fit in graded
+        if one.key != intent.key and one.surface.key == intent.surface.key
+    ]
+    return tuple(fitter_among(own, books, others).shortages(intent.scale, 0.0).items())
+
+
+def _seat_cluster(cluster: Cluster) -> list[tuple[Intent, Fit, bool]]:
+    """Seat all that fit together; leave out, from the least important, what does not."""
+    intents = cluster.intents
+    together = _as_graded(cluster) or _seat_together(cluster)
+    if together is not None:
+        return [(intent, fit, True) for intent, fit in together]
+    kept: list[Intent] = []
+    seated: list[Settled] = []
+    for intent in intents:
+        keys = {one.key for one in kept}
+        if intent.link is not None and intent.link.to not in keys:
+            continue
+        tried = _seat_together(Cluster([*kept, intent], cluster.books))
+        if tried is not None:
+            kept, seated = [*kept, intent], list(tried)
+    by_key = {one.key: (one, fit, True) for one, fit in seated}
+    waiting = [intent for intent in intents if intent.key not in by_key]
+    while waiting:
+        intent = next(one for one in waiting if one.link is None or one.link.to in by_key)
+        waiting.remove(intent)
+        by_key[intent.key] = _seat_beside(intent, by_key, cluster.books)
+    return [by_key[intent.key] for intent in intents]
+
+
+def _seat_beside(
+    intent: Intent, seated: dict[str, tuple[Intent, Fit, bool]], books: Sequence[RuleBook]
+) -> tuple[Intent, Fit, bool]:
+    """Seat one among others that stay where they are; at its least bad if it must."""
+    others = {key: (one, fit) for key, (one, fit, _) in seated.items()}
+    settled = settle(intent, others)
+    fitter = fitter_among(settled, books, list(others.values()))
+    fit = fitter.largest(intent.least_scale, intent.scale, intent.slide_mm)
+    return (settled, fit or least_bad(settled, fitter), fit is not None)
+
+
+def _as_graded(cluster: Cluster) -> Sequence[Settled] | None:
+    """All where they were graded to, if every limit holds there."""
+    graded = settle_all(cluster.intents, [Fit(one.scale, 0.0) for one in cluster.intents])
+    for index, (intent, fit) in enumerate(graded):
+        others = [*graded[:index], *graded[index + 1 :]]
+        if fitter_among(intent, cluster.books, others).shortages(fit.scale, 0.0):
+            return None
+    return graded
+
+
+def _seat_together(cluster: Cluster) -> Sequence[Settled] | None:
+    if len(cluster.intents) == 1 and cluster.intents[0].link is None:
+        (intent,), (fitter,) = cluster.intents, cluster.fitters
+        fit = fitter.largest(intent.least_scale, intent.scale, intent.slide_mm)
+        return None if fit is None else [(intent, fit)]
+    graded = [intent.scale for intent in cluster.intents]
+    scales = largest_scales(graded, cluster.ranges(), cluster.holds, monotone=cluster.monotone)
+    return None if scales is None else cluster.settle(scales)
+
+
+def _shrink_for_areas(
+    clusters: Sequence[Cluster],
+    found: dict[str, Settled],
+    broken: Sequence[AreaLimit],
+    limits: Sequence[AreaLimit],
+) -> dict[str, Settled]:
+    """Shrink what broken limits on area govern, alike, then let each grow again in turn.
+
+    Where even the smallest sizes cover too much, they are what is returned.
+    """
+    governed = {key for limit in broken for key in limit.keys}
+    touched = [c for c in clusters if governed & {one.key for one in c.intents}]
+    intents = [one for cluster in touched for one in cluster.intents]
+    ranges = []
+    for cluster in touched:
+        for one, (low, high) in zip(cluster.intents, cluster.ranges(), strict=True):
+            now = found[one.key][1].scale
+            low = min(low, now) if one.key in governed else now
+            ranges.append((low, min(high, now) if high >= low else now))
+
+    def seat(scales: Scales) -> dict[str, Settled] | None:
+        seats, start = dict(found), 0
+        for cluster in touched:
+            end = start + len(cluster.intents)
+            settled = _settle(cluster, scales[start:end], found)
+            if settled is None:
+                return None
+            seats.update((one.key, (one, fit)) for one, fit in settled)
+            start = end
+        return seats
+
+    def holds(scales: Scales) -> bool:
+        seats = seat(scales)
+        return seats is not None and all(limit.holds(seats) for limit in limits)
+
+    graded = [one.scale for one in intents]
+    monotone = all(cluster.monotone for cluster in touched)
+    scales = largest_scales(graded, ranges, holds, monotone=monotone)
+    return seat(scales or tuple(low for low, _ in ranges)) or found
+
+
+def _settle(
+    cluster: Cluster, scales: Scales, found: dict[str, Settled]
+) -> Sequence[Settled] | None:
+    """A cluster at given scales; one that did not fit anyhow keeps its moves."""
+    settled = cluster.settle(scales)
+    if settled is not None:
+        return settled
+    before = [found[one.key] for one in cluster.intents]
+    if cluster.settle(tuple(fit.scale for _, fit in before)) is not None:
+        return None
+    pairs = zip(before, scales, strict=True)
+    fits = [Fit(scale, fit.slide_mm) for (_, fit), scale in pairs]
+    return settle_all(cluster.intents, fits)

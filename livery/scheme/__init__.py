@@ -8,6 +8,7 @@ from livery.scheme.sizes import (
     panel_keys,
     resolve_dims,
     size_keys,
+    size_name,
     soft_sizes,
 )
 
@@ -19,5 +20,6 @@ __all__ = [
     "panel_keys",
     "resolve_dims",
     "size_keys",
+    "size_name",
     "soft_sizes",
 ]

@@ -83,6 +83,18 @@ def size_keys(kind: ItemKind) -> tuple[str, ...]:
     return tuple(bat_sizes() if kind is ItemKind.BAT else soft_sizes(kind))
 
 
+@cache
+def size_name(kind: ItemKind, key: str) -> str:
+    """A size as the trade calls it: ``Short Handle``.
+
+    Raises:
+        KeyError: no such size of that kind.
+    """
+    if kind is ItemKind.BAT:
+        return str(_read_table("bats")[key]["name"])
+    return soft_sizes(kind)[key].name
+
+
 def resolve_dims(size: str, overrides: Mapping[str, float], source: str) -> BladeDims:
     """Dimensions of a size with the season's own values over the table's.
 

@@ -25,7 +25,7 @@ from livery.geometry import Affine, FillRule, Path
 from livery.kit import build_surfaces
 from livery.kit.model import Surface, Zone
 from livery.limits import Rule, RuleBook, Severity
-from livery.placement.intent import Intent
+from livery.placement.intent import Intent, Part
 from livery.scheme import bat_sizes
 from livery.scheme.model import BladeDims
 
@@ -205,17 +205,18 @@ def graded_decals(draw: st.DrawFn) -> tuple[Intent, RuleBook]:
     x0, y0, x1, y1 = outline.bounds()
     decal = Decal("d", "D", (), outline, x1 - x0, y1 - y0, 0.1, "decoration", True)
     scale = draw(st.floats(0.6, 1.5))
+    turn = Affine.rotation(-draw(st.sampled_from([0.0, 90.0, 33.0])))
+    mirrored = draw(st.booleans())
+    part = Part("d", decal, turn @ Affine.mirror_x() if mirrored else turn, mirrored)
     intent = Intent(
         key="d",
-        decal=decal,
+        parts=(part,),
         surface=face,
         x_mm=draw(st.sampled_from([0.0, -8.0, 11.3])),
         y_mm=draw(st.floats(30.0, 240.0)),
-        rotation_deg=draw(st.sampled_from([0.0, 90.0, 33.0])),
         scale=scale,
         least_scale=scale * draw(st.floats(0.2, 1.0)),
         slide_mm=draw(st.sampled_from([0.0, 4.0, 25.0])),
-        mirrored=draw(st.booleans()),
     )
     limits: list[tuple[str, dict[str, float | str]]] = [
         ("inside-surface", {"gap": draw(st.sampled_from([0.0, 3.0]))}),

@@ -8,8 +8,7 @@ from numpy.typing import NDArray
 from strategies import graded_decals
 
 from livery.limits import RuleBook
-from livery.limits.envelope import envelop
-from livery.placement.bounds import Bounds, gather_bounds
+from livery.placement.bounds import Bounds, area_of, gather_bounds
 from livery.placement.fitting import Fitter
 from livery.placement.intent import Intent
 
@@ -42,10 +41,7 @@ def _best_on_grid(intent: Intent, book: RuleBook, bounds: Bounds) -> tuple[float
     scales = np.linspace(intent.least_scale, intent.scale, GRID[0])
     moves = np.linspace(-intent.slide_mm, intent.slide_mm, GRID[1])
     scale, move = (values.ravel() for values in np.meshgrid(scales, moves, indexing="ij"))
-    turned = shapely.affinity.affine_transform(
-        envelop(intent.decal.outline), intent.turn.for_shapely
-    )
-    ring = shapely.get_coordinates(turned)
+    ring = shapely.get_coordinates(area_of(intent.parts[0]))
     centres = np.stack([np.full_like(move, intent.x_mm), intent.y_mm + move], axis=1)
     points = scale[:, None, None] * ring[None] + centres[:, None, :]
     held = _held(points, bounds)

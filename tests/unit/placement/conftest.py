@@ -1,6 +1,7 @@
 """A tapered slab and plain decals, so that the best fit has a closed form."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ from livery.artwork.model import Decal, InkRegion
 from livery.geometry import Path
 from livery.kit.model import Datum, Surface, Zone
 from livery.limits import Rule, RuleBook, Severity
-from livery.placement.intent import Intent
+from livery.placement.intent import Intent, state
 
 SLAB = box(-50.0, 0.0, 50.0, 500.0)
 
@@ -61,20 +62,9 @@ def intent() -> Callable[..., Intent]:
     """A decal wanted at (0, y) at full size, that may shrink to half and slide 5 mm."""
 
     def make(decal: Decal, surface: Surface, y_mm: float, **changes: object) -> Intent:
-        values: dict[str, object] = {
-            "key": "badge",
-            "decal": decal,
-            "surface": surface,
-            "x_mm": 0.0,
-            "y_mm": y_mm,
-            "rotation_deg": 0.0,
-            "scale": 1.0,
-            "least_scale": 0.5,
-            "slide_mm": 5.0,
-            "mirrored": False,
-            **changes,
-        }
-        return Intent(**values)  # type: ignore[arg-type]
+        key, x_mm = str(changes.pop("key", "badge")), float(str(changes.pop("x_mm", 0.0)))
+        made = state(key, decal, surface, (x_mm, y_mm))
+        return replace(made, **{"least_scale": 0.5, "slide_mm": 5.0, **changes})  # type: ignore[arg-type]
 
     return make
 

@@ -9,8 +9,8 @@ from livery.artwork.model import Decal
 from livery.kit.model import Surface, Zone
 from livery.limits import RuleBook
 from livery.placement.bounds import gather_bounds
-from livery.placement.fitting import Fit, Fitter
-from livery.placement.intent import Intent
+from livery.placement.fitting import Fitter
+from livery.placement.intent import Fit, Intent
 from livery.placement.surface_fit import seat_as_stated, seat_decals
 
 MakeDecal = Callable[..., Decal]

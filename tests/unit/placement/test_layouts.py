@@ -10,7 +10,7 @@ import pytest
 from livery.artwork.model import Decal, InkRegion
 from livery.geometry import Affine, Path
 from livery.placement import Layout, Wardrobe, lay_out
-from livery.placement.intent import grade
+from livery.placement.grading import grade
 from livery.scheme import load_season
 from livery.scheme.model import Along, DecalSpec, Hand, PlacementSpec, Role, ScalesWith, Scheme
 
