@@ -7,7 +7,18 @@ import sys
 
 import typer
 
-from livery.cli import build, check, demo, match, measure, proof, rules, target
+from livery.cli import (
+    build,
+    check,
+    demo,
+    match,
+    measure,
+    proof,
+    records,
+    rules,
+    sign,
+    target,
+)
 from livery.cli.screen import BAD_INPUT, talk
 from livery.errors import LiveryError
 
@@ -21,6 +32,8 @@ app = typer.Typer(
 )
 for _module in (demo, check, rules, build, target, measure, match, proof):
     app.command()(getattr(_module, _module.__name__.rsplit(".", 1)[-1]))
+app.add_typer(sign.app, name="sign")
+app.add_typer(records.app, name="records")
 
 
 def main() -> None:

@@ -48,7 +48,7 @@ class Store:
         self.folder = folder
         self.evidence = EvidenceFolder(folder / "evidence")
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             self.engine = _engine(url or f"sqlite:///{folder / 'records.sqlite'}")
             with self.writing() as connection:
                 upgrade(connection)

@@ -29,8 +29,8 @@ ORDER = [
     "proof",
     "records",
     "jobs",
-    "cli",
     "web",
+    "cli",
 ]
 ROOMS = {
     "reportlab": {"output"},
@@ -50,7 +50,12 @@ ROOMS = {
     "rich": {"cli"},
     "jinja2": {"jobs", "web"},
     "sqlalchemy": {"records"},
+    "alembic": {"records"},
+    "argon2": {"records"},
+    "cryptography": {"records"},
     "fastapi": {"web"},
+    "starlette": {"web"},
+    "uvicorn": {"web"},
 }
 PURE = {"colour", "kit", "limits", "placement", "match"}
 MODULES = sorted(PACKAGE.rglob("*.py"))

@@ -1,0 +1,168 @@
+"""``livery records``: what happened, kept, checked, copied and plotted."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import typer
+
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
+from livery.cli.sign import DatabaseOption, SeasonArgument, records_of
+
+app = typer.Typer(help="Keep, check, copy and plot what happened.", no_args_is_help=True)
+
+
+@app.command()
+def keep(
+    season: Path = SeasonArgument,
+    photo: Path = typer.Argument(..., help="The photograph that was measured."),
+    capture: Path = typer.Argument(..., help="The capture that livery measure wrote of it."),
+    bat: str = typer.Option(..., "--bat", help="The order's key, or what was photographed."),
+    bench: str = typer.Option("", "--bench", help="Which bench."),
+    batch: str = typer.Option("", "--batch", help="Which print batch."),
+    date: str | None = typer.Option(None, "--date", help="When, ISO 8601; now if not given."),
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Keep a capture with its photograph and verdicts. Exit 1: not every verdict is a pass."""
+    from livery.jobs.recordkeeping import keep_capture
+    from livery.records.history import Occasion
+    from livery.scheme import load_season
+
+    scheme = load_season(season)
+    when = date or datetime.now(UTC).isoformat(timespec="seconds")
+    with records_of(season, database, make=True) as store:
+        kept = keep_capture(scheme, store, photo, capture, Occasion(bat, bench, batch, when))
+    counts = {word: sum(c.verdict == word for c in kept.comparisons) for word in _VERDICTS}
+    if as_json:
+        print_json({"capture": kept.number, "verdicts": counts})
+    else:
+        told = ", ".join(f"{number} {word}" for word, number in counts.items())
+        console().print(f"Capture {kept.number} is kept: {told}")
+    if counts["pass"] != len(kept.comparisons):
+        raise typer.Exit(FINDINGS)
+
+
+@app.command("list")
+def list_captures(
+    season: Path = SeasonArgument,
+    bat: str | None = typer.Option(None, "--bat", help="Of this bat alone."),
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """List the captures kept, oldest first."""
+    from livery.records.history import read_captures
+
+    with records_of(season, database) as store:
+        rows = read_captures(store, bat)
+    if as_json:
+        print_json({"captures": list(rows)})
+        return
+    for row in rows:
+        state = "good" if row["good"] else "re-shoot"
+        where = f"{row['bench'] or 'no bench named'}, batch {row['batch'] or 'not named'}"
+        text = f"{row['id']:>5}  {row['date']}  {row['bat']}  {where}  {state}"
+        console().print(text, soft_wrap=True)
+    console().print(f"{len(rows)} captures")
+
+
+@app.command()
+def verify(
+    season: Path = SeasonArgument,
+    receipt: list[Path] = typer.Option(
+        [], "--receipt", help="A receipt the ledger must still agree with; repeat for more."
+    ),
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Check the ledger, every signature and every piece of evidence. Exit 1: something is wrong."""
+    from livery.jobs.recordkeeping import verify_records
+
+    with records_of(season, database) as store:
+        troubles = verify_records(store, receipt)
+        count = len(store.entries())
+    if as_json:
+        told = [{"entry": t.number, "text": t.text} for t in troubles]
+        print_json({"entries": count, "stands": not troubles, "troubles": told})
+    else:
+        for trouble in troubles:
+            place = f"entry {trouble.number}: " if trouble.number else ""
+            console().print(f"WRONG  {place}{trouble.text}", soft_wrap=True)
+        words = "all stands" if not troubles else f"{len(troubles)} troubles: sign nothing"
+        console().print(f"{count} entries: {words}.")
+    if troubles:
+        raise typer.Exit(FINDINGS)
+
+
+@app.command()
+def export(
+    season: Path = SeasonArgument,
+    out: Path = typer.Option(..., "--out", "-o", help="Folder for the files."),
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Write every table as CSV, and all of them as one JSON file."""
+    from livery.jobs.recordkeeping import export_records
+
+    with records_of(season, database) as store:
+        files = export_records(store, out)
+    _tell_files(out, files, as_json)
+
+
+@app.command()
+def backup(
+    season: Path = SeasonArgument,
+    out: Path = typer.Option(..., "--out", "-o", help="The file to write (tar)."),
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Write everything, evidence and accounts included, to one file."""
+    from livery.jobs.recordkeeping import back_up_records
+
+    with records_of(season, database) as store:
+        back_up_records(store, out)
+    _tell_files(out.parent, (Path(out.name),), as_json)
+
+
+@app.command()
+def restore(
+    season: Path = SeasonArgument,
+    file: Path = typer.Argument(..., help="A backup."),
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Make the records from a backup, once it is found to stand; otherwise nothing changes."""
+    from livery.jobs.recordkeeping import restore_records
+
+    folder = restore_records(season, file, database)
+    _tell_files(folder.parent, (Path(folder.name),), as_json)
+
+
+@app.command()
+def trends(
+    season: Path = SeasonArgument,
+    out: Path = typer.Option(..., "--out", "-o", help="Folder for the plots."),
+    ink: str | None = typer.Option(None, "--ink", help="Of this ink alone."),
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Plot each ink of good captures over time: item by item, with batches and benches."""
+    from livery.jobs.recordkeeping import plot_trends
+    from livery.scheme import load_season
+
+    palette = load_season(season).palette
+    with records_of(season, database) as store:
+        files = plot_trends(store, palette, out, ink)
+    _tell_files(out, files, as_json)
+
+
+def _tell_files(folder: Path, files: tuple[Path, ...], as_json: bool) -> None:
+    if as_json:
+        print_json({"folder": str(folder), "files": [name.as_posix() for name in files]})
+        return
+    for name in files:
+        console().print(str(folder / name), soft_wrap=True)
+
+
+_VERDICTS = ("pass", "fail", "re-shoot")

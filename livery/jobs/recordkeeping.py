@@ -1,0 +1,172 @@
+"""Records: captures kept with their photographs and verdicts, looked over, copied and plotted."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from livery.capture import capture_to_json
+from livery.capture.model import Capture
+from livery.errors import Fault, InputError
+from livery.jobs.photographs import compare_in_season
+from livery.jobs.signing import records_folder
+from livery.match import read_capture
+from livery.match.model import Comparison
+from livery.output import write_svg
+from livery.records.evidence import kind_of
+from livery.records.export import back_up, export_csv, export_json, restore
+from livery.records.history import Occasion, read_trend, save_capture
+from livery.records.ledger import Entry, Trouble, entry_from_json
+from livery.records.store import Store
+from livery.records.trend_picture import trend_drawing
+from livery.scheme.model import Palette, Scheme
+from livery.writing import StagedFolder, write_whole
+
+PHOTOGRAPHS = ("image/jpeg", "image/png", "image/tiff")
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A capture as it was entered."""
+
+    number: int
+    comparisons: tuple[Comparison, ...]
+
+
+def keep_capture(
+    scheme: Scheme, store: Store, photo: Path, capture_file: Path, occasion: Occasion
+) -> Kept:
+    """Enter a capture file with its photograph; the verdicts are reached anew.
+
+    Args:
+        scheme: the season it is judged by.
+        store: its records.
+        photo: the photograph, the very file that was measured.
+        capture_file: as ``livery measure`` wrote it.
+        occasion: bat, bench, batch and date.
+
+    Raises:
+        InputError: the photograph is not the one that was measured, or a file cannot be read.
+    """
+    capture = read_capture(capture_file)
+    data = json.loads(capture_file.read_text("utf-8"))
+    try:
+        picture = photo.read_bytes()
+    except OSError as error:
+        fault = Fault(str(photo), "", None, f"cannot be read ({error.strerror})", "Check the path")
+        raise InputError(fault) from error
+    return enter_capture(scheme, store, (photo.name, picture), (capture, data), occasion)
+
+
+def keep_measured(
+    scheme: Scheme, store: Store, photo: tuple[str, bytes], capture: Capture, occasion: Occasion
+) -> Kept:
+    """Enter a capture just measured; as ``keep_capture``."""
+    return enter_capture(scheme, store, photo, (capture, capture_to_json(capture)), occasion)
+
+
+def enter_capture(
+    scheme: Scheme,
+    store: Store,
+    photo: tuple[str, bytes],
+    capture: tuple[Capture, dict[str, object]],
+    occasion: Occasion,
+) -> Kept:
+    """Enter a capture: photograph (name, bytes), and what it says as a value and as data.
+
+    Raises:
+        InputError: the bytes are no photograph, or not the one that was measured.
+    """
+    from livery.records.canonical import sha256
+
+    name, picture = photo
+    value, data = capture
+    if kind_of(picture) not in PHOTOGRAPHS:
+        raise InputError(Fault(name, "", None, "not a photograph", "Give a JPEG, PNG or TIFF"))
+    if value.source and value.source != sha256(picture):
+        found = "not the photograph that was measured"
+        raise InputError(Fault(name, "", None, found, "Give that one, or measure this one"))
+    if not occasion.bat.strip():
+        raise InputError(Fault("--bat", "", None, "no bat is named", "Name the order or the bat"))
+    comparisons = compare_in_season(scheme, [value])
+    number = save_capture(store, picture, name, data, comparisons, occasion)
+    return Kept(number, comparisons)
+
+
+def verify_records(store: Store, receipts: Sequence[Path] = ()) -> tuple[Trouble, ...]:
+    """Everything wrong with the ledger and the evidence, held also against receipts.
+
+    Raises:
+        InputError: a receipt cannot be read, or the ledger cannot.
+    """
+    return store.verify([read_receipt(path) for path in receipts])
+
+
+def read_receipt(path: Path) -> Entry:
+    """A receipt as ``livery sign agree`` wrote it.
+
+    Raises:
+        InputError: it cannot be read, or is none.
+    """
+    try:
+        return entry_from_json(path.read_text("utf-8"))
+    except (OSError, ValueError) as error:
+        fault = Fault(str(path), "", None, f"not a receipt ({error})", "Choose another file")
+        raise InputError(fault) from error
+
+
+def export_records(store: Store, out: Path) -> tuple[Path, ...]:
+    """Write every table as CSV and all of them as one JSON file, whole or not at all.
+
+    Raises:
+        OutputError: they cannot be written.
+    """
+    names = [Path("records.json")]
+    with StagedFolder(out) as staged:
+        write_whole(staged.path / "records.json", export_json(store))
+        for name, text in export_csv(store).items():
+            names.append(Path(f"{name}.csv"))
+            write_whole(staged.path / f"{name}.csv", text)
+    return tuple(names)
+
+
+def back_up_records(store: Store, path: Path) -> None:
+    """Write everything to one file.
+
+    Raises:
+        InputError: some evidence is missing or changed.
+        OutputError: it cannot be written.
+    """
+    back_up(store, path)
+
+
+def restore_records(season: Path, backup: Path, database: str | None = None) -> Path:
+    """Make a season's records from a backup; nothing is left behind when it does not stand.
+
+    Raises:
+        InputError: it is no backup, or its content does not stand.
+        OutputError: there are records already.
+    """
+    folder = records_folder(season)
+    restore(backup, folder, database).close()
+    return folder
+
+
+def plot_trends(
+    store: Store, palette: Palette, out: Path, ink: str | None = None
+) -> tuple[Path, ...]:
+    """Write the colours of good captures over time as SVG, a page for each ink.
+
+    Raises:
+        InputError: the palette has no such ink.
+        OutputError: they cannot be written.
+    """
+    if ink is not None and ink not in palette.keys:
+        known = ", ".join(sorted(palette.keys))
+        raise InputError(Fault("--ink", ink[:80], None, "no such ink", f"Choose of {known}"))
+    drawing = trend_drawing(read_trend(store, ink), palette)
+    with StagedFolder(out) as staged:
+        files = write_svg(drawing, staged.path / "trends.svg")
+        return tuple(path.relative_to(staged.path) for path in files)

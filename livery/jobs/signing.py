@@ -1,0 +1,318 @@
+"""Sign-off: a proof is offered to one person, who agrees or declines what was shown."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass, replace
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from livery.errors import Fault, InputError, SeasonError
+from livery.jobs.survey import Survey
+from livery.limits import Severity
+from livery.output import render_pdf, render_svg
+from livery.proof import Proof, make_proof, proof_drawing
+from livery.records.book import Standing, State
+from livery.records.keys import SecretKey
+from livery.records.ledger import Act, Deed, Entry
+from livery.records.papers import Papers, find_papers, keep_papers
+from livery.records.people import Office, add_person, begin, make_link, unlock_key
+from livery.records.store import Store
+from livery.scheme.model import Order
+from livery.writing import write_whole
+
+LINK_LASTS_DAYS = 14  # workshop choice
+
+
+@dataclass(frozen=True, slots=True)
+class ProofStatus:
+    """Where one order's proof stands.
+
+    Attributes:
+        revision: the season's now.
+        content: SHA-256 of what the season gives now.
+        state: of that content. What was offered before and differs from it is overtaken.
+        offered_revision: newest revision offered, 0 when none was.
+        by, date, reason: of the last act on that revision.
+        asked: who was asked to answer it.
+    """
+
+    order: str
+    player: str
+    revision: int
+    content: str
+    state: State
+    offered_revision: int = 0
+    by: str = ""
+    date: str = ""
+    reason: str = ""
+    asked: str = ""
+
+    @property
+    def short_content(self) -> str:
+        """The content's first digits, as the proof shows them."""
+        return " ".join(self.content[start : start + 4] for start in (0, 4, 8))
+
+
+def records_folder(season: Path) -> Path:
+    """Where a season's records lie: ``<stem>.records`` beside the season file."""
+    return season.parent / f"{season.stem}.records"
+
+
+def open_records(season: Path, database: str | None = None, *, make: bool = False) -> Store:
+    """Open a season's records.
+
+    Args:
+        season: the season file.
+        database: PostgreSQL URL, or None for SQLite in the records folder.
+        make: make them when there are none.
+
+    Raises:
+        InputError: there are none.
+        OutputError: they cannot be opened.
+    """
+    folder = records_folder(season)
+    if not make and not folder.is_dir():
+        mend = "Begin them with livery sign begin, or keep a capture"
+        raise InputError(Fault(str(folder), "", None, "there are no records yet", mend))
+    return Store(folder, database)
+
+
+def begin_signing(season: Path, name: str, password: str, date: str, database: str | None) -> Entry:
+    """Begin a season's ledger under its maker's key.
+
+    Raises:
+        InputError: it was begun already, or the passphrase is too short.
+    """
+    store = open_records(season, database, make=True)
+    try:
+        return begin(store, name, password, date)
+    finally:
+        store.close()
+
+
+def add_signer(
+    store: Store, maker_password: str, name: str, office: Office, password: str, date: str
+) -> Entry:
+    """Add a person, trusted by the maker.
+
+    Raises:
+        InputError: nobody began the ledger, a passphrase is wrong, or the name is taken.
+    """
+    return add_person(store, (maker_of(store), maker_password), name, office, password, date)
+
+
+def maker_of(store: Store) -> str:
+    """Who began the ledger.
+
+    Raises:
+        InputError: nobody did.
+    """
+    maker = store.book().maker
+    if not maker:
+        raise _refusal("ledger", "nobody began it", "Run livery sign begin")
+    return maker
+
+
+def find_order(found: Survey, key: str) -> Order:
+    """The order of that key.
+
+    Raises:
+        SeasonError: the season has none.
+    """
+    for order in found.scheme.orders:
+        if order.key == key:
+            return order
+    known = ", ".join(order.key for order in found.scheme.orders)
+    place = str(found.scheme.path)
+    fault = Fault(place, "orders", None, f"no order has the key {key[:80]!r}", f"Choose of {known}")
+    raise SeasonError(fault)
+
+
+def proof_of(found: Survey, order: Order) -> Proof:
+    """What the season gives an order now."""
+    return make_proof(found.scheme, order, found.of_order(order))
+
+
+def list_statuses(found: Survey, store: Store) -> tuple[ProofStatus, ...]:
+    """Where every order's proof stands, in the season's order."""
+    book = store.book()
+    return tuple(
+        _status(proof_of(found, order), book.latest(order.key)) for order in found.scheme.orders
+    )
+
+
+def find_status(found: Survey, store: Store, order: Order) -> ProofStatus:
+    """Where one order's proof stands."""
+    return _status(proof_of(found, order), store.book().latest(order.key))
+
+
+def list_standings(found: Survey, store: Store, order: Order) -> tuple[Standing, ...]:
+    """Every revision offered of an order, as the season's content now leaves it."""
+    content = proof_of(found, order).content_hash
+    return tuple(
+        one if one.content == content else replace(one, state=State.OVERTAKEN)
+        for one in store.book().standings
+        if one.proof == order.key
+    )
+
+
+def offer_proof(
+    found: Survey, store: Store, order: Order, who: tuple[str, str], asked: str, date: str
+) -> Entry:
+    """Keep a proof's papers and offer it to the one who is to answer.
+
+    Args:
+        found: the season.
+        store: its records.
+        order: whose proof.
+        who: name and passphrase of the designer who offers.
+        asked: who is to answer; "" asks the player.
+        date: ISO 8601.
+
+    Raises:
+        InputError: a limit is broken, or the offer is out of turn.
+    """
+    key = unlock_key(store, *who)
+    _insist_on_limits(found, order)
+    proof = proof_of(found, order)
+    earlier = find_previous(store, proof)
+    deed = Deed(
+        Act.OFFER,
+        order.key,
+        proof.revision,
+        proof.content_hash,
+        who[0],
+        date,
+        asked.strip() or order.player,
+    )
+    if objection := store.book().objection(deed, key.public.hex):
+        raise _refusal(order.key, objection, _mend(objection))
+    drawing = proof_drawing(found.scheme, order, found.of_order(order), previous=earlier)
+    pages = [render_svg(drawing, number) for number in range(len(drawing.pages))]
+    named = (order.key, proof.revision, proof.content_hash)
+    keep_papers(store, named, render_pdf(drawing), pages, proof.facts)
+    return store.enter(deed, key)
+
+
+def answer_proof(
+    found: Survey,
+    store: Store,
+    order: Order,
+    shown: str,
+    who: tuple[str, SecretKey],
+    date: str,
+    declined_because: str | None = None,
+) -> Entry:
+    """Agree to what was shown, or decline it with a reason.
+
+    Args:
+        found: the season.
+        store: its records.
+        order: whose proof.
+        shown: SHA-256 of the content that was shown, whole.
+        who: name and key of the one who answers.
+        date: ISO 8601.
+        declined_because: None agrees.
+
+    Raises:
+        InputError: it was overtaken, was not offered to this person, or a reason is missing.
+    """
+    proof = proof_of(found, order)
+    shown = "".join(shown.split()).lower()
+    if shown != proof.content_hash:
+        found_words = "what was shown is not what the season gives now: it is overtaken"
+        raise _refusal(order.key, found_words, "Ask for a new proof; nothing was signed")
+    latest = store.book().latest(order.key)
+    revision = latest.revision if latest is not None else proof.revision
+    act = Act.AGREE if declined_because is None else Act.DECLINE
+    reason = (declined_because or "").strip()
+    return store.enter(Deed(act, order.key, revision, shown, who[0], date, reason), who[1])
+
+
+def link_proof(
+    found: Survey, store: Store, order: Order, maker_password: str, now: datetime, days: float
+) -> tuple[str, str]:
+    """A secret for one person to answer one proof until it expires; returns it and who it is for.
+
+    Raises:
+        InputError: nothing of this content is offered, or the passphrase is wrong.
+    """
+    status = find_status(found, store, order)
+    if status.state is not State.OFFERED:
+        raise _refusal(order.key, f"it is {status.state}, not offered", "Offer it first")
+    if not 0 < days <= 366:
+        raise _refusal("days", f"{days:g} days", "Give more than 0 and at most 366")
+    person = status.asked or order.player
+    maker = (maker_of(store), maker_password)
+    return make_link(store, maker, order.key, person, now, timedelta(days=days)), person
+
+
+def write_receipt(entry: Entry, path: Path) -> None:
+    """Write a ledger entry as a file of its own, to be kept elsewhere as a witness.
+
+    Raises:
+        OutputError: it cannot be written.
+    """
+    write_whole(path, json.dumps(asdict(entry), ensure_ascii=False, indent=1) + "\n")
+
+
+def find_previous(store: Store, proof: Proof) -> Proof | None:
+    """The revision last offered before this content, for the list of changes."""
+    offered = {(one.revision, one.content) for one in store.book().standings}
+    earlier = [
+        papers
+        for papers in find_papers(store, proof.order)
+        if papers.content != proof.content_hash and (papers.revision, papers.content) in offered
+    ]
+    return papers_as_proof(earlier[-1], proof.player) if earlier else None
+
+
+def papers_as_proof(papers: Papers, player: str) -> Proof:
+    """What some papers state, to compare with another revision."""
+    return Proof(papers.proof, player, papers.revision, papers.content, papers.facts)
+
+
+def _status(proof: Proof, latest: Standing | None) -> ProofStatus:
+    state = State.DRAFTED
+    if latest is None:
+        return ProofStatus(proof.order, proof.player, proof.revision, proof.content_hash, state)
+    if latest.content == proof.content_hash:
+        state = latest.state
+    elif latest.revision >= proof.revision:
+        state = State.OVERTAKEN  # by a change that no revision number owns up to
+    return ProofStatus(
+        proof.order,
+        proof.player,
+        proof.revision,
+        proof.content_hash,
+        state,
+        latest.revision,
+        latest.by,
+        latest.date,
+        latest.reason,
+        latest.asked,
+    )
+
+
+def _insist_on_limits(found: Survey, order: Order) -> None:
+    broken = [
+        finding
+        for layout in found.of_order(order)
+        for finding in layout.findings
+        if not finding.ok and finding.severity is Severity.LIMIT
+    ]
+    if broken:
+        raise InputError(
+            *(Fault(str(found.scheme.path), f.subject, None, f.text, "Mend it") for f in broken)
+        )
+
+
+def _mend(objection: str) -> str:
+    if "later one" in objection:
+        return "Raise revision in the season"
+    return "Nothing was offered"
+
+
+def _refusal(place: str, found: str, mend: str) -> InputError:
+    return InputError(Fault("records", place, None, found, mend))

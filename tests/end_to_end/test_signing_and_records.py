@@ -1,0 +1,63 @@
+"""Sign-off and records as people run them."""
+
+import json
+import shutil
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+MAKER, PLAYER = "Wren Halloway", "Tamsin Orrowby"
+
+
+@pytest.fixture
+def begun(run: Run, demo_season: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("LIVERY_PASSPHRASE", "reeds in the wind")
+    monkeypatch.setenv("LIVERY_NEW_PASSPHRASE", "a hundred not out")
+    assert run("sign", "begin", demo_season, "--by", MAKER).returncode == 0
+    done = run("sign", "person", demo_season, "--name", PLAYER, "--office", "signer")
+    assert done.returncode == 0, done.stderr
+    return demo_season
+
+
+def test_a_proof_is_offered_agreed_verified_and_overtaken(
+    run: Run, begun: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert run("sign", "offer", begun, "--order", "Q-101", "--by", MAKER).returncode == 0
+    proofs = json.loads(run("sign", "status", begun, "--json").stdout)["proofs"]
+    assert [one["state"] for one in proofs[:2]] == ["offered", "drafted"]
+    agree = ("sign", "agree", begun, "--order", "Q-101", "--shown", proofs[0]["content"])
+    refused = run(*agree, "--by", MAKER)
+    assert refused.returncode == 2
+    assert "for Tamsin Orrowby to answer" in refused.stderr
+    monkeypatch.setenv("LIVERY_PASSPHRASE", "a hundred not out")
+    assert run(*agree[:-1], "0" * 64, "--by", PLAYER).returncode == 2
+    assert run(*agree, "--by", PLAYER).returncode == 0
+    receipt = tmp_path / "Q-101-r1.receipt.json"
+    assert run("records", "verify", begun, "--receipt", receipt).returncode == 0
+    receipt.write_text(receipt.read_text("utf-8").replace('"agree"', '"decline"'), "utf-8")
+    assert run("records", "verify", begun, "--receipt", receipt).returncode == 1
+    text = begun.read_text("utf-8")
+    begun.write_text(text.replace('width = "58 mm"', 'width = "57 mm"'), "utf-8")
+    proofs = json.loads(run("sign", "status", begun, "--json").stdout)["proofs"]
+    assert proofs[0]["state"] == "overtaken"
+
+
+def test_records_travel_by_backup_and_nothing_by_a_bad_one(
+    run: Run, begun: Path, tmp_path: Path
+) -> None:
+    assert run("records", "backup", begun, "-o", tmp_path / "kept.tar").returncode == 0
+    assert run("records", "export", begun, "-o", tmp_path / "ex").returncode == 0
+    assert (tmp_path / "ex" / "ledger.csv").read_text("utf-8").count("\n") == 3
+    folder = begun.parent / "season.records"
+    shutil.rmtree(folder)
+    (tmp_path / "bad.tar").write_bytes((tmp_path / "kept.tar").read_bytes()[:900])
+    assert run("records", "restore", begun, tmp_path / "bad.tar").returncode == 2
+    assert not folder.exists()
+    assert not list(begun.parent.glob(".season*"))
+    assert run("records", "restore", begun, tmp_path / "kept.tar").returncode == 0
+    assert run("records", "restore", begun, tmp_path / "kept.tar").returncode == 2
+    done = run("records", "verify", begun, "--json")
+    assert json.loads(done.stdout) == {"entries": 2, "stands": True, "troubles": []}
