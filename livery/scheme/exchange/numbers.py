@@ -1,0 +1,104 @@
+"""Numbers as instruments write them: strictly, with one decimal mark a file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.scheme.exchange.model import Unit
+
+Floats = NDArray[np.float64]
+
+_POINT = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
+_COMMA = re.compile(r"[+-]?(?:\d+,\d*|,\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
+
+_LOW, _HIGH = -0.1, 3.0
+"""Bounds of a reflectance factor in CxF's schema. Source: cxf-3."""
+
+_DARKEST_MEAN = 0.2
+"""Mean reflectance in percent below which no printed surface lies. Source: workshop-choice."""
+
+
+def parse_numbers(tokens: Iterable[str]) -> list[Decimal] | str:
+    """Numbers of a file, all with the same decimal mark.
+
+    Returns:
+        The numbers, exactly as written; or what is wrong, in words.
+    """
+    numbers: list[Decimal] = []
+    marks: set[str] = set()
+    for token in tokens:
+        if _POINT.fullmatch(token):
+            marks.update("." if "." in token else "")
+            numbers.append(Decimal(token))
+        elif _COMMA.fullmatch(token):
+            marks.add(",")
+            numbers.append(Decimal(token.replace(",", ".")))
+        else:
+            return f"{token[:40]!r} is not a number"
+    if len(marks) > 1:
+        return "decimal points and decimal commas are mixed"
+    return numbers
+
+
+def decide_unit(spectra: Sequence[Sequence[Decimal]], stated: Unit | None) -> Unit | str | None:
+    """Whether reflectances are percent or unit, from all spectra of one file.
+
+    Args:
+        spectra: at least one, as written.
+        stated: what the file or the user says.
+
+    Returns:
+        The unit; what is wrong, in words; or None where both could be meant.
+
+    Source:
+        [cxf-3] for the bounds of a reflectance factor
+    """
+    values = np.array([[float(value) for value in row] for row in spectra], dtype=np.float64)
+    unit = values.min() > _LOW and values.max() < _HIGH
+    percent = values.min() > 100 * _LOW and values.max() < 100 * _HIGH
+    if stated is not None:
+        if unit if stated is Unit.UNIT else percent:
+            return stated
+        return f"a reflectance of {values.max():g} cannot be {stated}"
+    percent = percent and values.mean(axis=1).min() >= _DARKEST_MEAN
+    if unit and percent:
+        return None
+    if unit or percent:
+        return Unit.UNIT if unit else Unit.PERCENT
+    return f"reflectances from {values.min():g} to {values.max():g} are neither percent nor unit"
+
+
+def as_factor(row: Sequence[Decimal], unit: Unit) -> Floats:
+    """Reflectances as written to reflectance factors; the digits stay."""
+    shift = -2 if unit is Unit.PERCENT else 0
+    return np.array([float(value.scaleb(shift)) for value in row], dtype=np.float64)
+
+
+def check_wavelengths(wavelengths: Sequence[float]) -> str:
+    """What is wrong with wavelengths; "" if they rise evenly over the visible range."""
+    waves = np.asarray(wavelengths, dtype=np.float64)
+    if waves.size < 4:
+        return f"a spectrum of {waves.size} wavelengths is too short"
+    step = (waves[-1] - waves[0]) / (waves.size - 1)
+    even = waves[0] + step * np.arange(waves.size)
+    # Instruments that step by a third of 10 nm write whole nanometres: half of one may be lost.
+    if step <= 0 or np.abs(waves - even).max() > 0.51:
+        return f"its wavelengths, {waves[0]:g} to {waves[-1]:g} nm, do not rise by even steps"
+    if not 0.9 <= step <= 20.0:
+        return f"its wavelengths are {step:g} nm apart; 1 to 20 nm can be read"
+    if waves[0] > 400.0 or waves[-1] < 700.0:
+        return f"its wavelengths, {waves[0]:g} to {waves[-1]:g} nm, leave out part of 400 to 700"
+    return ""
+
+
+def check_lab(lab: Sequence[float]) -> str:
+    """What is wrong with a Lab colour; "" if it can be that of a surface."""
+    lightness, a, b = lab
+    if -1.0 <= lightness <= 110.0 and abs(a) <= 150.0 and abs(b) <= 150.0:
+        return ""
+    return f"Lab {lightness:g}, {a:g}, {b:g} is no colour of a surface"
