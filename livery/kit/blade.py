@@ -30,7 +30,7 @@ from livery.kit.development import (
 )
 from livery.kit.model import Datum, KitItem, Surface, Zone
 from livery.kit.outline import dims_as_drawn, place_outline, profile_from_outline
-from livery.kit.section import BladeProfile, profile_of
+from livery.kit.section import Array, BladeProfile, profile_of
 from livery.scheme.model import BatModel, BladeDims, Hand, ItemKind
 
 HITTING_ZONE_MM = (102.0, 305.0)  # from the toe [source: retailer-hitting-zone]
@@ -39,6 +39,7 @@ SPINE_STRIP_MM = 16.0  # across the spine [source: workshop-choice]
 SPLICE_SHARE = 0.27  # of the blade's length, entry to splice's point [source: workshop-choice]
 
 _FAR_MM = 1e5  # wider than anything drawn
+_STRAIGHT_MM = 1e-6  # far below what anything can be cut to [source: workshop-choice]
 
 
 def build_bat(
@@ -93,7 +94,7 @@ def build_surfaces(dims: BladeDims, outline: Path | None = None) -> tuple[Surfac
 
 def _face(profile: BladeProfile, dims: BladeDims) -> Surface:
     strip = develop_face(profile)
-    outline, datums = Polygon(strip.ring), _datums(strip, profile)
+    outline, datums = _outline(strip.ring), _datums(strip, profile)
     near, far = HITTING_ZONE_MM
     toe = strip.y_mm[-1]
     zones = [
@@ -110,7 +111,7 @@ def _face(profile: BladeProfile, dims: BladeDims) -> Surface:
 
 def _back(profile: BladeProfile, dims: BladeDims) -> Surface:
     strip = develop_back(profile)
-    outline, datums = Polygon(strip.ring), _datums(strip, profile)
+    outline, datums = _outline(strip.ring), _datums(strip, profile)
     end = float(strip.y_mm[-1]) - TOE_STRIP_MM
     spine = _spine_strip(strip, profile).intersection(box(-_FAR_MM, datums[1].y_mm, _FAR_MM, end))
     zones = [
@@ -129,7 +130,7 @@ def _spine_strip(strip: Development, profile: BladeProfile) -> BaseGeometry:
 def _edge(profile: BladeProfile, *, right: bool) -> Surface:
     strip = develop_edge(profile, right=right)
     side = "right" if right else "left"
-    outline, datums = Polygon(strip.ring), _datums(strip, profile)
+    outline, datums = _outline(strip.ring), _datums(strip, profile)
     zones = (_shoulder_zone(outline, datums), _toe_zone(outline, strip))
     return Surface(
         f"edge-{side}", f"{side.capitalize()} edge", outline, strip.area_mm2, datums, _kept(zones)
@@ -141,11 +142,17 @@ def _toe(profile: BladeProfile) -> tuple[Surface, ...]:
     strip = develop_toe(profile)
     if len(strip.y_mm) < 2:
         return ()
-    outline = Polygon(strip.ring[:, ::-1])
+    outline = _outline(strip.ring[:, ::-1])
     deepest = float(strip.right_mm.max())
     datums = (Datum("face", 0.0), Datum("middle", deepest / 2), Datum("toe", deepest))
     guard = Zone("toe-guard", outline, False, "kept for the toe guard")
     return (Surface("toe", "Toe", outline, strip.area_mm2, datums, (guard,)),)
+
+
+def _outline(ring: Array) -> Polygon:
+    """A ring of corners without those that lie on a straight side."""
+    outline = Polygon(ring).simplify(_STRAIGHT_MM)
+    return outline if isinstance(outline, Polygon) else Polygon(ring)
 
 
 def _datums(strip: Development, profile: BladeProfile) -> tuple[Datum, ...]:

@@ -47,7 +47,7 @@ def _check_bat(document: Document, index: int, bat: BatTable) -> Iterator[Fault]
 def _check_lettering(document: Document, table: SeasonTable) -> Iterator[Fault]:
     """Words read one way only, whatever hand holds the bat."""
     for index, decal in enumerate(table.decals):
-        if decal.may_mirror and (decal.role == Role.LETTERING or decal.text):
+        if decal.may_mirror and (decal.role == str(Role.LETTERING) or decal.text):
             found = f"decal {decal.key!r} carries lettering, which would read backwards"
             mend = "Set may_mirror = false; its place still mirrors"
             yield document.fault(("decals", index, "may_mirror"), found, mend)

@@ -95,11 +95,12 @@ def test_a_grip_over_the_whole_shoulder_leaves_no_shoulder_zone(short_handle):
 
 def test_the_left_edge_has_the_face_on_its_right(short_handle):
     left, right = build_surfaces(short_handle)[2:4]
-    # The face's side of an edge is straight: many corners share its x.
+    # The face's side of an edge is straight from the grip to where the toe begins.
     assert left.outline.bounds[2] == pytest.approx(19.0)
     assert right.outline.bounds[0] == pytest.approx(-19.0)
-    on_face = [x for x, _ in left.outline.exterior.coords if abs(x - 19.0) < 1e-9]
-    assert len(on_face) > 100
+    on_face = [y for x, y in left.outline.exterior.coords[:-1] if abs(x - 19.0) < 1e-9]
+    assert (min(on_face), max(on_face)) == pytest.approx((0.0, left.outline.bounds[3]))
+    assert len(on_face) == 2
 
 
 def test_the_edge_is_as_long_as_the_outline_it_follows(short_handle):
