@@ -140,7 +140,7 @@ def _region(
 ) -> InkRegion | None:
     """An item in its ink, in the file's mm; None where no words are to be set."""
     if isinstance(item, Drawn):
-        return InkRegion(item.ink, item.path, None, item.thinnest_mm)
+        return InkRegion(item.ink, item.path, None, item.thinnest_mm, item.closed)
     try:
         line = set_line(item, words[item.field] if item.field else item.words)
     except ArtworkError as error:
@@ -158,4 +158,5 @@ def _sized(region: InkRegion, nominal: Affine, scale: float) -> InkRegion:
         region.path.transformed(nominal),
         None if region.text_height_mm is None else region.text_height_mm * scale,
         None if region.thinnest_mm is None else region.thinnest_mm * scale,
+        region.closed,
     )

@@ -19,12 +19,14 @@ class InkRegion:
     Attributes:
         text_height_mm: cap height of the smallest lettering in it, or None.
         thinnest_mm: thinnest stroke that was widened to this region, or None.
+        closed: false for a fill whose path the file leaves open; filling closed it.
     """
 
     ink: str
     path: Path
     text_height_mm: float | None = None
     thinnest_mm: float | None = None
+    closed: bool = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,6 +63,7 @@ class Drawn:
     Attributes:
         thinnest_mm: width of the stroke that was widened to it, or None for a fill.
         place, line: where it stands in the file, for messages.
+        closed: false for a fill whose path the file leaves open.
     """
 
     ink: str
@@ -68,6 +71,7 @@ class Drawn:
     thinnest_mm: float | None
     place: str
     line: int | None
+    closed: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -244,7 +244,7 @@ class Reader:
             return
         placed = self._placed(element, closed_for_fill(path), to_mm)
         self._untangled(element, placed, 0.0, _COARSE_MM)
-        self._add(element, style.ink, placed, None)
+        self._add(element, style.ink, placed, None, closed=is_closed(path))
 
     def _stroke(self, element: etree._Element, path: Path, to_mm: Affine, style: Style) -> None:
         if not style.stroked or style.pen.width == 0:
@@ -265,14 +265,20 @@ class Reader:
             raise _OverloadError(self.fault(element, found, "Unite them into simple shapes"))
 
     def _add(
-        self, element: etree._Element, ink: str, path: Path, thinnest_mm: float | None
+        self,
+        element: etree._Element,
+        ink: str,
+        path: Path,
+        thinnest_mm: float | None,
+        *,
+        closed: bool = True,
     ) -> None:
         if not path.verbs:
             return
         if not ink:
             raise ValueError("no ink is named. Add data-ink with the key of an ink of the palette")
         place, line = place_of(element), line_of(element)
-        self.items.append(Drawn(ink, path, thinnest_mm, place, line))
+        self.items.append(Drawn(ink, path, thinnest_mm, place, line, closed))
 
     def _placed(self, element: etree._Element, path: Path, to_mm: Affine) -> Path:
         placed = path.transformed(to_mm)
