@@ -10,6 +10,7 @@ from livery.limits import Finding, Severity
 from livery.placement import Layout, books_in_force, lay_out
 from livery.scheme import load_season
 from livery.scheme.model import Order, Scheme
+from livery.sheet import inspect_layouts
 from livery.views import RuleInForce, rules_in_force
 
 
@@ -19,11 +20,13 @@ class Survey:
 
     scheme: Scheme
     layouts: tuple[Layout, ...]
+    preflight: tuple[Finding, ...] = ()
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """Findings over all layouts, in their order."""
-        return tuple(finding for layout in self.layouts for finding in layout.findings)
+        """Findings over all layouts, in their order, then those on the form of what prints."""
+        placed = tuple(finding for layout in self.layouts for finding in layout.findings)
+        return placed + self.preflight
 
     @property
     def broken(self) -> tuple[Finding, ...]:
@@ -52,7 +55,7 @@ def survey(path: Path, watch: Watch = unwatched) -> Survey:
     watch("reading the season", 1, 2)
     layouts = lay_out(scheme)
     watch("reading the season", 2, 2)
-    return Survey(scheme, layouts)
+    return Survey(scheme, layouts, inspect_layouts(layouts, scheme.profile))
 
 
 def list_rules(path: Path) -> tuple[RuleInForce, ...]:

@@ -4,7 +4,7 @@ from livery.sheet.keeping import keep_placements
 from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
 from livery.sheet.pages import run_drawing, sheet_drawing
 from livery.sheet.papers import Areas, PickLine, list_picks, sum_areas
-from livery.sheet.preflight import inspect_decals
+from livery.sheet.preflight import inspect_decals, inspect_layouts
 from livery.sheet.run import make_sheets
 from livery.sheet.strip import ControlPatch, control_patches
 
@@ -19,6 +19,7 @@ __all__ = [
     "SheetRun",
     "control_patches",
     "inspect_decals",
+    "inspect_layouts",
     "keep_placements",
     "list_picks",
     "make_sheets",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -22,11 +23,13 @@ class PrintRegion:
     Attributes:
         path: exact curves.
         area: the same, flattened.
+        closed: false where the artwork's file leaves the path open.
     """
 
     ink: str
     path: Path
     area: Area
+    closed: bool = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +53,8 @@ def print_artwork(decal: SheetDecal) -> PrintArtwork:
     regions = []
     for region in decal.decal.regions:
         path = region.path.transformed(frame)
-        regions.append(PrintRegion(region.ink, path, path.polygon(CURVE_TOLERANCE_MM)))
+        area = path.polygon(CURVE_TOLERANCE_MM)
+        regions.append(PrintRegion(region.ink, path, area, region.closed))
     return PrintArtwork(cut, cut.polygon(CURVE_TOLERANCE_MM), tuple(regions))
 
 
@@ -59,7 +63,19 @@ def clip_region(region: PrintRegion, limit: Area) -> PrintRegion:
     if limit.covers(region.area):
         return region
     area = as_area(region.area.intersection(limit))
-    return PrintRegion(region.ink, Path.from_geometry(area), area)
+    return PrintRegion(region.ink, Path.from_geometry(area), area, region.closed)
+
+
+@lru_cache(maxsize=8)
+def showing_inks(artwork: PrintArtwork) -> tuple[tuple[str, Area], ...]:
+    """What shows of each ink within the cut, after knock-outs; inks in order of first use."""
+    showing: dict[str, list[BaseGeometry]] = {region.ink: [] for region in artwork.regions}
+    above: BaseGeometry = shapely.Polygon()
+    for region in reversed(artwork.regions):
+        inside = region.area.intersection(artwork.outline)
+        showing[region.ink].append(inside.difference(above))
+        above = above.union(inside)
+    return tuple((ink, as_area(shapely.union_all(parts))) for ink, parts in showing.items())
 
 
 def as_area(geometry: BaseGeometry) -> Area:

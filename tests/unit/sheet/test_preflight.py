@@ -1,10 +1,12 @@
+from dataclasses import replace
+
 import pytest
 import shapely
 
 from livery.geometry import Affine, Path
 from livery.scheme.model import PrintProfile
 from livery.sheet.model import SheetDecal
-from livery.sheet.preflight import inspect_decals
+from livery.sheet.preflight import inspect_decals, inspect_layouts
 
 
 def check(shop, outline, regions, scale=1.0):
@@ -23,7 +25,7 @@ def test_a_sound_decal_raises_nothing(shop):
     outline = rounded(40, 30, 3)
     found = check(shop, outline, [("tarn", outline), ("chalk", shop.ellipse(20, 10))])
     assert [f.text for f in found.values() if not f.ok] == []
-    assert len(found) == 8
+    assert len(found) == 10
 
 
 def test_hairline_is_measured(shop):
@@ -102,3 +104,46 @@ def test_mirrored_frame_changes_no_measure(shop):
         inspect_decals([SheetDecal("d", decal, 1.0, m)], PrintProfile()) for m in (False, True)
     )
     assert [f.measured for f in plain] == pytest.approx([f.measured for f in other], abs=1e-3)
+
+
+def test_an_open_path_is_named(shop):
+    decal = shop.decal("d", shop.ellipse(40, 30), [("tarn", shop.bar(10, 10))])
+    left_open = replace(decal, regions=(replace(decal.regions[0], closed=False),))
+    found = {
+        f.rule: f for f in inspect_decals([SheetDecal("d", left_open, 1, False)], PrintProfile())
+    }["open-path"]
+    assert not found.ok
+    assert "tarn" in found.text
+    assert check(shop, shop.ellipse(40, 30), [("tarn", shop.bar(10, 10))])["open-path"].ok
+
+
+def test_an_overlap_that_leaves_a_sliver_of_ink_is_found(shop):
+    regions = [("tarn", shop.bar(20, 10)), ("ember", shop.bar(20, 9.7))]
+    found = check(shop, shop.ellipse(60, 40), regions)["sliver"]
+    assert not found.ok
+    assert found.measured == pytest.approx(0.15, abs=0.01)
+    assert "tarn" in found.text
+
+
+def test_a_sliver_of_stock_between_inks_is_found(shop):
+    left, right = Path.rectangle(-10, -5, 0, 5), Path.rectangle(0.2, -5, 10, 5)
+    found = check(shop, shop.ellipse(60, 40), [("tarn", left), ("ember", right)])["sliver"]
+    assert found.measured == pytest.approx(0.2, abs=0.01)
+    assert "bare stock" in found.text
+
+
+def test_inks_that_meet_leave_no_sliver(shop):
+    left, right = Path.rectangle(-10, -5, 0, 5), Path.rectangle(0, -5, 10, 5)
+    assert check(shop, shop.ellipse(60, 40), [("tarn", left), ("ember", right)])["sliver"].ok
+
+
+def test_ink_hidden_under_the_same_ink_is_not_near_the_cut(shop):
+    hidden = Path.rectangle(15, -5, 18.5, 5)
+    found = check(shop, shop.bar(40, 30), [("tarn", shop.bar(40, 30)), ("tarn", hidden)])
+    assert found["safe-margin"].ok
+
+
+def test_layouts_are_inspected_once_a_size_whatever_the_names(shop, layouts):
+    found = inspect_layouts(layouts, PrintProfile())
+    assert len(found) == 10 * 4
+    assert {f.subject.split("#")[0] for f in found} == {"badge", "roundel", "spark", "name-strip"}
