@@ -58,7 +58,9 @@ def test_with_spectra_every_value_is_held_against_its_twin(form, cgats, cxf):
         refused += found is None
         for one in found.readings if found else ():
             if one.id in original:
-                apart = float(ciede2000(one.lab, original[one.id]))
+                # Whole lines that changed places say something else, and are read so.
+                meant = [original[one.id]] if _in_place(mutated, text) else list(original.values())
+                apart = min(float(ciede2000(one.lab, lab)) for lab in meant)
                 assert apart <= AGREES_DE00 + 0.05, mutated
     assert EACH // 4 < refused < EACH
 
@@ -78,7 +80,12 @@ def test_lab_alone_is_what_the_file_says(form, cgats, cxf):
             # One injury may change one number, to what then stands in the file.
             assert all(_stands(value, mutated) for value in differing), mutated
             changed += bool(differing)
-        assert changed <= 1, mutated
+        assert changed <= (1 if _in_place(mutated, text) else 2), mutated
+
+
+def _in_place(mutated, text):
+    """Whether no whole lines only changed places."""
+    return sorted(mutated.split("\n")) != sorted(text.split("\n"))
 
 
 def _stands(value, text):
