@@ -9,6 +9,10 @@ from numpy.typing import NDArray
 
 from livery.placement.slides import SLACK_MM, Interval
 
+_ROUNDING_MM = SLACK_MM / 5.0
+"""What is forgiven in asking whether moves exist; ten times as much in finding them, so that what
+exists is found. [source: workshop-choice]."""
+
 Pair = tuple[int, int]
 Bounds = NDArray[np.float64]
 """Largest allowed difference of column less row, shape (n + 1, n + 1), mm; 0 stands for rest."""
@@ -30,7 +34,7 @@ def smallest_moves(
     for index in range(len(fixed)):
         ranges = [
             (-float(bounds[index + 1, 0]), float(bounds[0, index + 1]))
-            for bounds in _choices(fixed, apart)
+            for bounds in _choices(fixed, apart, 10.0 * _ROUNDING_MM)
         ]
         if not ranges:
             return None
@@ -44,11 +48,11 @@ def moves_exist(
     own: Sequence[Sequence[Interval]], apart: Mapping[Pair, Sequence[Interval]]
 ) -> bool:
     """Whether any moves meet all intervals."""
-    return next(_choices(own, apart), None) is not None
+    return next(_choices(own, apart, _ROUNDING_MM), None) is not None
 
 
 def _choices(
-    own: Sequence[Sequence[Interval]], apart: Mapping[Pair, Sequence[Interval]]
+    own: Sequence[Sequence[Interval]], apart: Mapping[Pair, Sequence[Interval]], forgiven_mm: float
 ) -> Iterator[Bounds]:
     """For every consistent choice of one interval each, the tightest bounds it implies."""
     start = np.full((len(own) + 1, len(own) + 1), np.inf)
@@ -56,18 +60,20 @@ def _choices(
     either = [((0, index + 1), intervals) for index, intervals in enumerate(own)]
     either += [((i + 1, j + 1), intervals) for (i, j), intervals in apart.items()]
     either.sort(key=lambda entry: len(entry[1]))
-    yield from _choose(start, either)
+    yield from _choose(start, either, forgiven_mm)
 
 
-def _choose(bounds: Bounds, either: Sequence[tuple[Pair, Sequence[Interval]]]) -> Iterator[Bounds]:
+def _choose(
+    bounds: Bounds, either: Sequence[tuple[Pair, Sequence[Interval]]], forgiven_mm: float
+) -> Iterator[Bounds]:
     if not either:
         yield bounds
         return
     (pair, intervals), rest = either[0], either[1:]
     for low, high in intervals:
         tighter = _tighten(_tighten(bounds, pair, high), pair[::-1], -low)
-        if tighter.diagonal().min() >= -2 * SLACK_MM:
-            yield from _choose(tighter, rest)
+        if tighter.diagonal().min() >= -forgiven_mm:
+            yield from _choose(tighter, rest, forgiven_mm)
 
 
 def _tighten(bounds: Bounds, pair: Pair, most: float) -> Bounds:
