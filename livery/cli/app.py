@@ -8,16 +8,19 @@ import sys
 import typer
 
 from livery.cli import (
+    aims,
     build,
     check,
     demo,
     match,
     measure,
+    palette,
     proof,
     records,
     rules,
     sign,
     target,
+    target_values,
 )
 from livery.cli.screen import BAD_INPUT, talk
 from livery.errors import LiveryError
@@ -30,7 +33,19 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for _module in (demo, check, rules, build, target, measure, match, proof):
+for _module in (
+    demo,
+    check,
+    rules,
+    build,
+    target,
+    target_values,
+    measure,
+    match,
+    proof,
+    aims,
+    palette,
+):
     app.command()(getattr(_module, _module.__name__.rsplit(".", 1)[-1]))
 app.add_typer(sign.app, name="sign")
 app.add_typer(records.app, name="records")

@@ -1,0 +1,24 @@
+"""``livery aims``: a season's aims for an instrument."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from livery.cli.screen import JsonFlag, console, print_json
+
+
+def aims(
+    season: Path = typer.Argument(..., help="The season file."),
+    out: Path = typer.Option(..., "--out", "-o", help="A .txt (CGATS) or .cxf file to write."),
+    as_json: bool = JsonFlag,
+) -> None:
+    """Write the season's aims as CGATS (ISO 28178) or CxF, for a spectrophotometer."""
+    from livery.jobs.colour_files import write_aims
+
+    count = write_aims(season, out)
+    if as_json:
+        print_json({"aims": count, "file": str(out)})
+    else:
+        console().print(f"{count} aims: {out}", soft_wrap=True)

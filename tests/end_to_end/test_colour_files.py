@@ -1,0 +1,100 @@
+"""Measurements in and aims out, by the real command line."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from livery.capture import read_target
+from livery.scheme.exchange import read_colours
+from livery.scheme.palettes import load_palette
+
+SEASON = Path(__file__).parents[2] / "artwork_demo" / "season.toml"
+
+
+@pytest.mark.parametrize("name", ["aims.txt", "aims.cxf"])
+def test_aims_go_out_and_come_back_as_a_palette(run, tmp_path, name):
+    said = run("aims", SEASON, "-o", name)
+    assert said.returncode == 0, said.stderr
+    said = run("palette", name, "-o", "again.toml", "--name", "Again", "--json")
+    assert said.returncode == 0, said.stderr
+    assert json.loads(said.stdout)["inks"] == 6
+    first = load_palette(SEASON.parent / "../palettes/reedlight.toml")
+    again = load_palette(tmp_path / "again.toml")
+    assert again.name == "Again"
+    for one, other in zip(first.inks, again.inks, strict=True):
+        assert (one.key, one.name) == (other.key, other.name)
+        assert one.spectrum.reflectance.tolist() == other.spectrum.reflectance.tolist()
+        assert one.lab == pytest.approx(other.lab, abs=0.5)
+
+
+def test_measured_values_come_into_a_target(run, tmp_path):
+    assert run("target", "-o", "target").returncode == 0
+    target = read_target(tmp_path / "target" / "target.toml")
+    rows = "\n".join(
+        f'{index} "{patch.name}" {patch.lab[0] + 0.25} {patch.lab[1]} {patch.lab[2]}'
+        for index, patch in enumerate(target.patches)
+    )
+    text = (
+        "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\n"
+        f"END_DATA_FORMAT\nBEGIN_DATA\n{rows}\nEND_DATA\n"
+    )
+    (tmp_path / "read.txt").write_text(text)
+    refused = run("target-values", "target/target.toml", "read.txt", "-o", "measured.toml")
+    assert refused.returncode == 2
+    assert "--illuminant D50" in refused.stderr
+    assert not (tmp_path / "measured.toml").exists()
+    stated = ["--illuminant", "D50", "--observer", "2", "--measurement", "M1"]
+    said = run("target-values", "target/target.toml", "read.txt", "-o", "measured.toml", *stated)
+    assert said.returncode == 0, said.stderr
+    assert max(len(line) for line in said.stdout.splitlines()) <= 80
+    measured = read_target(tmp_path / "measured.toml")
+    assert all(patch.measured for patch in measured.patches)
+    assert measured.patches[0].lab[0] == target.patches[0].lab[0] + 0.25
+
+
+def test_strangers_and_doubles_are_named(run, tmp_path):
+    assert run("target", "-o", "target").returncode == 0
+    name = read_target(tmp_path / "target" / "target.toml").patches[0].name
+    head = (
+        'CGATS.17\nILLUMINANT "D50"\nOBSERVER "2"\nFILTER "M1"\nBEGIN_DATA_FORMAT\n'
+        "SAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+    )
+    for rows, code, words in (
+        (f'"{name}" 50 0 0\nstranger 50 0 0\n', 0, "no patch of the target: stranger"),
+        (f'"{name}" 50 0 0\n"{name}" 51 0 0\n', 2, "measured twice"),
+        ("stranger 50 0 0\n", 2, "no sample is a patch"),
+    ):
+        (tmp_path / "read.txt").write_text(f"{head}{rows}END_DATA\n")
+        said = run("target-values", "target/target.toml", "read.txt", "-o", "out.toml")
+        assert said.returncode == code
+        assert words in " ".join((said.stdout + said.stderr).split())
+
+
+def test_words_that_are_none_are_refused(run, tmp_path):
+    (tmp_path / "x.txt").write_text("x")
+    said = run(
+        "palette",
+        "x.txt",
+        "-o",
+        "p.toml",
+        "--measurement",
+        "M9",
+        "--observer",
+        "4",
+        "--illuminant",
+        "sun",
+        "--reflectance",
+        "tons",
+    )
+    assert said.returncode == 2
+    for word in ("M9", "4", "sun", "tons"):
+        assert word in said.stderr
+    assert "Traceback" not in said.stderr
+
+
+def test_what_we_write_is_ours_to_read(run, tmp_path):
+    assert run("aims", SEASON, "-o", "aims.cxf").returncode == 0
+    file = read_colours(tmp_path / "aims.cxf")
+    assert len(file.readings) == 6
+    assert not file.notes
