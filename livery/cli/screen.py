@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from livery.jobs.crew import Watch
 
-GOOD, FINDINGS, BAD_INPUT = 0, 1, 2
+GOOD, FINDINGS, BAD_INPUT, OWN_FAULT = 0, 1, 2, 3
 
 JsonFlag = typer.Option(False, "--json", help="Print data on stdout instead of tables.")
 

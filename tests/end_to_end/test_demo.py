@@ -1,0 +1,65 @@
+"""``livery demo``: the whole job, run once, looked at from many sides."""
+
+import hashlib
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+from urllib.parse import unquote
+
+import numpy as np
+import pytest
+
+from livery.colour import ciede2000
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's folder."""
+    folder = tmp_path_factory.mktemp("demo") / "out"
+    words = [sys.executable, "-m", "livery", "demo", "-o", str(folder)]
+    done = subprocess.run(words, capture_output=True, text=True, check=False, timeout=500)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "Open" in done.stdout
+    return folder
+
+
+def test_every_link_of_the_page_leads_somewhere(demo: Path) -> None:
+    page = (demo / "index.html").read_text("utf-8")
+    links = {unquote(link) for link in re.findall(r'(?:href|src)="([^"#]+)"', page)}
+    assert len(links) > 20
+    assert not [link for link in links if not (demo / link).is_file()]
+    assert "simulated" in page.lower()
+    assert "Invented" in page
+
+
+def test_the_list_of_files_is_what_is_there(demo: Path) -> None:
+    listing = json.loads((demo / ".livery-files.json").read_text("utf-8"))
+    for name, digest in listing.items():
+        assert hashlib.sha256((demo / name).read_bytes()).hexdigest() == digest
+    there = {p.relative_to(demo).as_posix() for p in demo.rglob("*") if p.is_file()}
+    assert there == {*listing, ".livery-files.json"}
+
+
+@pytest.mark.parametrize("take", ["kit-together", "pad-of-another-batch"])
+def test_what_was_measured_is_the_truth_within_what_was_claimed(demo: Path, take: str) -> None:
+    capture = json.loads((demo / "photographs" / f"{take}.capture.json").read_text("utf-8"))
+    truth = json.loads((demo / "photographs" / f"{take}.truth.json").read_text("utf-8"))
+    true = {region["name"]: region["lab"] for region in truth["regions"]}
+    assert truth["simulated"] is True
+    assert len(capture["samples"]) >= 8
+    for sample in capture["samples"]:
+        spread = np.sqrt(np.trace(np.array(sample["cov"])))
+        off = float(ciede2000(np.array(sample["lab"]), np.array(true[sample["name"]])))
+        assert off <= max(1.0, 3.0 * spread), sample["name"]
+
+
+def test_a_wrong_batch_fails_and_a_dulled_photograph_is_no_evidence(demo: Path) -> None:
+    texts = [
+        (demo / "photographs" / f"{take}.match.svg").read_text("utf-8")
+        for take in ("pad-of-another-batch", "film-left-on")
+    ]
+    assert "fail" in texts[0].lower()
+    assert "re-shoot" in texts[1].lower()
+    assert not re.search(r'aria-label="[^"]*\bpass\b', texts[1])
