@@ -1,0 +1,101 @@
+"""A decal as pixels: how much each holds of each ink, of bare film, of what lies round."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from livery.artwork.model import Decal
+from livery.drawing import LabColour
+from livery.geometry import Affine
+
+Floats = NDArray[np.float64]
+Image = NDArray[np.float32]
+FILM_LAB: LabColour = (94.0, 0.0, -1.0)  # white film without ink [source: workshop-choice]
+MARGIN_MM = 4.0  # of what lies round it [source: workshop-choice]
+_FINE = 4  # samples a side of a pixel [source: workshop-choice]
+_CHORD_MM = 0.02
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DecalRaster:
+    """A decal at its nominal size, in its own frame.
+
+    Attributes:
+        inks: names of the colours: "" for what lies round, "film", then the inks.
+        cover: share of each pixel that each colour covers, shape (height, width, colours).
+        aims: Lab of each colour, shape (colours, 3); the surround's is given later.
+        inside: share of each pixel inside the cut, shape (height, width).
+        to_px: the decal's frame, mm, to pixels whose centres are at whole numbers.
+    """
+
+    inks: tuple[str, ...]
+    cover: Image
+    aims: Floats
+    inside: Image
+    to_px: Affine
+
+    @property
+    def px_per_mm(self) -> float:
+        """Its scale."""
+        return self.to_px.a
+
+    def places_mm(self) -> tuple[Floats, Floats]:
+        """X and y of every pixel's centre in the decal's frame, each (height, width)."""
+        rows, columns = np.mgrid[0 : self.inside.shape[0], 0 : self.inside.shape[1]]
+        x = (columns - self.to_px.e) / self.px_per_mm
+        y = (rows - self.to_px.f) / self.px_per_mm
+        return x.astype(np.float64), y.astype(np.float64)
+
+    def with_surround(self, lab: Floats) -> Floats:
+        """Aims, with the surround's colour in its place."""
+        return np.concatenate([lab[None], self.aims[1:]])
+
+
+def raster_of(decal: Decal, colours: dict[str, LabColour], px_per_mm: float) -> DecalRaster:
+    """A decal as pixels.
+
+    Args:
+        decal: the artwork.
+        colours: Lab of each ink.
+        px_per_mm: scale at nominal size.
+    """
+    import cv2
+
+    x0, y0, x1, y1 = decal.outline.bounds()
+    width = int(np.ceil((x1 - x0 + 2 * MARGIN_MM) * px_per_mm))
+    height = int(np.ceil((y1 - y0 + 2 * MARGIN_MM) * px_per_mm))
+    left, top = (x0 + x1) / 2 - width / px_per_mm / 2, (y0 + y1) / 2 - height / px_per_mm / 2
+    to_px = Affine(px_per_mm, 0.0, 0.0, px_per_mm, -px_per_mm * left - 0.5, -px_per_mm * top - 0.5)
+    inks = ("", "film", *decal.inks)
+    label = np.zeros((height * _FINE, width * _FINE), np.uint8)
+    _fill(label, decal.outline.polygon(_CHORD_MM), to_px, 1)
+    inside = (label > 0).astype(np.float32)
+    for region in decal.regions:
+        _fill(label, region.path.polygon(_CHORD_MM), to_px, inks.index(region.ink))
+    cover = [
+        cv2.resize((label == n).astype(np.float32), (width, height), interpolation=cv2.INTER_AREA)
+        for n in range(len(inks))
+    ]
+    within = cv2.resize(inside, (width, height), interpolation=cv2.INTER_AREA)
+    aims = np.array([FILM_LAB, FILM_LAB, *(colours[ink] for ink in decal.inks)], np.float64)
+    return DecalRaster(
+        inks, np.stack(cover, axis=-1).astype(np.float32), aims, np.asarray(within), to_px
+    )
+
+
+def _fill(
+    label: NDArray[np.uint8], area: Polygon | MultiPolygon, to_px: Affine, value: int
+) -> None:
+    """Paint an area with a number, holes left as they are."""
+    import cv2
+
+    parts = [area] if isinstance(area, Polygon) else list(area.geoms)
+    rings = [ring for part in parts for ring in (part.exterior, *part.interiors)]
+    points = [to_px.apply(np.asarray(ring.coords)[:, :2]) for ring in rings if not ring.is_empty]
+    if points:
+        fine = [np.rint(((p + 0.5) * _FINE - 0.5) * 256).astype(np.int32) for p in points]
+        cv2.fillPoly(label, fine, value, lineType=cv2.LINE_8, shift=8)

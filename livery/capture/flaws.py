@@ -1,0 +1,117 @@
+"""Where a decal's picture differs from its artwork: bubbles, scratches, lifted film."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.decal_raster import DecalRaster
+from livery.capture.position_model import Difference, Flaw, FlawKind
+from livery.capture.registration import Registration
+from livery.geometry import Affine
+
+Floats = NDArray[np.float64]
+Image = NDArray[np.float32]
+# Every figure: [source: workshop-choice]
+THRESHOLD = 5.0
+"""Normalised difference from which a place is shown: 5 times what noise and edges explain."""
+_FLOOR_DE = 1.6  # least noise, ΔE*ab, that a difference is measured by
+_EDGE_MM = 0.22  # artwork's edges may stand this far off, cut and print
+_RIM_MM = 0.6  # outside the cut, where lifted film throws its shadow
+_SMOOTH_MM = 0.2
+_GAP_MM = 2.5  # between parts of one mark
+_LEAST_MM2 = 1.2
+_LONG = 4.0  # length over breadth that makes a scratch
+_AT_EDGE_MM = 1.5  # a mark that reaches so near the cut is film that lifts
+_MOST_FLAWS = 12
+
+
+def find_flaws(
+    raster: DecalRaster, laid: Registration, to_surface: Affine
+) -> tuple[tuple[Flaw, ...], Difference]:
+    """Places on a decal that differ from its artwork.
+
+    The difference is ΔE*ab between picture and artwork in the inks as seen; it is normalised by
+    the picture's own noise, and along the artwork's edges by what a small step of print or cut
+    would make.
+
+    Args:
+        raster: the artwork.
+        laid: where it lies.
+        to_surface: the target's frame to the surface's.
+
+    Returns:
+        Flaws, the strongest first, and the difference itself.
+    """
+    normal = _normalised(raster, laid)
+    to_target = laid.affine @ raster.to_px.inverse()
+    place = to_surface @ to_target
+    found = [
+        flaw
+        for mark in _marks(normal > THRESHOLD, raster.px_per_mm)
+        if (flaw := _describe(mark, normal, raster, place)) is not None
+    ]
+    found.sort(key=lambda flaw: (-flaw.strength, flaw.x_mm, flaw.y_mm))
+    return tuple(found[:_MOST_FLAWS]), Difference(normal, to_target)
+
+
+def _normalised(raster: DecalRaster, laid: Registration) -> Image:
+    import cv2
+
+    scale = raster.px_per_mm
+    rim = 2 * round(_RIM_MM * scale) + 1
+    within = cv2.dilate(raster.inside, np.ones((rim, rim), np.uint8)) > 0.5
+    left = cv2.GaussianBlur(laid.seen - laid.model, (0, 0), max(_SMOOTH_MM * scale, 0.3))
+    away = np.linalg.norm(np.asarray(left, np.float64), axis=2)
+    slope_y, slope_x = np.gradient(laid.model.astype(np.float64), 1.0 / scale, axis=(0, 1))
+    edge = np.sqrt((slope_x**2 + slope_y**2).sum(axis=2))
+    spread = 2 * max(1, round(0.5 * scale)) + 1
+    edge = np.asarray(cv2.dilate(edge, np.ones((spread, spread), np.uint8)), np.float64)
+    calm = within & (edge < np.median(edge[within]))
+    noise = max(1.4826 * float(np.median(away[calm])), _FLOOR_DE) if calm.any() else _FLOOR_DE
+    normal = away / np.hypot(noise, _EDGE_MM * edge)
+    return np.where(within, normal, 0.0).astype(np.float32)
+
+
+def _marks(over: NDArray[np.bool_], px_per_mm: float) -> list[NDArray[np.bool_]]:
+    """Connected places; parts with small gaps between, as an edge of ink leaves, are one."""
+    import cv2
+
+    bridge = 2 * max(1, round(_GAP_MM * px_per_mm / 2)) + 1
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (bridge, bridge))
+    joined = cv2.morphologyEx(over.astype(np.uint8), cv2.MORPH_CLOSE, kernel)
+    count, labels = cv2.connectedComponents(joined, connectivity=8)
+    return [np.asarray((labels == n) & over) for n in range(1, count)]
+
+
+def _describe(
+    mark: NDArray[np.bool_], normal: Image, raster: DecalRaster, place: Affine
+) -> Flaw | None:
+    """A mark in the surface's mm and in words; None when it is too small."""
+    rows, columns = np.nonzero(mark)
+    points = place.apply(np.stack([columns, rows], axis=1).astype(np.float64))
+    pixel = abs(place.determinant)
+    area = len(points) * pixel
+    if area < _LEAST_MM2:
+        return None
+    centre = points.mean(axis=0)
+    spread = np.linalg.eigvalsh(np.cov(points.T) + pixel / 12.0 * np.eye(2))
+    long, broad = (math.sqrt(12.0 * float(v)) for v in spread[::-1])
+    if long > _LONG * broad:
+        kind = FlawKind.SCRATCH
+    elif _reaches_edge(mark, raster):
+        kind = FlawKind.LIFTED
+    else:
+        kind = FlawKind.BUBBLE
+    x, y = float(centre[0]), float(centre[1])
+    return Flaw(kind, x, y, long, area, float(normal[mark].max()))
+
+
+def _reaches_edge(mark: NDArray[np.bool_], raster: DecalRaster) -> bool:
+    import cv2
+
+    inside = (raster.inside > 0.5).astype(np.uint8)
+    depth = np.asarray(cv2.distanceTransform(inside, cv2.DIST_L2, 3)) / raster.px_per_mm
+    return bool(depth[mark].min() < _AT_EDGE_MM and (depth[mark] < 2 * _AT_EDGE_MM).mean() > 0.25)

@@ -1,0 +1,178 @@
+"""Rails either side of a blade: one target, or two loose strips that did not lie quite true."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.markers import marker_corners_mm
+from livery.capture.model import Marker, Patch, Target
+from livery.capture.plane import Plane, plane_from_markers
+from livery.geometry import Affine
+
+Floats = NDArray[np.float64]
+_LEAST_A_SIDE = 3  # markers that fix a strip [source: workshop-choice]
+_GAIN = 0.6  # share of the misfit that loose strips must leave [source: workshop-choice]
+_LEAST_MOVE_MM = 0.25  # a strip moved by less is as good as fixed [source: workshop-choice]
+_PAPER_MM = 3.7  # beside the outermost patch [source: workshop-choice]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RailsLie:
+    """How rails lie in the photograph.
+
+    Attributes:
+        plane: the left strip's frame to px.
+        target: the target as it lies: marks of the right strip moved with it.
+        shift_mm, turn_deg: of the right strip's middle against the left one, turn
+            counter-clockwise; 0 where they lie as printed.
+        loose: whether the strips lie otherwise than printed.
+    """
+
+    plane: Plane
+    target: Target
+    shift_mm: tuple[float, float] = (0.0, 0.0)
+    turn_deg: float = 0.0
+    loose: bool = False
+
+
+def is_rails(target: Target) -> bool:
+    """Whether a target's marks stand in two strips with room for a blade between."""
+    x0, x1 = window_of(target)
+    left, right = _sides(target.markers, target.width_mm)
+    both = min(len(left), len(right)) >= _LEAST_A_SIDE
+    return both and len(left) + len(right) == len(target.markers) and x1 - x0 > target.width_mm / 3
+
+
+def window_of(target: Target) -> tuple[float, float]:
+    """The room between the strips: its left and its right end, mm."""
+    middle = target.width_mm / 2
+    spans = [(p.x_mm, p.x_mm + p.w_mm) for p in target.patches]
+    spans += [(m.x_mm - m.size_mm / 2, m.x_mm + m.size_mm / 2) for m in target.markers]
+    left = max((x1 for _, x1 in spans if x1 <= middle), default=0.0)
+    right = min((x0 for x0, _ in spans if x0 >= middle), default=target.width_mm)
+    return left + _PAPER_MM, right - _PAPER_MM
+
+
+def lay_rails(
+    corners_px: Mapping[Marker, Floats], target: Target, picture_px: tuple[int, int]
+) -> RailsLie | None:
+    """How the strips lie, both estimated together on one plane.
+
+    Args:
+        corners_px: corners of each marker found, top-left clockwise, shape (4, 2).
+        target: the rails as printed.
+        picture_px: the photograph's width and height.
+
+    Returns:
+        None when the markers lie in no plane.
+    """
+    plane = plane_from_markers(corners_px, picture_px)
+    if plane is None:
+        return None
+    left, right = _sides(tuple(corners_px), target.width_mm)
+    if min(len(left), len(right)) < _LEAST_A_SIDE:
+        return RailsLie(plane, target)
+    loose = _lay_loose(corners_px, left, right, plane)
+    return RailsLie(plane, target) if loose is None else _as_it_lies(*loose, target, right)
+
+
+def _sides(
+    markers: tuple[Marker, ...], width_mm: float
+) -> tuple[tuple[Marker, ...], tuple[Marker, ...]]:
+    return (
+        tuple(m for m in markers if m.x_mm < width_mm / 3),
+        tuple(m for m in markers if m.x_mm > 2 * width_mm / 3),
+    )
+
+
+def _lay_loose(
+    corners_px: Mapping[Marker, Floats],
+    left: tuple[Marker, ...],
+    right: tuple[Marker, ...],
+    plane: Plane,
+) -> tuple[Plane, Floats] | None:
+    """A plane and the right strip's (dx, dy, turn in rad), if that fits far better than none."""
+    from scipy.optimize import least_squares  # type: ignore[import-untyped]  # has no types
+
+    mm = [np.concatenate([marker_corners_mm(m) for m in side]) for side in (left, right)]
+    seen = np.concatenate([corners_px[m] for m in (*left, *right)])
+    straight = _unbent(plane, seen)
+    start, rigid = _homography(np.concatenate(mm), straight)
+    middle = mm[1].mean(axis=0)
+    scale = np.abs(start.ravel()[:8]) + 1e-9
+
+    def error(values: Floats) -> Floats:
+        trial = np.append(values[:8] * scale, 1.0).reshape(3, 3)
+        points = np.concatenate([mm[0], _moved(mm[1], values[8:], middle)])
+        return (_projected(trial, points) - straight).ravel()
+
+    first = np.concatenate([start.ravel()[:8] / scale, np.zeros(3)])
+    solved = least_squares(error, first, method="lm").x
+    rms = math.sqrt(float((error(solved) ** 2).mean()) * 2)
+    ends = _moved(mm[1], solved[8:], middle) - mm[1]
+    if rms > _GAIN * rigid or np.abs(ends).max() < _LEAST_MOVE_MM:
+        return None
+    matrix = np.append(solved[:8] * scale, 1.0).reshape(3, 3)
+    laid = replace(plane, matrix=matrix, residual_mm=0.0)
+    most, least = laid.stretch(np.concatenate(mm).mean(axis=0))
+    return replace(laid, residual_mm=rms / math.sqrt(most * least)), np.asarray(solved[8:])
+
+
+def _homography(mm: Floats, px: Floats) -> tuple[Floats, float]:
+    """The best one for all points, and the root mean square of what it leaves, px."""
+    import cv2
+
+    found, _ = cv2.findHomography(mm, px, 0)
+    matrix = np.asarray(found, np.float64) / found[2, 2]
+    left = _projected(matrix, mm) - px
+    return matrix, math.sqrt(float((left**2).sum(axis=1).mean()))
+
+
+def _unbent(plane: Plane, px: Floats) -> Floats:
+    """Pixels as a lens without distortion would have them."""
+    return _projected(plane.matrix, plane.to_mm(px)) if plane.bend else px
+
+
+def _projected(matrix: Floats, points: Floats) -> Floats:
+    homogeneous = points @ matrix[:, :2].T + matrix[:, 2]
+    flat: Floats = homogeneous[:, :2] / homogeneous[:, 2:]
+    return flat
+
+
+def _moved(points: Floats, motion: Floats, middle: Floats) -> Floats:
+    turn = Affine.rotation(math.degrees(float(motion[2])))
+    return turn.apply(points - middle) + middle + motion[:2]
+
+
+def _as_it_lies(
+    plane: Plane, motion: Floats, target: Target, right: tuple[Marker, ...]
+) -> RailsLie:
+    """The target with the right strip's marks where they really are."""
+    middle = np.concatenate([marker_corners_mm(m) for m in right]).mean(axis=0)
+
+    def marker(mark: Marker) -> Marker:
+        if mark.x_mm < target.width_mm / 2:
+            return mark
+        x, y = _moved(np.array([[mark.x_mm, mark.y_mm]]), motion, middle)[0]
+        return replace(mark, x_mm=float(x), y_mm=float(y))
+
+    def patch(mark: Patch) -> Patch:
+        if mark.x_mm < target.width_mm / 2:
+            return mark
+        half = np.array([mark.w_mm, mark.h_mm]) / 2
+        centre = _moved(np.array([[mark.x_mm, mark.y_mm]]) + half, motion, middle)[0]
+        x, y = centre - half
+        return replace(mark, x_mm=float(x), y_mm=float(y))
+
+    laid = replace(
+        target,
+        markers=tuple(marker(m) for m in target.markers),
+        patches=tuple(patch(p) for p in target.patches),
+    )
+    shift = (float(motion[0]), float(motion[1]))
+    return RailsLie(plane, laid, shift, -math.degrees(float(motion[2])), True)

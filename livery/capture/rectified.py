@@ -1,0 +1,200 @@
+"""A photograph seen from straight above: at a stated scale, evenly lit, its colours roughly Lab."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.model import Patch, Target
+from livery.capture.photograph import Photograph
+from livery.capture.pixels import FULL, linear_of
+from livery.capture.plane import Plane
+from livery.colour import lab_to_xyz, xyz_to_lab
+from livery.geometry import Affine
+
+Floats = NDArray[np.float64]
+Image = NDArray[np.float32]
+Box = tuple[float, float, float, float]
+_MAP_STEP_PX = 16  # between places where the view is reckoned [source: workshop-choice]
+_INSET = 0.25  # of a patch's side left out at each edge [source: workshop-choice]
+_LEAST_NEUTRALS = 6  # that tell how light falls [source: workshop-choice]
+_LEAST_PATCHES = 12  # that tell colours [source: workshop-choice]
+_NEUTRAL, _DARK = 6.0, 30.0  # chroma below, lightness above [source: workshop-choice]
+_FLOOR = 0.02  # of white: darker patches weigh no more than this [source: workshop-choice]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rectified:
+    """What lies in a box of the target's plane.
+
+    Attributes:
+        codes: as photographed, R, G, B, uint8, shape (height, width, 3).
+        xyz: evenly lit, D50, a perfect white 1; near enough to tell inks apart, no measurement.
+        lab: the same as CIELAB.
+        x0_mm, y0_mm: top-left corner of the top-left pixel, in the target's frame.
+        px_per_mm: scale.
+    """
+
+    codes: NDArray[np.uint8]
+    xyz: Image
+    lab: Image
+    x0_mm: float
+    y0_mm: float
+    px_per_mm: float
+
+    @property
+    def to_px(self) -> Affine:
+        """Places in the target's mm to pixels, whose centres are at whole numbers."""
+        s = self.px_per_mm
+        return Affine(s, 0.0, 0.0, s, -s * self.x0_mm - 0.5, -s * self.y0_mm - 0.5)
+
+
+def rectify(
+    photograph: Photograph, plane: Plane, target: Target, box_mm: Box, px_per_mm: float
+) -> Rectified:
+    """Lay a part of the target's plane flat.
+
+    Light is taken as a quadric of place through the neutral patches, colours as linear in the
+    camera's with one offset for stray light, fitted to all patches.
+
+    Args:
+        photograph: as decoded.
+        plane: where the target lies in it.
+        target: as it lies; its patches tell light and colour.
+        box_mm: (x0, y0, x1, y1) in the target's frame.
+        px_per_mm: scale of the result.
+
+    Raises:
+        PhotographError: its colour profile cannot be used.
+    """
+    codes = _warped(photograph, plane, box_mm, px_per_mm)
+    eight = np.asarray(codes * (255.0 / photograph.full_scale), np.float32).round()
+    linear = linear_of(photograph)
+    light = linear(codes).astype(np.float32)
+    seen = _patches_seen(photograph, plane, target)
+    xyz = _flattened(light, box_mm, px_per_mm, seen, target)
+    lab = xyz_to_lab(xyz).astype(np.float32)
+    return Rectified(eight.astype(np.uint8), xyz, lab, box_mm[0], box_mm[1], px_per_mm)
+
+
+def _warped(
+    photograph: Photograph, plane: Plane, box_mm: Box, px_per_mm: float
+) -> NDArray[np.unsignedinteger]:
+    import cv2
+
+    width = max(1, round((box_mm[2] - box_mm[0]) * px_per_mm))
+    height = max(1, round((box_mm[3] - box_mm[1]) * px_per_mm))
+    columns, rows = (-(-length // _MAP_STEP_PX) + 2 for length in (width, height))
+    x = ((np.arange(columns) - 0.5) * _MAP_STEP_PX) / px_per_mm + box_mm[0]
+    y = ((np.arange(rows) - 0.5) * _MAP_STEP_PX) / px_per_mm + box_mm[1]
+    points = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    coarse = plane.to_px(points).reshape(rows, columns, 2).astype(np.float32)
+    size = (columns * _MAP_STEP_PX, rows * _MAP_STEP_PX)
+    fine = cv2.resize(coarse, size, interpolation=cv2.INTER_LINEAR)
+    inner = fine[_MAP_STEP_PX : _MAP_STEP_PX + height, _MAP_STEP_PX : _MAP_STEP_PX + width]
+    map_x, map_y = (np.ascontiguousarray(inner[..., i], np.float32) for i in (0, 1))
+    warped = cv2.remap(
+        photograph.codes, map_x, map_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+    )
+    return np.asarray(warped, photograph.codes.dtype)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Seen:
+    """Patches that were read: where, linear light, and their Lab."""
+
+    places_mm: Floats
+    rgb: Floats
+    lab: Floats
+
+
+def _patches_seen(photograph: Photograph, plane: Plane, target: Target) -> _Seen:
+    linear = linear_of(photograph)
+    width, height = photograph.size_px
+    full = FULL / 255.0 * photograph.full_scale
+    found: list[tuple[tuple[float, float], Floats, tuple[float, float, float]]] = []
+    for patch in target.patches:
+        corners = plane.to_px(_corners(patch))
+        low, high = np.sort(corners, axis=0)[1:3]
+        x0, y0 = np.ceil(low).astype(int)
+        x1, y1 = np.floor(high).astype(int) + 1
+        if x0 < 0 or y0 < 0 or x1 > width or y1 > height or x1 - x0 < 2 or y1 - y0 < 2:
+            continue
+        codes = photograph.codes[y0:y1, x0:x1].reshape(-1, 3)
+        if codes.max() < full:
+            centre = (patch.x_mm + patch.w_mm / 2, patch.y_mm + patch.h_mm / 2)
+            found.append((centre, linear(codes).mean(axis=0), patch.lab))
+    places, rgb, lab = zip(*found, strict=True) if found else ((), (), ())
+    return _Seen(
+        *(
+            np.array(column, np.float64).reshape(-1, n)
+            for column, n in ((places, 2), (rgb, 3), (lab, 3))
+        )
+    )
+
+
+def _corners(patch: Patch) -> Floats:
+    x0, x1 = patch.x_mm + _INSET * patch.w_mm, patch.x_mm + (1 - _INSET) * patch.w_mm
+    y0, y1 = patch.y_mm + _INSET * patch.h_mm, patch.y_mm + (1 - _INSET) * patch.h_mm
+    return np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+
+
+def _flattened(light: Image, box_mm: Box, px_per_mm: float, seen: _Seen, target: Target) -> Image:
+    """Linear camera light as XYZ under even light."""
+    shade = _light_field(seen, target)
+    rows: Floats = (np.arange(light.shape[0], dtype=np.float64) + 0.5) / px_per_mm + box_mm[1]
+    columns: Floats = (np.arange(light.shape[1], dtype=np.float64) + 0.5) / px_per_mm + box_mm[0]
+    x, y = _unit(columns, target.width_mm, target), _unit(rows, target.height_mm, target)
+    level = np.exp(
+        shade[0]
+        + (shade[1] * x + shade[3] * x * x)[None]
+        + (shade[2] * y + shade[4] * y * y)[:, None]
+        + shade[5] * np.outer(y, x)
+    ).astype(np.float32)
+    matrix = _colours(seen, shade, target).astype(np.float32)
+    flat = light / level[..., None]
+    xyz = flat @ matrix[:3] + matrix[3]
+    return np.asarray(np.maximum(xyz, 0.0), np.float32)
+
+
+def _unit(values: Floats, length_mm: float, target: Target) -> Floats:
+    """A coordinate as -1..1 along the target's longer side."""
+    scaled: Floats = (values - length_mm / 2) / (max(target.width_mm, target.height_mm) / 2)
+    return scaled
+
+
+def _terms(places_mm: Floats, target: Target) -> Floats:
+    x = _unit(places_mm[:, 0], target.width_mm, target)
+    y = _unit(places_mm[:, 1], target.height_mm, target)
+    return np.stack([np.ones_like(x), x, y, x * x, y * y, x * y], axis=1)
+
+
+def _light_field(seen: _Seen, target: Target) -> Floats:
+    """Log of the light's level as six terms of place; even light where neutrals are too few."""
+    lightness, a, b = seen.lab.T
+    neutral = (np.hypot(a, b) < _NEUTRAL) & (lightness > _DARK)
+    if neutral.sum() < _LEAST_NEUTRALS:
+        return np.zeros(6)
+    expected = lab_to_xyz(seen.lab[neutral])[:, 1]
+    ratio = np.log(np.maximum(seen.rgb[neutral].mean(axis=1), 1e-6) / expected)
+    terms = _terms(seen.places_mm[neutral], target)
+    weights = np.ones(len(ratio))
+    field = np.zeros(6)
+    for _ in range(4):  # reweighted, so that a stained patch counts little
+        field = np.linalg.lstsq(terms * weights[:, None], ratio * weights, rcond=None)[0]
+        away = np.abs(ratio - terms @ field)
+        weights = 1.0 / np.sqrt(1.0 + (away / max(2.0 * float(np.median(away)), 1e-3)) ** 2)
+    return np.asarray(field, np.float64)
+
+
+def _colours(seen: _Seen, shade: Floats, target: Target) -> Floats:
+    """Evenly lit camera light, with a constant, to XYZ: shape (4, 3)."""
+    if len(seen.lab) < _LEAST_PATCHES:
+        return np.vstack([np.full((3, 3), 1.0 / 3.0), np.zeros(3)])
+    flat = seen.rgb / np.exp(_terms(seen.places_mm, target) @ shade)[:, None]
+    aims = lab_to_xyz(seen.lab)
+    weights = 1.0 / (aims[:, 1] + _FLOOR)[:, None]
+    terms = np.column_stack([flat, np.ones(len(flat))])
+    return np.asarray(np.linalg.lstsq(terms * weights, aims * weights, rcond=None)[0], np.float64)

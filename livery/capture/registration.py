@@ -1,0 +1,170 @@
+"""Laying a decal's artwork over its picture, to a fraction of a pixel.
+
+The artwork says which ink covers what, the picture which colour each ink has: both are solved
+for together, so that neither light nor a print off its aim moves the result.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.decal_raster import DecalRaster
+from livery.capture.rectified import Rectified
+from livery.geometry import Affine
+
+Floats = NDArray[np.float64]
+Image = NDArray[np.float32]
+# Every figure: [source: workshop-choice]
+_ROUNDS = 14
+_SETTLED_MM = 0.002
+_PRIOR_PX = 30.0  # pixels that an ink's aim counts for
+_AROUND_MM = 1.5  # beyond the cut that is compared too
+_BLUR_PX = 0.6  # of the artwork, as a camera softens it
+_BLOCK_MM = 3.0  # nearer pixels are no independent witnesses
+_OUTLIER = 3.0  # robust standard deviations from which a pixel counts less
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Registration:
+    """Where a decal's picture lies.
+
+    Attributes:
+        affine: the decal's frame to the target's, mm.
+        cov: of (x mm, y mm, turn rad, stretch across, stretch along) in the decal's frame, (5, 5).
+        colours: Lab of each of the raster's colours as seen, shape (colours, 3).
+        seen, model: the picture in the decal's frame and the artwork in those colours, Lab.
+        likeness: correlation of picture and artwork in its aims, -1 to 1.
+    """
+
+    affine: Affine
+    cov: Floats
+    colours: Floats
+    seen: Image
+    model: Image
+    likeness: float
+
+
+def register(
+    picture: Rectified, raster: DecalRaster, start: Affine, surround: Floats
+) -> Registration:
+    """Refine where a decal lies.
+
+    Args:
+        picture: rectified.
+        raster: the artwork.
+        start: the decal's frame to the target's, within about 2 mm and 4°.
+        surround: Lab of what lies round the decal.
+    """
+    import cv2
+
+    aims = raster.with_surround(surround)
+    blurred = cv2.GaussianBlur(raster.cover, (0, 0), _BLUR_PX)
+    cover: Image = np.asarray(blurred, np.float32).reshape(raster.cover.shape)
+    around = 2 * round(_AROUND_MM * raster.px_per_mm) + 1
+    near = cv2.dilate(raster.inside, np.ones((around, around), np.uint8))
+    mask = np.asarray(near, np.float64)
+    x, y = raster.places_mm()
+    affine, weights = start, mask
+    for _ in range(_ROUNDS):
+        seen = sample_decal(picture, raster, affine)
+        colours = _fit_colours(cover, seen, weights, aims)
+        model = (cover @ colours).astype(np.float32)
+        left = seen - model
+        weights = mask * _trust(left, mask)
+        slopes = _slopes(model, x, y, raster.px_per_mm)
+        normal, pull = _normal(slopes, left, weights)
+        step = np.linalg.solve(normal + 1e-9 * np.eye(5), pull)
+        step = np.clip(step, -1.0, 1.0)
+        affine = affine @ _warp(step).inverse()
+        if max(math.hypot(step[0], step[1]), abs(step[2]) * 30.0) < _SETTLED_MM:
+            break
+    seen = sample_decal(picture, raster, affine)
+    colours = _fit_colours(cover, seen, weights, aims)
+    model = (cover @ colours).astype(np.float32)
+    cov = _sandwich(slopes, seen - model, weights, normal, raster.px_per_mm)
+    like = _likeness(seen, (cover @ aims).astype(np.float32), mask)
+    return Registration(affine, cov, colours, seen, model, like)
+
+
+def sample_decal(picture: Rectified, raster: DecalRaster, affine: Affine) -> Image:
+    """The picture's Lab at each pixel of a decal's raster."""
+    import cv2
+
+    chain = picture.to_px @ affine @ raster.to_px.inverse()
+    matrix = np.array([[chain.a, chain.c, chain.e], [chain.b, chain.d, chain.f]])
+    size = (raster.inside.shape[1], raster.inside.shape[0])
+    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    warped = cv2.warpAffine(picture.lab, matrix, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(warped, np.float32)
+
+
+def _fit_colours(cover: Image, seen: Image, weights: Floats, aims: Floats) -> Floats:
+    """Colours that explain the picture best, each held a little to its aim."""
+    count = cover.shape[2]
+    flat = cover.reshape(-1, count).astype(np.float64)
+    weighted = flat * weights.reshape(-1, 1)
+    normal = weighted.T @ flat + _PRIOR_PX * np.eye(count)
+    target = weighted.T @ seen.reshape(-1, 3) + _PRIOR_PX * aims
+    return np.asarray(np.linalg.solve(normal, target), np.float64)
+
+
+def _trust(left: Image, mask: Floats) -> Floats:
+    """Weight of each pixel: less where it is far off, as on a bubble."""
+    away = np.linalg.norm(left, axis=2)
+    spread = 1.4826 * float(np.median(away[mask > 0.5])) + 0.5
+    trust: Floats = 1.0 / (1.0 + (away / (_OUTLIER * spread)) ** 2)
+    return trust
+
+
+def _slopes(model: Image, x: Floats, y: Floats, px_per_mm: float) -> Floats:
+    """Change of the artwork's Lab with each of the five moves, shape (5, height, width, 3)."""
+    along_y, along_x = np.gradient(model.astype(np.float64), 1.0 / px_per_mm, axis=(0, 1))
+    x, y = x[..., None], y[..., None]
+    return np.stack([along_x, along_y, along_y * x - along_x * y, along_x * x, along_y * y])
+
+
+def _normal(slopes: Floats, left: Image, weights: Floats) -> tuple[Floats, Floats]:
+    flat = (slopes * np.sqrt(weights)[None, ..., None]).reshape(5, -1)
+    pull = flat @ (left * np.sqrt(weights)[..., None]).ravel().astype(np.float64)
+    return flat @ flat.T, pull
+
+
+def _warp(step: Floats) -> Affine:
+    """The move as a map of the decal's frame."""
+    return Affine(
+        1.0 + float(step[3]),
+        float(step[2]),
+        -float(step[2]),
+        1.0 + float(step[4]),
+        float(step[0]),
+        float(step[1]),
+    )
+
+
+def _sandwich(
+    slopes: Floats, left: Image, weights: Floats, normal: Floats, px_per_mm: float
+) -> Floats:
+    """Covariance of the moves, from how far blocks of the picture pull them apart."""
+    rows, columns = left.shape[:2]
+    size = max(2, round(_BLOCK_MM * px_per_mm))
+    pulls = (slopes * (weights[..., None] * left)[None]).sum(axis=3)
+    starts = np.arange(0, rows, size), np.arange(0, columns, size)
+    blocks = np.add.reduceat(np.add.reduceat(pulls, starts[0], axis=1), starts[1], axis=2)
+    flat = blocks.reshape(5, -1)
+    inverse = np.linalg.pinv(normal)
+    count = flat.shape[1]
+    cov: Floats = inverse @ (flat @ flat.T) @ inverse * (count / max(count - 5, 1))
+    return cov
+
+
+def _likeness(seen: Image, expected: Image, mask: Floats) -> float:
+    """Correlation over what the decal covers and a rim, all channels together."""
+    inside = mask > 0.5
+    a = seen[inside] - seen[inside].mean(axis=0)
+    b = expected[inside] - expected[inside].mean(axis=0)
+    scale = math.sqrt(float((a**2).sum()) * float((b**2).sum()))
+    return float((a * b).sum()) / scale if scale > 0.0 else 0.0

@@ -1,0 +1,213 @@
+"""A blade between rails, its decals put on well or badly, and the truth of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from livery.capture.model import Target
+from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
+from livery.drawing import LabColour
+from livery.geometry import Affine
+from livery.placement import Layout, Placement
+from livery.rehearsal.model import Material, Scene, SceneRegion
+from livery.rehearsal.scene import make_scene
+from livery.scheme.model import Palette, Spectrum
+
+# Invented colours and sizes. Source: workshop-choice
+WILLOW_LAB: LabColour = (80.0, 5.0, 22.0)
+FILM_LAB: LabColour = (94.0, 0.0, -1.0)
+GRIP_LAB: LabColour = (30.0, -4.0, -9.0)
+RIB_LAB: LabColour = (36.0, -4.0, -9.0)
+_ABOVE_MM = 24.0  # of the grip that is in the picture
+_RIB_MM = 6.0  # from rib to rib
+_SCRATCH_MM = 0.5  # a scratch's width
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """How a decal was put on, against its layout.
+
+    Attributes:
+        dx_mm, dy_mm: of its centre, in the surface's frame.
+        turn_deg: counter-clockwise as seen.
+        stretch: along its length, 1 for none.
+        upside_down, mirrored, missing: put on so, or left off.
+        again_mm: how far along the blade a second one was put on, or None.
+    """
+
+    dx_mm: float = 0.0
+    dy_mm: float = 0.0
+    turn_deg: float = 0.0
+    stretch: float = 1.0
+    upside_down: bool = False
+    mirrored: bool = False
+    missing: bool = False
+    again_mm: float | None = None
+
+
+class BlemishKind(StrEnum):
+    """What can be wrong with film on wood."""
+
+    BUBBLE = "bubble"
+    SCRATCH = "scratch"
+    LIFT = "lift"
+
+
+@dataclass(frozen=True, slots=True)
+class Blemish:
+    """Something wrong at a place of a decal.
+
+    Attributes:
+        placement: key of the decal's placement.
+        x_mm, y_mm: its middle (a lift's corner), in the decal's frame.
+        size_mm: a bubble's breadth, a scratch's length, a lift's side.
+        turn_deg: a scratch's direction.
+    """
+
+    kind: BlemishKind
+    placement: str
+    x_mm: float
+    y_mm: float
+    size_mm: float
+    turn_deg: float = 0.0
+
+
+def slipped(placement: Placement, slip: Slip) -> Affine:
+    """Where a decal came to lie: its frame to the surface's."""
+    centre = placement.affine.apply(np.zeros(2))
+    x, y = float(centre[0]), float(centre[1])
+    turn = -slip.turn_deg + (180.0 if slip.upside_down else 0.0)
+    about = Affine.rotation(turn) @ Affine.scaling(-1.0 if slip.mirrored else 1.0, slip.stretch)
+    moved = Affine.translation(x + slip.dx_mm, y + slip.dy_mm) @ about
+    return moved @ Affine.translation(-x, -y) @ placement.affine
+
+
+def face_scene(
+    target: Target,
+    window_mm: tuple[float, float, float, float],
+    layout: Layout,
+    palette: Palette,
+    place: Affine,
+    slips: Mapping[str, Slip] | None = None,
+    blemishes: Sequence[Blemish] = (),
+) -> Scene:
+    """A bat's face in the window of rails.
+
+    Args:
+        target: the rails.
+        window_mm: between them, in the target's frame.
+        layout: a bat with its decals as they should be.
+        palette: the season's inks.
+        place: the face's frame to the target's.
+        slips: how decals were put on, by placement; those not named are where they should be.
+        blemishes: what is wrong with them.
+    """
+    paints = {ink.key: _spectrum(ink.lab) for ink in palette.inks}
+    parts = [*_bare(layout), *_decals(layout, slips or {}, blemishes, paints)]
+    under = []
+    for number, (area, spectrum, material) in enumerate(parts):
+        rings = _rings(area, place)
+        if rings:
+            name = f"part {number}"
+            under.append(SceneRegion(name, "", "", rings, spectrum, material, sampled=False))
+    return make_scene(target, under=under, window_mm=window_mm)
+
+
+_Part = tuple[BaseGeometry, Spectrum, Material]
+
+
+def _bare(layout: Layout) -> Iterator[_Part]:
+    """Blade, shoulders beside the grip, and the grip's end."""
+    dims = layout.item.dims
+    outline = layout.item.surface("face").outline
+    if dims is None:
+        raise ValueError("only a bat has a face")
+    half = dims.handle_width / 2
+    _, top, _, _ = outline.bounds
+    first = outline.intersection(shapely.box(-1e3, top, 1e3, top + 0.01)).bounds
+    entry = -dims.grip_below_entry
+    shoulders = Polygon([(-half, entry), (half, entry), (first[2], 0.01), (first[0], 0.01)])
+    blade = shapely.unary_union([outline, shoulders])
+    yield blade, _spectrum(WILLOW_LAB), Material.WILLOW
+    yield shapely.box(-half, -_ABOVE_MM, half, 0.0), _spectrum(GRIP_LAB), Material.SMOOTH
+    for level in np.arange(-_ABOVE_MM, -_RIB_MM / 2, _RIB_MM):
+        rib = shapely.box(-half, level, half, level + _RIB_MM / 4)
+        yield rib, _spectrum(RIB_LAB), Material.SMOOTH
+
+
+def _decals(
+    layout: Layout,
+    slips: Mapping[str, Slip],
+    blemishes: Sequence[Blemish],
+    paints: Mapping[str, Spectrum],
+) -> Iterator[_Part]:
+    for placement in layout.placements:
+        slip = slips.get(placement.key, Slip())
+        if placement.surface != "face" or slip.missing:
+            continue
+        where = slipped(placement, slip)
+        spots = [one for one in blemishes if one.placement == placement.key]
+        yield from _decal(placement, where, spots, paints)
+        if slip.again_mm is not None:
+            yield from _decal(placement, Affine.translation(0.0, slip.again_mm) @ where, (), paints)
+
+
+def _decal(
+    placement: Placement,
+    where: Affine,
+    blemishes: Sequence[Blemish],
+    paints: Mapping[str, Spectrum],
+) -> Iterator[_Part]:
+    decal = placement.decal
+    film = decal.outline.transformed(where).polygon()
+    yield film, _spectrum(FILM_LAB), Material.FILM
+    for region in decal.regions:
+        yield region.path.transformed(where).polygon(), paints[region.ink], Material.FILM
+    for blemish in blemishes:
+        at = Affine.translation(blemish.x_mm, blemish.y_mm) @ Affine.rotation(-blemish.turn_deg)
+        for area, lab in _marks(blemish):
+            shape = shapely.affinity.affine_transform(area, (where @ at).for_shapely)
+            yield shape.intersection(film), _spectrum(lab), Material.FILM
+
+
+def _marks(blemish: Blemish) -> Iterator[tuple[BaseGeometry, LabColour]]:
+    """A bubble throws a shadow and catches a light; a scratch shows the film; a lift the wood."""
+    size = blemish.size_mm
+    if blemish.kind is BlemishKind.BUBBLE:
+        dome = shapely.Point(0.0, 0.0).buffer(size / 2)
+        side = shapely.affinity.translate(dome, 0.22 * size, 0.22 * size)
+        yield dome.difference(side), (90.0, 0.0, 0.0)
+        yield (
+            dome.intersection(side).difference(
+                shapely.affinity.translate(dome, -0.3 * size, -0.3 * size)
+            ),
+            (14.0, 0.0, 0.0),
+        )
+    elif blemish.kind is BlemishKind.SCRATCH:
+        half = size / 2
+        yield shapely.box(-half, -_SCRATCH_MM / 2, half, _SCRATCH_MM / 2), FILM_LAB
+    else:
+        corner = shapely.Point(0.0, 0.0).buffer(size)
+        yield corner, (45.0, 3.0, 12.0)
+        yield shapely.Point(0.0, 0.0).buffer(0.75 * size), WILLOW_LAB
+
+
+def _spectrum(lab: LabColour) -> Spectrum:
+    return Spectrum(WAVELENGTHS_NM, spectrum_for_lab(lab))
+
+
+def _rings(area: BaseGeometry, place: Affine) -> tuple[np.ndarray, ...]:
+    moved = shapely.affinity.affine_transform(area, place.for_shapely)
+    return tuple(
+        np.asarray(ring.coords)[:-1]
+        for part in shapely.get_parts(moved)
+        if isinstance(part, Polygon) and not part.is_empty
+        for ring in (part.exterior, *part.interiors)
+    )
