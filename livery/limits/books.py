@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Mapping, Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any, Literal
 
@@ -51,6 +53,13 @@ class _BookTable(Table):
 def packaged_books() -> tuple[str, ...]:
     """Names of the books that come with livery."""
     return tuple(sorted(path.stem for path in PACKAGED.glob("*.toml")))
+
+
+@cache
+def digest_of_packaged(name: str) -> str:
+    """SHA-256 of a packaged book, or nothing where there is no such book."""
+    path = PACKAGED / f"{name}.toml"
+    return hashlib.sha256(path.read_bytes()).hexdigest() if name in packaged_books() else ""
 
 
 def load_books(names: Sequence[str], folder: Path) -> tuple[RuleBook, ...]:

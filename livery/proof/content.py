@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
+from pathlib import Path as FilePath
 
 import numpy as np
 
 from livery.geometry import Path
 from livery.kit.model import KitItem
+from livery.limits.books import digest_of_packaged
 from livery.placement.model import Layout, Placement
 from livery.proof.model import Change, Proof
 from livery.scheme.model import Ink, Order, Scheme
@@ -121,14 +123,35 @@ def inks_in_use(scheme: Scheme, layouts: Sequence[Layout]) -> tuple[Ink, ...]:
 
 def _content(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Iterator[str]:
     """Everything that decides what is made, one line each, in a fixed order."""
-    yield f"season {scheme.name!r} workshop {scheme.workshop!r} rules {scheme.rule_books!r}"
+    profile = scheme.profile
+    yield f"season {scheme.name!r} workshop {scheme.workshop!r}"
     yield f"order {order!r}"
-    for ink in inks_in_use(scheme, layouts):
-        spectrum = "" if ink.spectrum is None else _numbers(ink.spectrum.reflectance.tolist())
-        yield f"ink {ink.key} {ink.name!r} {_numbers(ink.lab)} {ink.finish} {ink.tolerance_de00:g}"
-        yield f"spectrum {spectrum}"
+    yield f"stock {profile.stock!r} {profile.white} {profile.varnish} {profile.output_condition!r}"
+    yield from _files(scheme, layouts)
+    yield from _palette(scheme)
     for layout in layouts:
         yield from _layout_content(layout)
+
+
+def _files(scheme: Scheme, layouts: Sequence[Layout]) -> Iterator[str]:
+    """The bytes of rule books and of the artwork in use, wherever the season's folder lies."""
+    digests = {scheme.path.parent / name: digest for name, digest in scheme.digests}
+    for book in scheme.rule_books:
+        own = digests.get(FilePath(book))
+        yield f"rules {FilePath(book).name} {own or digest_of_packaged(book)}"
+    used = {place.decal.key.partition("#")[0] for one in layouts for place in one.placements}
+    for decal in scheme.decals:
+        if decal.key in used:
+            yield f"artwork {decal.key} {digests.get(decal.artwork, '')}"
+
+
+def _palette(scheme: Scheme) -> Iterator[str]:
+    yield f"palette {scheme.palette.key!r} {scheme.palette.name!r} {scheme.tolerances!r}"
+    for ink in scheme.palette.inks:
+        yield f"ink {ink.key} {ink.name!r} {_numbers(ink.lab)} {ink.finish} {ink.tolerance_de00:g}"
+        if ink.spectrum is not None:
+            yield f"wavelengths {_numbers(ink.spectrum.wavelengths_nm.tolist())}"
+            yield f"reflectance {_numbers(ink.spectrum.reflectance.tolist())}"
 
 
 def _layout_content(layout: Layout) -> Iterator[str]:

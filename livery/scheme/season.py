@@ -12,7 +12,7 @@ from pydantic import ValidationError
 from livery.errors import Fault, SeasonError
 from livery.scheme.alignments import check_alignments
 from livery.scheme.assembly import assemble
-from livery.scheme.consistency import check_consistency
+from livery.scheme.consistency import check_consistency, is_path
 from livery.scheme.faults import list_faults
 from livery.scheme.locator import KeyPath
 from livery.scheme.model import Palette, Scheme
@@ -46,7 +46,8 @@ def load_season(path: Path | str) -> Scheme:
         faults.extend(check_consistency(document, table, palette))
     if faults or table is None or palette is None:
         raise SeasonError(*_in_order(document, faults))
-    digests = ((document.path.name, document.digest), palette_digest, *drawn)
+    books = _digest_books(document, table)
+    digests = ((document.path.name, document.digest), palette_digest, *drawn, *books)
     return replace(assemble(document, table, palette), digests=digests)
 
 
@@ -108,6 +109,24 @@ def _find_drawings(document: Document, faults: list[Fault]) -> list[tuple[str, s
             found = f"{document.path.parent / named}: {reason}"
             mend = "Name an SVG file, relative to the season's folder"
             faults.append(document.fault(place, found, mend))
+    return sorted(digests.items())
+
+
+def _digest_books(document: Document, table: SeasonTable) -> list[tuple[str, str]]:
+    """The user's own rule books, found to be files already.
+
+    Raises:
+        SeasonError: one cannot be read.
+    """
+    digests: dict[str, str] = {}
+    for index, named in enumerate(table.rules):
+        if is_path(named):
+            try:
+                digests[named] = _digest(document.path.parent / named)
+            except OSError as error:
+                found = f"{document.path.parent / named}: {error.strerror}"
+                mend = "Name a rule book's TOML file that can be read"
+                raise SeasonError(document.fault(("rules", index), found, mend)) from error
     return sorted(digests.items())
 
 

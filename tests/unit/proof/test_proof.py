@@ -1,11 +1,14 @@
+import shutil
 from dataclasses import replace
 from itertools import combinations
 
 import pytest
 
 from livery.drawing import Use
+from livery.limits.books import PACKAGED
 from livery.match.model import Comparison, Verdict
 from livery.proof import card_drawing, find_changes, make_proof, proof_drawing
+from livery.scheme import load_season
 from livery.scheme.model import Hand
 
 LONG_NAME = "Wilhelmina Featherstonehaugh-Quellanmarsh"
@@ -21,6 +24,12 @@ def with_player(first, name):
     return scheme, named, tuple(replace(layout, player=name) for layout in layouts)
 
 
+def top_of_badge(layouts):
+    """Where the face's badge starts, mm from the bottom of the grip, as documents print it."""
+    placement = next(p for p in layouts[0].placements if p.key == "heron-face")
+    return f"{placement.decal.outline.transformed(placement.affine).bounds()[1]:.1f}"
+
+
 def test_a_proof_says_all_that_is_agreed(first, labels):
     scheme, order, layouts = first
     drawing = proof_drawing(scheme, order, layouts)
@@ -28,7 +37,8 @@ def test_a_proof_says_all_that_is_agreed(first, labels):
     proof = make_proof(scheme, order, layouts)
     said = [order.player, order.key, "2 lb 9 oz", "right-handed", scheme.date, scheme.workshop]
     said += [ink.name for ink in scheme.palette.inks] + [proof.short_hash, proof.content_hash]
-    said += ["228.60 mm", "ISO 3664", "umpires and the competition", "Signature", "1:2.5", "66.9"]
+    said += ["228.60 mm", "ISO 3664", "umpires and the competition", "Signature", "1:2.5"]
+    said += [top_of_badge(layouts)]
     assert [word for word in said if word not in text] == []
     assert drawing.date == scheme.date
 
@@ -76,6 +86,35 @@ def test_the_content_hash_follows_what_matters_and_nothing_else(first):
     assert len(hashes | {base.content_hash}) == len(others) + 1
 
 
+def test_the_content_hash_holds_what_files_say_wherever_they_lie(first, demo_season, tmp_path):
+    _, order, layouts = first
+    text = demo_season.read_text("utf-8")
+    demo_season.write_text(text.replace('"workshop"]', '"workshop", "own.toml"]', 1), "utf-8")
+    packaged = PACKAGED / "workshop.toml"
+    book, badge = demo_season.parent / "own.toml", demo_season.parent / "decals" / "heron.svg"
+    book.write_bytes(packaged.read_bytes())
+
+    def content_hash(path):
+        return make_proof(load_season(path), order, layouts).content_hash
+
+    hashes = [content_hash(demo_season)]
+    moved = tmp_path.with_name(f"{tmp_path.name}-elsewhere")
+    shutil.copytree(tmp_path, moved)
+    season = moved / demo_season.relative_to(tmp_path)
+    assert content_hash(season) == hashes[0]
+    for path, old, new in (
+        (book, "Film on a rounded edge lifts", "Film on a sharp edge lifts"),
+        (badge, "</svg>", "<!-- redrawn --></svg>"),
+        (demo_season, '"laws", ', ""),
+        (demo_season, '"white cast vinyl"', '"clear cast vinyl"'),
+    ):
+        content = path.read_text("utf-8")
+        assert old in content
+        path.write_text(content.replace(old, new), "utf-8")
+        hashes.append(content_hash(demo_season))
+    assert len(set(hashes)) == 5
+
+
 def test_a_change_is_shown_before_and_after(first, labels):
     scheme, order, layouts = first
     before = make_proof(scheme, replace(order, quantity=1), layouts)
@@ -107,7 +146,7 @@ def test_what_was_measured_is_told_with_its_verdict(first, labels):
 
 def test_the_card_measures_from_what_a_hand_can_feel(first, labels):
     text = words(labels, card_drawing(*first))
-    assert "Top 66.9 mm from the bottom of the grip. Centred" in text
+    assert f"Top {top_of_badge(first[2])} mm from the bottom of the grip. Centred" in text
     assert "mm from the toe." in text
     assert "panel's top seam" in text
     assert "Peel the protective film before any photograph." in text
