@@ -14,6 +14,7 @@ from livery.colour.cielab import (
     xyz_to_lab,
 )
 from livery.colour.difference import Ciede2000Terms, ciede2000, ciede2000_terms
+from livery.colour.gamut import gamut_slice
 from livery.colour.metamerism import (
     LIGHTS,
     UnderLights,
@@ -22,7 +23,12 @@ from livery.colour.metamerism import (
     see_under_lights,
 )
 from livery.colour.notation import colour_from_words, status_density
-from livery.colour.press import PressProfile, press_profile, read_press_profile
+from livery.colour.press import (
+    PressProfile,
+    press_conditions,
+    press_profile,
+    read_press_profile,
+)
 from livery.colour.reflectance import WAVELENGTHS_NM, spectrum_for_lab
 from livery.colour.screen import (
     decode_srgb,
@@ -65,6 +71,7 @@ __all__ = [
     "correct_to_match",
     "decode_srgb",
     "encode_srgb",
+    "gamut_slice",
     "illuminant",
     "illuminant_names",
     "lab_in_srgb",
@@ -72,6 +79,7 @@ __all__ = [
     "lab_to_srgb8",
     "lab_to_xyz",
     "light_from_spectrum",
+    "press_conditions",
     "press_profile",
     "read_press_profile",
     "read_rgb_profile",

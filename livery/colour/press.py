@@ -63,28 +63,37 @@ class PressProfile:
             return lab
         return xyz_to_lab(lab_to_xyz(lab, WHITE_PCS) * self.white / WHITE_PCS, WHITE_PCS)
 
-    def lab_to_cmyk(self, lab: ArrayLike, black: float = 0.0) -> tuple[Floats, float]:
+    def lab_to_cmyk(
+        self, lab: ArrayLike, black: float = 0.0, most: float = 4.0
+    ) -> tuple[Floats, float]:
         """The build nearest to a colour at a chosen black, by inverting ``cmyk_to_lab``.
 
         Args:
             lab: CIELAB D50/2°, absolute, shape (3,).
             black: coverage of the black ink, 0..1; held.
+            most: largest sum of the four coverages.
 
         Returns:
             C, M, Y, K as coverages 0..1, shape (4,), and the ΔE00 that is left: 0 inside the
             gamut, the honest distance outside.
 
         Raises:
-            ColourError: wrong shape, not finite, or ``black`` outside 0..1.
+            ColourError: wrong shape, not finite, ``black`` outside 0..1, or above ``most``.
         """
         from scipy.optimize import minimize  # type: ignore[import-untyped] # has no types
 
         aim = as_triples(lab, "lab").reshape(3)
+        if not black <= most:
+            raise ColourError(f"cmyk: black {black:g} is more than all ink together, {most:g}.")
+
+        def build(inks: Floats) -> Floats:
+            held = np.clip(inks, 0.0, 1.0)
+            return np.append(held * min(1.0, (most - black) / max(held.sum(), 1e-9)), black)
 
         def distance(inks: Floats) -> float:
-            return float(ciede2000(aim, self.cmyk_to_lab(np.append(np.clip(inks, 0, 1), black))))
+            return float(ciede2000(aim, self.cmyk_to_lab(build(inks))))
 
-        builds = np.column_stack([np.array(_STARTS), np.full(len(_STARTS), black)])
+        builds = np.array([build(np.array(start)) for start in _STARTS])
         errors = ciede2000(aim, self.cmyk_to_lab(builds))
         best, left = builds[0], np.inf
         for start in builds[np.argsort(errors, kind="stable")[:3]]:
@@ -96,7 +105,7 @@ class PressProfile:
                 options={"xatol": 1e-5, "fatol": 1e-5, "maxiter": 600},
             )
             if found.fun < left:
-                best, left = np.append(np.clip(found.x, 0.0, 1.0), black), float(found.fun)
+                best, left = build(found.x), float(found.fun)
             if left < 1e-3:
                 break
         return best, left
@@ -143,6 +152,11 @@ def press_profile(key: str = "FOGRA39L") -> PressProfile:
     if key not in _FILES:
         raise ColourError(f"press condition {key!r} is not one of {', '.join(_FILES)}.")
     return read_press_profile(key, files("livery.data").joinpath("press", _FILES[key]).read_bytes())
+
+
+def press_conditions() -> tuple[str, ...]:
+    """Keys of the packaged press conditions."""
+    return tuple(_FILES)
 
 
 def _decode_lab(encoded: Floats, wide: bool) -> Floats:

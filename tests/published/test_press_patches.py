@@ -31,3 +31,15 @@ def test_profile_gives_the_measured_colours(patches):
     assert errors.mean() <= MEAN
     assert np.percentile(errors, 95) <= NINETY_FIVE
     assert errors.max() <= LARGEST
+
+
+def test_builds_found_for_measured_colours_print_them(patches):
+    cmyk, lab = patches
+    press = press_profile("FOGRA39L")
+    for index in range(0, len(cmyk), 79):
+        build, left = press.lab_to_cmyk(lab[index], black=cmyk[index, 3])
+        assert left <= LARGEST, (
+            index
+        )  # the patch's own build prints it as nearly as the profile can
+        assert build[3] == cmyk[index, 3]
+        assert ciede2000(press.cmyk_to_lab(build), lab[index]) == pytest.approx(left, abs=1e-9)

@@ -1,7 +1,8 @@
 import numpy as np
 import pytest
+import shapely
 
-from livery.colour import ciede2000, press_profile, read_press_profile
+from livery.colour import ciede2000, gamut_slice, press_profile, read_press_profile
 from livery.errors import ColourError
 
 
@@ -32,6 +33,38 @@ def test_a_printable_colour_comes_back(press):
         assert left <= 0.01
         assert found[3] == build[3]
         assert float(ciede2000(press.cmyk_to_lab(found), lab)) == pytest.approx(left, abs=1e-9)
+
+
+def test_ink_in_all_is_bounded(press):
+    free, near = press.lab_to_cmyk([18.0, 0.0, -1.0], black=0.2)
+    bounded, less = press.lab_to_cmyk([18.0, 0.0, -1.0], black=0.2, most=2.4)
+    assert free.sum() > 2.5
+    assert bounded.sum() <= 2.4 + 1e-9
+    assert less > near
+    with pytest.raises(ColourError, match="all ink"):
+        press.lab_to_cmyk([18.0, 0.0, -1.0], black=0.9, most=0.5)
+
+
+def test_a_slice_of_the_gamut_holds_what_prints_and_nothing_else(press):
+    edge = shapely.Polygon(gamut_slice(press, 55.0, 3.0))
+    for build in ([0.0, 0.7, 0.8, 0.0], [0.7, 0.2, 0.1, 0.1], [0.5, 0.0, 0.9, 0.2]):
+        lab = press.cmyk_to_lab(build)
+        assert (
+            shapely.Polygon(gamut_slice(press, lab[0], 3.0))
+            .buffer(0.5)
+            .contains(shapely.Point(lab[1:]))
+        )
+    for angle in np.radians([20, 80, 150, 260]):
+        toward = np.array([np.cos(angle), np.sin(angle)])
+        reach = max(
+            r for r in np.arange(0.0, 120.0, 0.5) if edge.contains(shapely.Point(toward * r))
+        )
+        inside, outside = (
+            min(press.lab_to_cmyk([55.0, *toward * (reach + d)], black=k)[1] for k in (0, 0.2, 0.4))
+            for d in (-4, 4)
+        )
+        assert inside < 0.3 < outside
+    assert len(gamut_slice(press, 99.0)) == 0
 
 
 def test_beyond_the_gamut_the_distance_is_said(press):
