@@ -11,6 +11,7 @@ from livery.scheme.model import (
     Alignment,
     Along,
     BatModel,
+    CutterMark,
     DecalSpec,
     GroupSpec,
     Hand,
@@ -22,11 +23,13 @@ from livery.scheme.model import (
     Panel,
     PlacementSpec,
     PrintProfile,
+    Prints,
     Role,
     ScalesWith,
     Scheme,
     Side,
     SoftKit,
+    ThroughCut,
     Tolerances,
 )
 from livery.scheme.palettes import DEFAULT_TOLERANCE_DE00
@@ -59,7 +62,7 @@ def assemble(document: Document, table: SeasonTable, palette: Palette) -> Scheme
         revision=table.revision,
         date=table.date,
         note=table.note,
-        palette=_apply_tolerances(palette, table.tolerances),
+        palette=_apply_printing(_apply_tolerances(palette, table.tolerances), table.print),
         bats=tuple(_bat(row, document.path) for row in table.bats),
         soft_kit=tuple(_soft_kit(kind, row) for kind, row in soft),
         decals=tuple(_decal(row, folder) for row in table.decals),
@@ -79,6 +82,15 @@ def _apply_tolerances(palette: Palette, table: TolerancesTable) -> Palette:
     def settle(ink: Ink) -> Ink:
         tolerance = table.inks.get(ink.key) or table.default or ink.tolerance_de00
         return replace(ink, tolerance_de00=tolerance)
+
+    return replace(palette, inks=tuple(settle(ink) for ink in palette.inks))
+
+
+def _apply_printing(palette: Palette, table: PrintTable) -> Palette:
+    """How the season prints an ink outranks the palette's word."""
+
+    def settle(ink: Ink) -> Ink:
+        return replace(ink, prints=Prints(table.inks.get(ink.key, ink.prints)))
 
     return replace(palette, inks=tuple(settle(ink) for ink in palette.inks))
 
@@ -174,12 +186,20 @@ _LENGTHS = (
     "white_choke",
     "cross",
     "control_patch",
+    "cutter_pitch",
+    "cutter_inset",
 )
+_KINDS = {"through_cut": ThroughCut, "cutter_mark": CutterMark}
 
 
 def _profile(table: PrintTable) -> PrintProfile:
     """Defaults of the trade, with what the season says over them."""
-    given: dict[str, Any] = table.model_dump(exclude_none=True)
+    given: dict[str, Any] = table.model_dump(exclude_none=True, exclude={"inks"})
+    for key, kind in _KINDS.items():
+        if key in given:
+            given[key] = kind(given[key])
+    if "cutter_mark_size" in given:
+        given["cutter_mark_mm"] = given.pop("cutter_mark_size")
     return PrintProfile(
         **{f"{key}_mm" if key in _LENGTHS else key: value for key, value in given.items()}
     )

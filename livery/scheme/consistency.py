@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from livery.colour import press_conditions
 from livery.errors import Fault
 from livery.scheme.faults import suggest
 from livery.scheme.model import ItemKind, Palette, PrintProfile, Role
+from livery.scheme.palettes import RESERVED_PLATES
 from livery.scheme.reading import Document
 from livery.scheme.season_tables import BatTable, SeasonTable
 from livery.scheme.sizes import bat_sizes, check_dims, resolve_dims
@@ -28,6 +30,7 @@ def check_consistency(
     yield from _check_lettering(document, table)
     yield from _check_stock(document, table)
     yield from _check_plates(document, table, palette)
+    yield from _check_printing(document, table, palette)
     yield from _check_rules(document, table)
     yield from _check_pairs(document, table)
     if table.master_size is not None and not table.bats:
@@ -79,11 +82,30 @@ def _check_plates(
     taken = {ink.name.casefold(): f"the ink {ink.key!r}" for ink in palette.inks} if palette else {}
     for key in ("cut_name", "through_cut_name", "white_name", "varnish_name"):
         name = getattr(table.print, key) or getattr(default, key)
+        if name.casefold() in RESERVED_PLATES:
+            found = f"a plate named {name!r} means a process ink, or every plate"
+            yield document.fault(("print", key), found, "Choose another name")
         owner = taken.get(name.casefold())
         if owner is not None:
             found = f"the plate name {name!r} belongs to {owner}"
             yield document.fault(("print", key), found, "Give each plate a name of its own")
         taken.setdefault(name.casefold(), f"print.{key}")
+
+
+def _check_printing(
+    document: Document, table: SeasonTable, palette: Palette | None
+) -> Iterator[Fault]:
+    """Inks whose printing is named are the palette's; the press condition is known."""
+    given = table.print
+    condition, known = given.output_condition, press_conditions()
+    if condition is not None and condition not in known:
+        found = f"there is no press condition {condition!r}"
+        mend = suggest(condition, known, "press conditions")
+        yield document.fault(("print", "output_condition"), found, mend)
+    for key in given.inks:
+        if palette is not None and key not in palette.keys:
+            found = f"the palette has no ink {key!r}"
+            yield document.fault(("print", "inks", key), found, suggest(key, palette.keys, "inks"))
 
 
 def is_path(rule_book: str) -> bool:

@@ -35,6 +35,13 @@ class Hand(StrEnum):
     LEFT = "left"
 
 
+class Prints(StrEnum):
+    """How an ink is printed."""
+
+    SPOT = "spot"  # its own separation
+    PROCESS = "process"  # a build of the four process inks
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Spectrum:
     """Reflectance factor (0..1, may exceed 1 for fluorescent) at even wavelengths in nm."""
@@ -53,6 +60,7 @@ class Ink:
         lab: the aim, solid on its stock, D50/2°, M1.
         spectrum: reflectance of the aim, where known.
         tolerance_de00: largest ΔE00 that still matches.
+        prints: as its own separation, or as a build of process inks.
     """
 
     key: str
@@ -61,6 +69,7 @@ class Ink:
     finish: Finish
     tolerance_de00: float
     spectrum: Spectrum | None = None
+    prints: Prints = Prints.SPOT
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -237,12 +246,36 @@ class Order:
     number: str = ""
 
 
+class ThroughCut(StrEnum):
+    """What is cut right through the stock."""
+
+    NOTHING = "nothing"
+    SHEET = "sheet"  # one block round all decals of a sheet
+    KITS = "kits"  # a block round each kit's decals
+
+
+class CutterMark(StrEnum):
+    """What the cutter's eye looks for."""
+
+    DISC = "disc"
+    SQUARE = "square"
+    CORNER = "corner"
+    NONE = "none"
+
+
 @dataclass(frozen=True, slots=True)
 class PrintProfile:
     """How the printer works, mm. Defaults are in facts of the trade; each is a choice of theirs.
 
     Attributes:
         roll: true when the stock is a roll of ``stock_width_mm``; height is then the cut length.
+        most_ink: largest sum of process coverages; 3 is 300 %.
+        black: coverage of black held in process builds; None takes the least black that comes
+            nearest.
+        cutter_mark: the cutter's optical marks, ``cutter_mark_mm`` across, up both sides at most
+            ``cutter_pitch_mm`` apart, the outer ones ``cutter_inset_mm`` from the ends.
+        currency, price_*: per m² of stock, of each ink's area, of white and of varnish; per
+            separation of a run. None: no price given.
     """
 
     key: str = "default"
@@ -271,6 +304,19 @@ class PrintProfile:
     white_name: str = "white underprint"
     varnish_name: str = "varnish"
     output_condition: str = "FOGRA39L"
+    most_ink: float = 3.0
+    black: float | None = None
+    through_cut: ThroughCut = ThroughCut.NOTHING
+    cutter_mark: CutterMark = CutterMark.DISC
+    cutter_mark_mm: float = 5.0
+    cutter_pitch_mm: float = 400.0
+    cutter_inset_mm: float = 9.0
+    currency: str = ""
+    price_stock_m2: float | None = None
+    price_ink_m2: float | None = None
+    price_white_m2: float | None = None
+    price_varnish_m2: float | None = None
+    price_plate: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

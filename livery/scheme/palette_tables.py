@@ -49,6 +49,7 @@ class InkTable(Table):
     finish: Literal["matt", "satin", "gloss", "metallic"] = "satin"
     tolerance: Difference | None = None
     spectrum: list[Reflectance] | None = None
+    prints: Literal["spot", "process"] = "spot"
 
 
 class PaletteTable(Table):

@@ -41,6 +41,7 @@ def _check_template(template: str) -> str:
 
 Template = Annotated[Words, AfterValidator(_check_template)]
 Points = Annotated[float, Field(gt=0, le=100)]
+Price = Annotated[float, Field(ge=0, le=1e6)]
 
 
 class DimsTable(Table):
@@ -186,6 +187,20 @@ class PrintTable(Table):
     white_name: Name | None = None
     varnish_name: Name | None = None
     output_condition: Name | None = None
+    inks: dict[str, Literal["spot", "process"]] = Field(default_factory=dict)
+    most_ink: Annotated[float, Field(ge=1, le=4)] | None = None
+    black: Annotated[float, Field(ge=0, le=1)] | None = None
+    through_cut: Literal["nothing", "sheet", "kits"] | None = None
+    cutter_mark: Literal["disc", "square", "corner", "none"] | None = None
+    cutter_mark_size: PositiveLength | None = None
+    cutter_pitch: PositiveLength | None = None
+    cutter_inset: ZeroOrLength | None = None
+    currency: Name | None = None
+    price_stock_m2: Price | None = None
+    price_ink_m2: Price | None = None
+    price_white_m2: Price | None = None
+    price_varnish_m2: Price | None = None
+    price_plate: Price | None = None
 
 
 class PairToleranceTable(Table):

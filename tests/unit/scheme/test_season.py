@@ -8,7 +8,16 @@ import pytest
 
 from livery.errors import Fault, SeasonError
 from livery.scheme import bat_sizes, load_season
-from livery.scheme.model import Along, Hand, ItemKind, Role, ScalesWith
+from livery.scheme.model import (
+    Along,
+    CutterMark,
+    Hand,
+    ItemKind,
+    Prints,
+    Role,
+    ScalesWith,
+    ThroughCut,
+)
 
 Write = Callable[..., Path]
 
@@ -17,6 +26,27 @@ def faults_of(path: Path) -> tuple[Fault, ...]:
     with pytest.raises(SeasonError) as caught:
         load_season(path)
     return caught.value.faults
+
+
+def test_the_print_table_says_how_the_printer_works(write_season: Write, season_text: str) -> None:
+    printing = """bleed = "2 mm"
+inks.tarn = "process"
+black = 0.2
+through_cut = "kits"
+cutter_mark = "square"
+cutter_mark_size = "6 mm"
+cutter_pitch = "300 mm"
+currency = "GBP"
+price_stock_m2 = 9.5
+"""
+    scheme = load_season(write_season(season_text.replace('bleed = "2 mm"\n', printing)))
+    profile = scheme.profile
+    assert scheme.palette.ink("tarn").prints is Prints.PROCESS
+    assert {ink.prints for ink in load_season(write_season()).palette.inks} == {Prints.SPOT}
+    assert (profile.black, profile.most_ink) == (0.2, 3.0)
+    assert (profile.through_cut, profile.cutter_mark) == (ThroughCut.KITS, CutterMark.SQUARE)
+    assert (profile.cutter_mark_mm, profile.cutter_pitch_mm) == (6.0, 300.0)
+    assert (profile.currency, profile.price_stock_m2, profile.price_ink_m2) == ("GBP", 9.5, None)
 
 
 def test_a_season_becomes_values(write_season: Write) -> None:
@@ -162,6 +192,13 @@ SPOILT = [
     ('bleed = "2 mm"', "bleed = true", "print.bleed", "true or false", "mm"),
     ('bleed = "2 mm"', 'margin = "170 mm"', "print.stock_width", "170", "margin"),
     ('bleed = "2 mm"', 'white_name = "tarn"', "print.white_name", "'tarn'", "own"),
+    ('bleed = "2 mm"', 'cut_name = "Black"', "print.cut_name", "process ink", "another name"),
+    ('bleed = "2 mm"', "most_ink = 300", "print.most_ink", "300", "4"),
+    ('bleed = "2 mm"', 'through_cut = "kit"', "print.through_cut", "'kit'", "'kits'"),
+    ('bleed = "2 mm"', "price_plate = -1", "print.price_plate", "-1", "0"),
+    ('bleed = "2 mm"', 'output_condition = "FOGRA"', "print.output_condition", "FOGRA", "39L"),
+    ('bleed = "2 mm"', 'inks.tran = "process"', "print.inks.tran", "'tran'", "'tarn'"),
+    ('bleed = "2 mm"', 'inks.tarn = "cmyk"', "print.inks.tarn", "'cmyk'", "process"),
     ('"{player}"', '"{surname}"', "decals[0].text.player", "surname", "{player}"),
     ('"{player}"', '"{player!r}"', "decals[0].text.player", "player", "{weight}"),
     ('"{player}"', '"{player"', "decals[0].text.player", "{player", "{number}"),
