@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-import traceback
-from pathlib import Path
 
 import typer
 
@@ -17,6 +15,7 @@ from livery.cli import (
     match,
     measure,
     palette,
+    position,
     proof,
     records,
     rules,
@@ -24,7 +23,7 @@ from livery.cli import (
     target,
     target_values,
 )
-from livery.cli.screen import BAD_INPUT, OWN_FAULT, talk
+from livery.cli.screen import BAD_INPUT, talk
 from livery.errors import LiveryError
 
 app = typer.Typer(
@@ -43,6 +42,7 @@ for _module in (
     target,
     target_values,
     measure,
+    position,
     match,
     proof,
     aims,
@@ -54,7 +54,7 @@ app.add_typer(records.app, name="records")
 
 
 def main() -> None:
-    """Run the command line and exit: 0 good, 1 findings, 2 bad input, 3 our own fault."""
+    """Run the command line and exit: 0 good, 1 findings, 2 bad input."""
     try:
         app()
     except LiveryError as error:
@@ -66,19 +66,3 @@ def main() -> None:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(BAD_INPUT)
-    except Exception as error:
-        if os.environ.get("LIVERY_TRACEBACK"):
-            raise
-        _admit(error)
-        sys.exit(OWN_FAULT)
-
-
-def _admit(error: Exception) -> None:
-    """Say that livery itself is at fault, and what the makers need to know."""
-    place = traceback.extract_tb(error.__traceback__)[-1]
-    where = f"{Path(place.filename).name}:{place.lineno}"
-    talk().print(
-        f"livery: a fault of livery's own, at {where}: {type(error).__name__}: {error}. Earlier "
-        "outputs are untouched. Run again with LIVERY_TRACEBACK=1 and send us what it prints.",
-        soft_wrap=True,
-    )

@@ -20,15 +20,33 @@ def measure(
     corners: str | None = typer.Option(
         None, "--corners", help="Target corners in px, 'x,y x,y x,y x,y', if not found."
     ),
+    layout: Path | None = typer.Option(
+        None, "--layout", help="A season: regions are named from its layout."
+    ),
+    item: str = typer.Option("", "--item", help="With --layout: key of the bat, gloves or pads."),
+    size: str = typer.Option("", "--size", help="With --layout: its size."),
+    hand: str = typer.Option("", "--hand", help="With --layout: right or left."),
+    order: str = typer.Option("", "--order", help="With --layout: whose words it bears."),
+    surface: str = typer.Option("face", "--surface", help="With --layout: of a bat."),
+    place: str | None = typer.Option(
+        None,
+        "--place",
+        help="With --layout: the surface's origin in the target's mm and its turn, 'x,y,turn'; "
+        "found by itself between rails.",
+    ),
     out: Path | None = typer.Option(
         None, "--out", "-o", help="Folder for the capture file and the annotated picture."
     ),
     as_json: bool = JsonFlag,
 ) -> None:
     """Measure the colours in a photograph. Exit 1 means: photograph it again."""
-    from livery.jobs.photographs import measure_photograph
+    from livery.jobs.layout_choice import Choice
+    from livery.jobs.photographs import LayoutRegions, measure_photograph
 
-    capture, data = measure_photograph(photo, target, regions, corners, out)
+    named = None
+    if layout is not None:
+        named = LayoutRegions(Choice(layout, item, size, hand, order), surface, place)
+    capture, data = measure_photograph(photo, target, regions, corners, out, named)
     if as_json:
         print_json(data)
     else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -15,20 +16,38 @@ from livery.capture import (
     annotate,
     capture_to_json,
     make_target,
-    measure,
+    read_photograph,
     read_regions,
     read_target,
     rendition_24,
     write_target,
 )
+from livery.capture import measure_photograph as measure_decoded
 from livery.capture.model import Capture, Region, Target
 from livery.errors import Fault, TargetError
+from livery.jobs.layout_choice import Choice
+from livery.jobs.position import regions_of_layout
 from livery.match import compare, item_names, match_drawing, read_capture
 from livery.match.model import Comparison
 from livery.output import write_pdf, write_png, write_svg
 from livery.scheme import load_season
 from livery.scheme.model import Scheme
 from livery.writing import StagedFolder, write_whole
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutRegions:
+    """Regions to measure, named from a layout.
+
+    Attributes:
+        choice: what lies beside the target, or in it.
+        surface: of a bat.
+        place: where its surface lies, ``"x,y,turn"``; None between rails.
+    """
+
+    choice: Choice
+    surface: str = "face"
+    place: str | None = None
 
 
 def make_target_files(out: Path, form: str, season: Path | None) -> tuple[Path, ...]:
@@ -86,19 +105,33 @@ def measure_photograph(
     regions_file: Path | None,
     corners_text: str | None,
     out: Path | None,
+    named: LayoutRegions | None = None,
 ) -> tuple[Capture, dict[str, object]]:
     """Measure one photograph; with ``out``, also write its capture and annotated picture.
 
+    Args:
+        photo: the file.
+        target_name: a built-in target, or a target.toml.
+        regions_file: a regions.toml, or None.
+        corners_text: the target's corners in px, or None to look for it.
+        out: folder for the results.
+        named: regions to name from a layout, beside those of the file.
+
     Raises:
         PhotographError, TargetError: what was given is wrong.
+        SeasonError, ArtworkError: the season named cannot be read, or lacks the item.
     """
     target = find_target(target_name)
     regions: Sequence[Region] = read_regions(regions_file) if regions_file is not None else ()
     corners = parse_corners(corners_text) if corners_text is not None else None
-    capture = measure(photo, target, regions, corners)
+    decoded = read_photograph(photo)
+    if named is not None:
+        found = regions_of_layout(decoded, target, named.choice, named.surface, named.place)
+        regions = (*regions, *found)
+    capture = measure_decoded(decoded, target, regions, corners)
     data = capture_to_json(capture)
     if out is not None:
-        picture = annotate(photo, capture)
+        picture = annotate(decoded, capture)
         write_whole(out / f"{photo.stem}.capture.json", capture_text(data))
         write_whole(out / f"{photo.stem}.annotated.png", picture)
     return capture, data
