@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from livery.artwork.fonts import font_for, measure_text
+from livery.artwork.fonts import font_for, measure_text, missing_characters
 from livery.drawing import Anchor, Label, LabPaint, Paint
 from livery.units import pt_to_mm
 
@@ -33,13 +33,20 @@ def fit_line(
 ) -> Label:
     """A line of type no wider than ``width_mm``: shrunk first, then cut short with dots.
 
-    A font that does not hold the text gives way to one that does.
+    A font that does not hold the text gives way to one that does; a character that none holds
+    is shown as a question mark.
     """
     font = font_for(text, font)
+    text = _settable(text, font)
     wide = measure_text(text, font, pt_to_mm(size_pt))
     if wide > width_mm:
         size_pt *= max(SMALLEST_SHARE, width_mm / wide)
     return Label(_cut(text, font, size_pt, width_mm), x, y, size_pt, paint, anchor, 0.0, font)
+
+
+def _settable(text: str, font: str) -> str:
+    absent = missing_characters(text, font)
+    return "".join("?" if character in absent else character for character in text)
 
 
 def _cut(text: str, font: str, size_pt: float, width_mm: float) -> str:
@@ -57,7 +64,11 @@ def _cut(text: str, font: str, size_pt: float, width_mm: float) -> str:
 
 
 def wrap_text(text: str, size_pt: float, width_mm: float, font: str = "text") -> tuple[str, ...]:
-    """Text broken into lines no wider than ``width_mm``; a word too long is broken too."""
+    """Text broken into lines no wider than ``width_mm``; a word too long is broken too.
+
+    A character that the font does not hold is shown as a question mark.
+    """
+    text = _settable(text, font)
     size_mm = pt_to_mm(size_pt)
     space = measure_text(" ", font, size_mm)
     lines: list[str] = []

@@ -242,7 +242,7 @@ def _words(column: Column, x: float, y: float, reduction: float) -> Iterator[Ele
     for words, font, paint in lines:
         if words:
             yield fit_line(
-                words, middle, y, _WORDS_PT, room + _GAP_MM - 0.8, font, paint, Anchor.MIDDLE
+                words, middle, y, _WORDS_PT, room + _GAP_MM - 2.0, font, paint, Anchor.MIDDLE
             )
             y -= 2.35
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from livery.kit.model import KitItem
-from livery.limits import Check, Finding, RuleBook, Severity
+from livery.limits import Check, Finding, RuleBook, Severity, set_in_place
+from livery.limits.distances import distance_clear
 from livery.limits.reading import format_value
+from livery.limits.scene import governs, has_role
 from livery.placement import Layout, Placement
 from livery.scheme.model import ItemKind
 
@@ -18,7 +20,6 @@ _OF_PLACE = frozenset(
         Check.CLEAR_OF_BAND,
         Check.INSIDE_SURFACE,
         Check.CLEAR_OF_ZONE,
-        Check.GAP_AT_LEAST,
     }
 )
 _OF_SHAPE = frozenset({Check.DIMENSION_AT_MOST, Check.DIMENSION_SHARE_AT_MOST})
@@ -61,26 +62,59 @@ def is_broken(findings: Sequence[Finding]) -> bool:
 def nearest_limit(layout: Layout, placement: Placement, books: Sequence[RuleBook]) -> str:
     """The limit of place that a decal comes nearest to, or breaks by most."""
     of_place = _rules(books, _OF_PLACE)
-    near = [
-        finding
+    margins = [
+        (finding.margin, finding.rule)
         for finding in findings_on(layout, placement)
         if finding.rule in of_place and finding.severity is Severity.LIMIT
     ]
-    if not near:
+    margins += _gaps(layout, placement, books)
+    if not margins:
         return "none"
-    least = min(near, key=lambda finding: finding.margin)
-    if least.ok:
-        return f"{least.margin:.1f} mm to spare, {least.rule}"
-    return f"BREAKS {least.rule} by {-least.margin:.1f} mm"
+    margin, rule = min(margins)
+    if margin >= 0.0:
+        return f"{margin:.1f} mm to spare, {rule}"
+    return f"BREAKS {rule} by {-margin:.1f} mm"
+
+
+def _gaps(
+    layout: Layout, placement: Placement, books: Sequence[RuleBook]
+) -> list[tuple[float, str]]:
+    """What a decal's own gaps to its neighbours spare; findings tell the closest pair's alone."""
+    own, *others = [
+        set_in_place(p.key, p.decal, p.surface, p.affine, p.scale)
+        for p in sorted(layout.placements, key=lambda p: p is not placement)
+        if p.surface == placement.surface
+    ]
+    found: list[tuple[float, str]] = []
+    for book in books:
+        for rule in book.rules:
+            if (
+                rule.check == Check.GAP_AT_LEAST
+                and rule.severity is Severity.LIMIT
+                and governs(rule, own.surface)
+                and has_role(rule, own.decal)
+            ):
+                near = [o for o in others if has_role(rule, o.decal)]
+                gap = float(rule.parameters["gap"])
+                found += [
+                    (distance_clear(own.area, o.area) - gap, f"{book.key}/{rule.key}") for o in near
+                ]
+    return found
 
 
 def broken_words(layout: Layout) -> tuple[str, ...]:
     """Limits that the layout breaks, a line each."""
     return tuple(
-        f"{f.rule}, {f.subject.rpartition(', ')[2]}: {_short(f)}"
+        f"{f.rule}, {_place(f)}: {_short(f)}"
         for f in layout.findings
         if not f.ok and f.severity is Severity.LIMIT
     )
+
+
+def _place(finding: Finding) -> str:
+    """Where on the item: a surface, a decal on it, or the whole."""
+    place = finding.subject.rpartition(", ")[2]
+    return "the whole" if place.endswith("-handed") else place
 
 
 def _short(finding: Finding) -> str:

@@ -33,3 +33,8 @@ def test_levels_are_spread_no_more_than_needed():
     close = spread([50, 49, 48, 10], 4)
     assert close == pytest.approx([53, 49, 45, 10])
     assert all(a - b >= 4 - 1e-9 for a, b in pairwise(close))
+
+
+def test_a_character_that_no_font_holds_is_a_question_mark():
+    assert fit_line("Sedge 蘆", 0, 0, 10, 60).text == "Sedge ?"
+    assert wrap_text("Sedge 蘆", 8, 60) == ("Sedge ?",)

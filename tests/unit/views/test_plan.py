@@ -166,3 +166,15 @@ def test_advice_is_marked_as_such_and_notes_are_not(panel: Surface) -> None:
     (advice,) = mark_limits(panel, _book(Check.SHORT_AT_LEAST, Severity.ADVICE, **values))
     assert not advice.binding
     assert mark_limits(panel, _book(Check.SHORT_AT_LEAST, Severity.NOTE, **values)) == ()
+
+
+def test_each_decal_is_told_its_own_gap_not_the_closest_pairs(bat: Layout) -> None:
+    rule = Rule("gap", "T", Check.GAP_AT_LEAST, {"gap": 2.0}, (), (), Severity.LIMIT, "S", "", "r")
+    books = (RuleBook("own", "Own", (rule,)),)
+    bare = replace(bat, findings=())
+    own = {p.key: nearest_limit(bare, p, books) for p in bat.placements if p.surface == "back"}
+    margins = [float(words.partition(" ")[0]) for words in own.values()]
+    assert all(words.endswith("mm to spare, own/gap") for words in own.values())
+    assert len(set(margins)) > 2
+    alone = next(p for p in bat.placements if p.surface == "edge-left")
+    assert nearest_limit(bare, alone, books) == "none"
