@@ -19,6 +19,7 @@ from livery.cli import (
     proof,
     records,
     rules,
+    serve,
     sign,
     target,
     target_values,
@@ -47,6 +48,7 @@ for _module in (
     proof,
     aims,
     palette,
+    serve,
 ):
     app.command()(getattr(_module, _module.__name__.rsplit(".", 1)[-1]))
 app.add_typer(sign.app, name="sign")

@@ -45,6 +45,20 @@ class TrendPoint:
     lab: tuple[float, float, float]
 
 
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What one capture came to: its worst verdict, ``re-shoot`` where there is no evidence."""
+
+    number: int
+    bat: str
+    date: str
+    bench: str
+    verdict: str
+
+
+_VERDICTS = ("pass", "re-shoot", "fail")
+
+
 def save_capture(
     store: Store,
     photo: bytes,
@@ -91,6 +105,29 @@ def read_captures(store: Store, bat: str | None = None) -> tuple[dict[str, objec
     with store.engine.connect() as connection:
         rows = connection.execute(query).mappings().all()
     return tuple({**row, "capture": json.loads(row["capture"])} for row in rows)
+
+
+def read_outcomes(store: Store) -> tuple[Outcome, ...]:
+    """What every capture came to, oldest first, in one query."""
+    c, v = tables.captures.c, tables.comparisons.c
+    rank = sa.case((v.verdict == "fail", 2), (v.verdict == "re-shoot", 1), else_=0)
+    query = (
+        sa.select(c.id, c.bat, c.date, c.bench, c.good, sa.func.max(rank), sa.func.count(v.id))
+        .select_from(tables.captures)
+        .join(tables.comparisons, v.capture == c.id, isouter=True)
+        .group_by(c.id, c.bat, c.date, c.bench, c.good)
+        .order_by(c.id)
+    )
+    with store.engine.connect() as connection:
+        rows = connection.execute(query).all()
+    return tuple(
+        Outcome(row[0], row[1], row[2], row[3], _outcome(bool(row[4]), row[5], row[6]))
+        for row in rows
+    )
+
+
+def _outcome(good: bool, rank: int, count: int) -> str:
+    return _VERDICTS[rank] if good and count else "re-shoot"
 
 
 def read_comparisons(store: Store, capture: int | None = None) -> tuple[dict[str, object], ...]:

@@ -1,0 +1,38 @@
+"""A photograph small enough to show on a page, in its own colour profile."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from pathlib import Path
+
+from livery.capture.photograph import read_photograph
+
+LONGEST_PX = 1600  # longest side shown [source: workshop-choice]
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """A JPEG's bytes, and the size of the photograph it shows, in px."""
+
+    jpeg: bytes
+    width_px: int
+    height_px: int
+
+
+def make_preview(path: Path) -> Preview:
+    """Shrink a photograph for a page.
+
+    Raises:
+        PhotographError: it cannot be read.
+    """
+    from PIL import Image
+
+    photograph = read_photograph(path)
+    codes = photograph.codes
+    eight = codes if codes.dtype.itemsize == 1 else (codes >> 8).astype("uint8")
+    image = Image.fromarray(eight)
+    image.thumbnail((LONGEST_PX, LONGEST_PX), Image.Resampling.BILINEAR, reducing_gap=2.0)
+    stream = io.BytesIO()
+    image.save(stream, "JPEG", quality=85, icc_profile=photograph.profile)
+    return Preview(stream.getvalue(), *photograph.size_px)

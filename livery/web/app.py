@@ -1,0 +1,84 @@
+"""The application: its routes, and what an error looks like."""
+
+from __future__ import annotations
+
+from fastapi import FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import PlainTextResponse, RedirectResponse
+from starlette.exceptions import HTTPException
+
+from livery.errors import InputError, LiveryError, OutputError
+from livery.web import bench, entrance, kit, proofs, season
+from livery.web.guard import Guard
+from livery.web.post import Post
+from livery.web.show import show, static
+from livery.web.visitor import (
+    NotAllowedError,
+    NotKnownError,
+    TooOftenError,
+    Turnstiles,
+    safe_way,
+)
+
+
+def make_app(post: Post) -> FastAPI:
+    """The pages of one season."""
+    app = FastAPI(title="livery", docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.post = post
+    app.state.turnstiles = Turnstiles()
+    for room in (season, bench, kit, proofs, entrance):
+        app.include_router(room.router)
+    app.add_api_route("/static/{name}", _static, methods=["GET"])
+    app.add_exception_handler(LiveryError, _trouble)
+    app.add_exception_handler(NotKnownError, _not_known)
+    app.add_exception_handler(NotAllowedError, _not_allowed)
+    app.add_exception_handler(TooOftenError, _too_often)
+    app.add_exception_handler(RequestValidationError, _malformed)
+    app.add_exception_handler(HTTPException, _no_such_page)
+    app.add_middleware(Guard, names=post.names, secure=post.is_secure)
+    return app
+
+
+def _static(name: str) -> Response:
+    found = static(name)
+    return found if found is not None else PlainTextResponse("No such file.\n", 404)
+
+
+def _trouble(request: Request, error: Exception) -> Response:
+    lines = [str(error)]
+    if isinstance(error, InputError):
+        lines = [
+            f"{_plain(fault.place) + ': ' if fault.place else ''}{fault.found}. {fault.mend}."
+            for fault in error.faults
+        ]
+    status = 503 if isinstance(error, OutputError) else 400
+    return show(request, "trouble.html.j2", code=status, title="That did not work", lines=lines)
+
+
+def _plain(place: str) -> str:
+    return place[:120]
+
+
+def _not_known(request: Request, error: Exception) -> Response:
+    wanted = safe_way(str(error)) if request.method == "GET" else "/"
+    return RedirectResponse(f"/enter?then={wanted}", 303)
+
+
+def _not_allowed(request: Request, error: Exception) -> Response:
+    return show(request, "trouble.html.j2", code=403, title="Not for you", lines=[str(error)])
+
+
+def _too_often(request: Request, error: Exception) -> Response:
+    lines = ["Too many tries. Wait a few minutes."]
+    return show(request, "trouble.html.j2", code=429, title="Wait a little", lines=lines)
+
+
+def _malformed(request: Request, error: Exception) -> Response:
+    lines = ["Part of the form is missing or makes no sense. Go back and fill it in again."]
+    return show(request, "trouble.html.j2", code=422, title="That did not work", lines=lines)
+
+
+def _no_such_page(request: Request, error: Exception) -> Response:
+    status = error.status_code if isinstance(error, HTTPException) else 404
+    lines = ["There is nothing at this address, or it is not open any more."]
+    return show(request, "trouble.html.j2", code=status, title="Nothing here", lines=lines)

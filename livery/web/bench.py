@@ -1,0 +1,207 @@
+"""The bench page: choose a bat, take a photograph, see what it says, keep it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any
+from urllib.parse import quote, urlencode
+
+from fastapi import APIRouter, Form, Request, Response, UploadFile
+from fastapi.responses import RedirectResponse
+
+from livery.jobs.benchwork import (
+    Spot,
+    item_choices,
+    judge_photograph,
+    keep_judged,
+    look_at,
+)
+from livery.jobs.signing import find_order, find_status
+from livery.records.history import Occasion, read_outcomes
+from livery.scheme.model import Order
+from livery.web.guard import MOST_PHOTO_BYTES
+from livery.web.post import Post
+from livery.web.show import show
+from livery.web.visitor import TooOftenError, Turnstiles, Visitor, visitor_of
+
+router = APIRouter()
+Texts = Annotated[list[str], Form()]
+Numbers = Annotated[list[float], Form()]
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Which bat, which photograph of it, and how it is to be read."""
+
+    visitor: Visitor
+    post: Post
+    order: Order
+    digest: str
+    target: str
+    corners: str
+    bench: str
+    batch: str
+
+    @property
+    def path(self) -> str:
+        """The address of this photograph, without the words after it."""
+        return f"/bench/{quote(self.order.key, safe='')}/photo/{self.digest}"
+
+    @property
+    def way(self) -> str:
+        """The address of this photograph's page."""
+        words = {"target": self.target, "corners": self.corners, "bench": self.bench}
+        query = urlencode({k: v for k, v in {**words, "batch": self.batch}.items() if v})
+        return f"{self.path}?{query}"
+
+
+@router.get("/bench")
+def choose(request: Request) -> Response:
+    """Choose a bat."""
+    visitor = visitor_of(request)
+    visitor.insist(request, "bench")
+    found = visitor.post.found()
+    return show(request, "bench_choose.html.j2", visitor=visitor, found=found)
+
+
+@router.get("/bench/find")
+def go_to(request: Request, bat: str = "") -> Response:
+    """Go to the bat that was typed or scanned; a scanned address will do."""
+    visitor = visitor_of(request)
+    visitor.insist(request, "bench")
+    key = bat.strip().rstrip("/").rpartition("/")[2]
+    order = find_order(visitor.post.found(), key)
+    return RedirectResponse(f"/bench/{quote(order.key, safe='')}", 303)
+
+
+@router.get("/bench/{key}")
+def bat(request: Request, key: str, bench: str = "", batch: str = "", kept: int = 0) -> Response:
+    """One bat: take a photograph of it."""
+    visitor = visitor_of(request)
+    visitor.insist(request, "bench")
+    post = visitor.post
+    found = post.found()
+    order = find_order(found, key)
+    outcomes = [one for one in read_outcomes(post.store) if one.bat == order.key]
+    return show(
+        request,
+        "bench.html.j2",
+        visitor=visitor,
+        order=order,
+        status=find_status(found, post.store, order),
+        outcomes=outcomes[::-1],
+        targets=post.target_names,
+        bench=bench[:100],
+        batch=batch[:100],
+        kept=kept,
+    )
+
+
+@router.post("/bench/{key}/photo")
+def take_in(
+    request: Request,
+    key: str,
+    photo: UploadFile,
+    csrf: str = Form(max_length=100),
+    target: str = Form(max_length=100),
+    bench: str = Form("", max_length=100),
+    batch: str = Form("", max_length=100),
+) -> Response:
+    """Take a photograph in."""
+    visitor = visitor_of(request)
+    visitor.insist(request, "bench")
+    visitor.check(csrf)
+    turnstiles: Turnstiles = request.app.state.turnstiles
+    if not turnstiles.photos.lets(visitor.name or visitor.address):
+        raise TooOftenError
+    post = visitor.post
+    post.target(target)
+    order = find_order(post.found(), key)
+    data = photo.file.read(MOST_PHOTO_BYTES + 1)
+    with post.at_work:
+        waiting = post.shelf.take_in(data, photo.filename or "photograph")
+    place = _Place(visitor, post, order, waiting.digest, target, "", bench, batch)
+    return RedirectResponse(place.way, 303)
+
+
+@router.get("/bench/{key}/photo/{digest}")
+def look(
+    request: Request,
+    key: str,
+    digest: str,
+    target: str,
+    corners: str = "",
+    bench: str = "",
+    batch: str = "",
+) -> Response:
+    """What the gates say, and where to point at what is to be measured."""
+    place = _place(request, key, digest, (target, corners[:300], bench[:100], batch[:100]))
+    with place.post.at_work:
+        capture = look_at(place.post.shelf.path_of(digest), place.post.target(target), corners)
+    return _show(request, place, "look.html.j2", capture=capture)
+
+
+@router.get("/bench/{key}/photo/{digest}/small.jpg")
+def small(request: Request, key: str, digest: str) -> Response:
+    """The photograph, small."""
+    place = _place(request, key, digest, ("", "", "", ""))
+    return Response(place.post.shelf.preview(digest), media_type="image/jpeg")
+
+
+@router.post("/bench/{key}/photo/{digest}/verdict")
+def verdict(
+    request: Request,
+    key: str,
+    digest: str,
+    csrf: Annotated[str, Form(max_length=100)],
+    target: Annotated[str, Form(max_length=100)],
+    item: Texts,
+    ink: Texts,
+    x: Numbers,
+    y: Numbers,
+    w: Numbers,
+    h: Numbers,
+    corners: Annotated[str, Form(max_length=300)] = "",
+    bench: Annotated[str, Form(max_length=100)] = "",
+    batch: Annotated[str, Form(max_length=100)] = "",
+    keep: Annotated[str, Form(max_length=5)] = "",
+) -> Response:
+    """Measure and judge; with ``keep``, enter it in the records."""
+    place = _place(request, key, digest, (target, corners, bench, batch))
+    place.visitor.check(csrf)
+    post = place.post
+    spots = [Spot(*each) for each in zip(item, ink, x, y, w, h, strict=False)]
+    scheme = post.found().scheme
+    photo = post.shelf.path_of(digest)
+    with post.at_work:
+        judged = judge_photograph(scheme, photo, post.target(target), corners, spots)
+    if not keep:
+        return _show(request, place, "verdict.html.j2", judged=judged, spots=spots)
+    when = post.clock().isoformat(timespec="seconds")
+    kept = keep_judged(
+        scheme, post.store, photo, judged, Occasion(place.order.key, bench, batch, when)
+    )
+    words = urlencode({"kept": kept.number, "bench": bench, "batch": batch})
+    return RedirectResponse(f"/bench/{quote(place.order.key, safe='')}?{words}", 303)
+
+
+def _place(request: Request, key: str, digest: str, words: tuple[str, str, str, str]) -> _Place:
+    visitor = visitor_of(request)
+    visitor.insist(request, "bench")
+    order = find_order(visitor.post.found(), key)
+    visitor.post.shelf.find(digest)
+    return _Place(visitor, visitor.post, order, digest, *words)
+
+
+def _show(request: Request, place: _Place, page: str, **data: Any) -> Response:
+    scheme = place.post.found().scheme
+    return show(
+        request,
+        page,
+        visitor=place.visitor,
+        place=place,
+        waiting=place.post.shelf.find(place.digest),
+        items=item_choices(scheme, place.order.key),
+        inks=[(ink.key, ink.name) for ink in scheme.palette.inks],
+        **data,
+    )

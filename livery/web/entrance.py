@@ -1,0 +1,63 @@
+"""Coming in and going out."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Form, Request, Response
+from fastapi.responses import RedirectResponse
+
+from livery.records.people import check_password, close_session, open_session
+from livery.web.post import Post
+from livery.web.show import show
+from livery.web.visitor import (
+    SESSION,
+    VISIT,
+    TooOftenError,
+    Turnstiles,
+    remember,
+    safe_way,
+    visitor_of,
+)
+
+router = APIRouter()
+
+
+@router.get("/enter")
+def entrance(request: Request, then: str = "/") -> Response:
+    """The form to sign in with."""
+    return show(request, "enter.html.j2", then=safe_way(then), wrong=False, typed="")
+
+
+@router.post("/enter")
+def enter(
+    request: Request,
+    csrf: str = Form(max_length=100),
+    name: str = Form(max_length=200),
+    passphrase: str = Form(max_length=1000),
+    then: str = Form("/", max_length=500),
+) -> Response:
+    """Sign in: a new session, whatever the browser brought along."""
+    visitor = visitor_of(request)
+    visitor.check(csrf)
+    post: Post = request.app.state.post
+    turnstiles: Turnstiles = request.app.state.turnstiles
+    if not turnstiles.entrance.lets(visitor.address) or not turnstiles.entrance.lets(f"n {name}"):
+        raise TooOftenError
+    person = check_password(post.store, name, passphrase)
+    if person is None:
+        return show(request, "enter.html.j2", code=401, then=safe_way(then), wrong=True, typed=name)
+    response = RedirectResponse(safe_way(then), 303)
+    remember(response, SESSION, open_session(post.store, person, post.clock()), visitor)
+    response.delete_cookie(VISIT, path="/")
+    return response
+
+
+@router.post("/leave")
+def leave(request: Request, csrf: str = Form(max_length=100)) -> Response:
+    """End the session."""
+    visitor = visitor_of(request)
+    visitor.check(csrf)
+    if visitor.person is not None:
+        close_session(visitor.post.store, visitor.mark)
+    response = RedirectResponse("/enter", 303)
+    response.delete_cookie(SESSION, path="/")
+    return response

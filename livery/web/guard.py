@@ -1,0 +1,151 @@
+"""What stands before every page: sizes, hosts, headers, and how often one may try."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from threading import Lock
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+MOST_PHOTO_BYTES = 64 * 1024 * 1024  # workshop choice
+MOST_FORM_BYTES = 256 * 1024  # workshop choice
+_POLICY = (
+    "default-src 'none'; img-src 'self' data:; style-src 'self'; script-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+_PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"
+"""A picture runs nothing, even when opened by itself."""
+
+
+class Guard:
+    """Refuses what is too large or asks for another host; adds headers to every answer.
+
+    Args:
+        app: what it stands before.
+        names: host names a request may ask for; empty when any may.
+        secure: whether the pages are reached over TLS.
+    """
+
+    def __init__(self, app: ASGIApp, names: frozenset[str], secure: bool) -> None:
+        self.app, self.names, self.secure = app, names, secure
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass one request on, or refuse it."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        headers = Headers(scope=scope)
+        most = MOST_PHOTO_BYTES if scope["path"].endswith("/photo") else MOST_FORM_BYTES
+        refusal = self._refusal(headers, scope["method"], most)
+        if refusal is not None:
+            await refusal(scope, receive, self._dressed(scope, send))
+            return
+        seen = 0
+
+        async def counted() -> Message:
+            nonlocal seen
+            message = await receive()
+            seen += len(message.get("body", b""))
+            if seen > most:
+                raise TooLargeError
+            return message
+
+        started = False
+
+        async def watched(message: Message) -> None:
+            nonlocal started
+            started = True
+            await send(message)
+
+        dressed = self._dressed(scope, watched)
+        try:
+            await self.app(scope, counted, dressed)
+        except TooLargeError:
+            if not started:
+                await _too_large(most)(scope, receive, dressed)
+
+    def _refusal(self, headers: Headers, method: str, most: int) -> PlainTextResponse | None:
+        if self.names and _host_name(headers.get("host", "")) not in self.names:
+            return PlainTextResponse("These pages are not at that address.\n", 421)
+        length = headers.get("content-length", "0")
+        if not length.isdecimal():
+            return PlainTextResponse("The length makes no sense.\n", 400)
+        if int(length) > most:
+            return _too_large(most)
+        origin = headers.get("origin")
+        if method == "POST" and origin is not None and not _is_own(origin, headers):
+            return PlainTextResponse("That form came from another site.\n", 403)
+        return None
+
+    def _dressed(self, scope: Scope, send: Send) -> Send:
+        async def dressed(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                picture = headers.get("content-type", "").startswith("image/svg")
+                headers["Content-Security-Policy"] = _PICTURE_POLICY if picture else _POLICY
+                headers["X-Content-Type-Options"] = "nosniff"
+                headers["X-Frame-Options"] = "DENY"
+                headers["Referrer-Policy"] = "same-origin"
+                headers["Cross-Origin-Opener-Policy"] = "same-origin"
+                headers["Cross-Origin-Resource-Policy"] = "same-origin"
+                headers["Permissions-Policy"] = "camera=(self), geolocation=(), microphone=()"
+                headers.setdefault("Cache-Control", "no-store")
+                if self.secure:
+                    headers["Strict-Transport-Security"] = "max-age=31536000"
+            await send(message)
+
+        return dressed
+
+
+class TooLargeError(Exception):
+    """A request's body went past what its kind may hold."""
+
+
+class Turnstile:
+    """How often each one may try: a number of tries, won back evenly over a span.
+
+    Args:
+        tries: at once.
+        span_s: seconds until all are won back.
+        now: a clock that never runs back.
+    """
+
+    def __init__(
+        self, tries: int, span_s: float, now: Callable[[], float] = time.monotonic
+    ) -> None:
+        self._tries, self._rate, self._now = float(tries), tries / span_s, now
+        self._left: dict[str, tuple[float, float]] = {}
+        self._lock = Lock()
+
+    def lets(self, who: str) -> bool:
+        """Whether this one may try once more; counts as a try."""
+        moment = self._now()
+        with self._lock:
+            if len(self._left) > 10_000:
+                self._left = {
+                    k: v for k, v in self._left.items() if self._fill(v, moment) < self._tries
+                }
+            left = self._fill(self._left.get(who, (self._tries, moment)), moment)
+            self._left[who] = (left - 1.0 if left >= 1.0 else left, moment)
+            return left >= 1.0
+
+    def _fill(self, seen: tuple[float, float], moment: float) -> float:
+        left, since = seen
+        return min(self._tries, left + (moment - since) * self._rate)
+
+
+def _host_name(host: str) -> str:
+    if host.startswith("["):
+        return host[1:].partition("]")[0]
+    return host.partition(":")[0].lower()
+
+
+def _too_large(most: int) -> PlainTextResponse:
+    return PlainTextResponse(f"At most {most // 1024:,} KiB are taken here.\n", 413)
+
+
+def _is_own(origin: str, headers: Headers) -> bool:
+    return origin.partition("://")[2] == headers.get("host", "")

@@ -1,0 +1,45 @@
+"""The kit page: what carries which ink, and each ink under a light of one's choice."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request, Response
+
+from livery.errors import Fault, InputError
+from livery.jobs.overview import LIGHTS, draw_range, list_kit, list_swatches
+from livery.web.post import Post
+from livery.web.show import show, svg
+from livery.web.visitor import visitor_of
+
+router = APIRouter()
+
+
+@router.get("/kit")
+def kit(request: Request, light: str = "D50") -> Response:
+    """Items, inks and swatches."""
+    visitor = visitor_of(request)
+    visitor.insist(request, "designer", "bench")
+    if light not in dict(LIGHTS):
+        known = ", ".join(name for name, _ in LIGHTS)
+        raise InputError(Fault("light", light[:40], None, "no such light", f"Choose of {known}"))
+    post: Post = request.app.state.post
+    found = post.found()
+    return show(
+        request,
+        "kit.html.j2",
+        visitor=visitor,
+        found=found,
+        rows=list_kit(found),
+        swatches=list_swatches(found.scheme, light),
+        lights=LIGHTS,
+        light=light,
+    )
+
+
+@router.get("/kit/range.svg")
+def range_picture(request: Request) -> Response:
+    """Every size side by side."""
+    visitor_of(request).insist(request, "designer", "bench")
+    post: Post = request.app.state.post
+    found = post.found()
+    key = ("range", *(digest for _, digest in found.scheme.digests))
+    return svg(post.picture(key, lambda: draw_range(found)))

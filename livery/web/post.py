@@ -1,0 +1,169 @@
+"""Where the pages are served from: one season, its records, and who may come near."""
+
+from __future__ import annotations
+
+import secrets
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import cached_property
+from ipaddress import ip_address
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from livery.capture.model import Target
+from livery.errors import Fault, InputError
+from livery.jobs.benchwork import Shelf
+from livery.jobs.photographs import find_target
+from livery.jobs.signing import open_records
+from livery.jobs.survey import Survey, survey
+from livery.records.people import has_people
+from livery.records.store import Store
+
+LOOPBACK_NAMES = ("127.0.0.1", "localhost", "::1")
+_PICTURES = 40  # pages of proofs kept drawn; workshop choice
+_AT_WORK = 2  # photographs measured at once; workshop choice
+
+
+class Post:
+    """Everything the pages share.
+
+    Args:
+        season: the season file.
+        host: address to listen at.
+        port: port to listen at.
+        targets: target files the bench may use, beside the built-in rendition chart.
+        address: how others reach the pages; from host and port if not given.
+        database: PostgreSQL URL, or None for SQLite in the season's folder.
+        clock: tells the time.
+
+    Raises:
+        InputError: the season or a target cannot be read, or others could come in without accounts.
+    """
+
+    def __init__(
+        self,
+        season: Path,
+        host: str,
+        port: int,
+        targets: tuple[Path, ...] = (),
+        address: str | None = None,
+        database: str | None = None,
+        clock: Callable[[], datetime] = lambda: datetime.now(UTC),
+    ) -> None:
+        self.season, self.host, self.port, self.clock = season, host, port, clock
+        shown = f"[{host}]" if ":" in host else host
+        self.address = (address or f"http://{shown}:{port}").rstrip("/")
+        self.secret = secrets.token_bytes(32)
+        self.at_work = threading.BoundedSemaphore(_AT_WORK)
+        self._lock = threading.Lock()
+        self._survey: tuple[tuple[object, ...], Survey] | None = None
+        self._pictures: OrderedDict[tuple[str, ...], str] = OrderedDict()
+        self._targets = {path.stem: path for path in targets}
+        self.found()
+        for name in self.target_names:
+            self.target(name)
+        self.store: Store = open_records(season, database, make=True)
+        if not self.is_loopback and not has_people(self.store):
+            self.store.close()
+            mend = "Begin with livery sign begin, add people, or listen at 127.0.0.1"
+            raise InputError(Fault("--host", host, None, "nobody has an account yet", mend))
+
+    @property
+    def is_loopback(self) -> bool:
+        """Whether only this machine can reach the pages."""
+        try:
+            return ip_address(self.host).is_loopback
+        except ValueError:
+            return self.host == "localhost"
+
+    @property
+    def is_secure(self) -> bool:
+        """Whether the pages are reached over TLS, by the address given."""
+        return self.address.startswith("https://")
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Host names a request may ask for; empty when any may."""
+        if self.is_loopback:
+            return frozenset((*LOOPBACK_NAMES, urlsplit(self.address).hostname or ""))
+        return frozenset()
+
+    @cached_property
+    def shelf(self) -> Shelf:
+        """Photographs taken in and not yet kept."""
+        return Shelf(self.store.folder)
+
+    @property
+    def target_names(self) -> tuple[str, ...]:
+        """Targets the bench may choose, those given first."""
+        return (*self._targets, "rendition-24")
+
+    def target(self, name: str) -> Target:
+        """A target by the name the bench chose.
+
+        Raises:
+            InputError: it is not one of those offered.
+        """
+        if name not in self.target_names:
+            mend = f"Choose of {', '.join(self.target_names)}"
+            raise InputError(Fault("target", name[:40], None, "there is no such target", mend))
+        return find_target(str(self._targets.get(name, name)))
+
+    def found(self) -> Survey:
+        """The season, read again when a file of it has changed.
+
+        Raises:
+            SeasonError, ArtworkError: it cannot be read now.
+        """
+        with self._lock:
+            if self._survey is None or self._survey[0] != _stamp(self._survey[1], self.season):
+                fresh = survey(self.season)
+                self._survey = (_stamp(fresh, self.season), fresh)
+            return self._survey[1]
+
+    def picture(self, key: tuple[str, ...], draw: Callable[[], str]) -> str:
+        """A drawn page, drawn once while it is among the newest."""
+        with self._lock:
+            if key in self._pictures:
+                self._pictures.move_to_end(key)
+                return self._pictures[key]
+        drawn = draw()
+        with self._lock:
+            self._pictures[key] = drawn
+            while len(self._pictures) > _PICTURES:
+                self._pictures.popitem(last=False)
+        return drawn
+
+
+def listen(post: Post) -> None:
+    """Serve the pages until stopped."""
+    import uvicorn
+
+    from livery.web.app import make_app
+
+    uvicorn.run(
+        make_app(post),
+        host=post.host,
+        port=post.port,
+        log_level="warning",
+        access_log=False,  # addresses of links are secrets
+        server_header=False,
+        proxy_headers=False,
+        timeout_keep_alive=15,
+    )
+
+
+def _stamp(found: Survey, season: Path) -> tuple[object, ...]:
+    """What the files of a season look like from outside."""
+    folder = season.parent
+    names = sorted({str(season), *(str(folder / name) for name, _ in found.scheme.digests)})
+    stamps: list[object] = []
+    for name in names:
+        try:
+            seen = Path(name).stat()
+            stamps.append((name, seen.st_mtime_ns, seen.st_size, seen.st_ino))
+        except OSError:
+            stamps.append((name, None))
+    return tuple(stamps)
