@@ -17,19 +17,19 @@ from livery.capture.colour_model import (
     predict_lab,
     predict_xyz,
 )
+from livery.capture.doubt import Doubt, misfit_cov
 from livery.colour import lab_to_xyz
 
 Floats = NDArray[np.float64]
 LEAST_PATCHES = 10  # patches without which no model is fitted [source: workshop-choice]
-_COST = 0.01  # share by which each further parameter must pay for itself [source: workshop-choice]
+_COST = 0.03  # share by which each further parameter must pay for itself [source: workshop-choice]
+# Share of the 3×3's error at which root-polynomials are preferred: on unseen materials they do
+# better than leaving one patch of few out tells. [source: camera-trials]
+_ROOTS = 0.85
 _STRANGE = 5.0  # times the median error that makes a patch a stranger [source: workshop-choice]
 _DOUBT = 0.05  # weight left to a stranger [source: workshop-choice]
 # Standard deviation of a measured reference value, each of L*, a*, b*. [source: workshop-choice]
 _REFERENCE_SD = 0.2
-# By how much the fit's errors fall short of those on other materials, in lightness, chroma and
-# hue, and the least such error (standard deviation in the weighted metric).
-# [source: camera-trials]
-_OPTIMISM, _MATERIAL_SD = (1.0, 1.9, 1.6), (0.3, 0.55, 0.45)
 # Share of the light by which it may differ from the fitted surface. [source: workshop-choice]
 _LOCAL_LIGHT = 0.004
 
@@ -81,9 +81,8 @@ def _best(forms: list[Form], patches: Patches, best: Fit | None = None) -> Fit:
 
 
 def _score(fit: Fit, patches: Patches) -> float:
-    parameters = fit.form.warps + (9 if fit.form.roots else 0)
     mean = float(np.average(fit.loo_de00, weights=patches.weight))
-    return mean * (1.0 + _COST * parameters)
+    return mean * (1.0 + _COST * fit.form.warps) * (_ROOTS if fit.form.roots else 1.0)
 
 
 def white_level(rgb: Floats, lab: Floats) -> float:
@@ -100,38 +99,39 @@ def white_level(rgb: Floats, lab: Floats) -> float:
 
 
 def sample_lab(
-    fit: Fit, rgb: Floats, cov_rgb: Floats, place: Floats
-) -> tuple[Floats, Floats, Floats]:
-    """A region's colour and how sure of it one may be.
+    fit: Fit, doubt: Doubt, rgb: Floats, cov_rgb: Floats, place: Floats
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """The colours of regions and how sure of them one may be.
 
     Args:
         fit: the photograph's model.
-        rgb: linear light over the white level, shape (3,).
-        cov_rgb: covariance of that, shape (3, 3).
-        place: position on the target as in ``Patches``, shape (2,).
+        doubt: about that model.
+        rgb: linear light over the white level, shape (m, 3).
+        cov_rgb: covariance of that, shape (m, 3, 3).
+        place: positions on the target as in ``Patches``, shape (m, 2).
 
     Returns:
-        Lab, its whole covariance, and the part shared by all regions of the photograph.
+        Lab, its whole covariance, the part shared by all regions of the photograph, and of that
+        the part shared only by regions of one material.
     """
-    lab = predict_lab(fit, rgb[None], place[None])[0]
-    steps = np.eye(3) * 1e-4
-    ahead = predict_lab(fit, rgb + steps, np.repeat(place[None], 3, axis=0))
-    behind = predict_lab(fit, rgb - steps, np.repeat(place[None], 3, axis=0))
-    slope = (ahead - behind).T / 2e-4
-    own = slope @ (cov_rgb + np.outer(rgb, rgb) * _LOCAL_LIGHT**2) @ slope.T
-    shared = _model_cov(fit, rgb, place, lab) + np.eye(3) * _REFERENCE_SD**2
-    return lab, own + shared, shared
+    lab = predict_lab(fit, rgb, place)
+    slope = np.stack([_slope(fit, rgb, place, step) for step in np.eye(3) * 1e-4], axis=2)
+    light = _LOCAL_LIGHT**2 * rgb[:, :, None] * rgb[:, None, :]
+    own = slope @ (cov_rgb + light) @ slope.transpose(0, 2, 1)
+    back = np.linalg.inv(lab_to_weighted(lab))
+    misfit: Floats = back @ misfit_cov(doubt, lab) @ back.transpose(0, 2, 1)
+    shared = _spread_cov(fit, rgb, place) + misfit + np.eye(3) * _REFERENCE_SD**2
+    return lab, own + shared, shared, misfit
 
 
-def _model_cov(fit: Fit, rgb: Floats, place: Floats, lab: Floats) -> Floats:
-    """What the model may be wrong by at one colour: its parameters' spread and its misfit."""
-    xyz = predict_xyz(fit, rgb[None], place[None])
-    slopes = parameter_slopes(fit.form, fit.warp, fit.matrix, rgb[None], place[None])[0]
-    by_parameter = xyz_to_lab_slope(xyz)[0] @ slopes
-    back = np.linalg.inv(lab_to_weighted(lab[None])[0])
-    onward = np.linalg.inv(back)
-    spread = onward @ by_parameter @ fit.spread @ by_parameter.T @ onward.T
-    widen = np.diag(_OPTIMISM)
-    weighted = widen @ (fit.residual + spread) @ widen + np.diag(np.square(_MATERIAL_SD))
-    cov: Floats = back @ weighted @ back.T
+def _slope(fit: Fit, rgb: Floats, place: Floats, step: Floats) -> Floats:
+    ahead, behind = predict_lab(fit, rgb + step, place), predict_lab(fit, rgb - step, place)
+    return (ahead - behind) / (2.0 * float(step.sum()))
+
+
+def _spread_cov(fit: Fit, rgb: Floats, place: Floats) -> Floats:
+    """What the model's parameters leave open at colours, in Lab."""
+    slopes = parameter_slopes(fit.form, fit.warp, fit.matrix, rgb, place)
+    by_parameter = xyz_to_lab_slope(predict_xyz(fit, rgb, place)) @ slopes
+    cov: Floats = by_parameter @ fit.spread @ by_parameter.transpose(0, 2, 1)
     return cov

@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from livery.capture import gates as judge
 from livery.capture.characterise import LEAST_PATCHES, choose_model, sample_lab, white_level
 from livery.capture.colour_model import Fit, Patches, shading_of, veil_of
+from livery.capture.doubt import Doubt, doubt_about
 from livery.capture.focus import edge_width_mm, sharpness
 from livery.capture.markers import Sighting, find_markers
 from livery.capture.model import (
@@ -56,6 +57,16 @@ class _Scene:
     @property
     def least_patch_mm(self) -> float:
         return min(min(patch.w_mm, patch.h_mm) for patch in self.target.patches)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Model:
+    """The camera's colour in one photograph, its white level, and the patches it rests on."""
+
+    fit: Fit
+    doubt: Doubt
+    white: float
+    used: tuple[int, ...]
 
 
 def measure(
@@ -133,11 +144,11 @@ def _measure_plane(
     erosion = _EROSION if target.markers and not by_hand else _EROSION_CORNERS
     outlines = [plane.to_px(_patch_corners(patch, erosion)) for patch in target.patches]
     seen = [look_inside(photo, scene.linear, outline) for outline in outlines]
-    fit, used, white, colour_gates = _characterise(scene, seen)
+    model, colour_gates = _characterise(scene, seen)
     gates += colour_gates
-    samples, region_gates, traces = _sample(scene, plane, fit, white, regions)
+    samples, region_gates, traces = _sample(scene, plane, model, regions)
     gates += region_gates
-    errors = dict(zip(used, fit.loo_de00.tolist(), strict=True)) if fit else {}
+    errors = dict(zip(model.used, model.fit.loo_de00.tolist(), strict=True)) if model else {}
     readings = tuple(
         PatchReading(patch.name, outline, patch.lab, errors.get(i), _is_clipped(seen[i]))
         for i, (patch, outline) in enumerate(zip(target.patches, outlines, strict=True))
@@ -149,7 +160,7 @@ def _measure_plane(
         target=target.key,
         samples=samples,
         gates=tuple(gates),
-        characterisation=_summary(fit),
+        characterisation=_summary(model.fit) if model else None,
         scale_px_per_mm=px_per_mm,
         homography_residual_mm=plane.residual_mm,
         absolute=_is_absolute(target),
@@ -176,9 +187,7 @@ def _marks(sighting: Sighting | None) -> tuple[tuple[int, Floats], ...]:
     return tuple((marker.id, corners) for marker, corners in sighting.corners_px.items())
 
 
-def _summary(fit: Fit | None) -> Characterisation | None:
-    if fit is None:
-        return None
+def _summary(fit: Fit) -> Characterisation:
     return Characterisation(fit.form.name, float(fit.loo_de00.mean()), float(fit.loo_de00.max()))
 
 
@@ -247,9 +256,7 @@ def _is_clipped(seen: Pixels | None) -> bool:
     return seen is not None and seen.clipped > judge.CLIPPED_PATCH
 
 
-def _characterise(
-    scene: _Scene, seen: Sequence[Pixels | None]
-) -> tuple[Fit | None, list[int], float, list[Gate]]:
+def _characterise(scene: _Scene, seen: Sequence[Pixels | None]) -> tuple[_Model | None, list[Gate]]:
     """The camera's model from the patches that are evidence, and the gates on light and colour."""
     patches = scene.target.patches
     clipped = [patches[i].name for i, pixels in enumerate(seen) if _is_clipped(pixels)]
@@ -265,12 +272,13 @@ def _characterise(
         judge.fewest_gate(len(used), LEAST_PATCHES),
     ]
     if len(used) < LEAST_PATCHES:
-        return None, [], 1.0, gates
+        return None, gates
     rgb = np.stack([pixels.rgb for i in used if (pixels := seen[i]) is not None])
     lab = np.array([patches[i].lab for i in used], dtype=np.float64)
     centres = np.array([_patch_corners(patches[i], 0.5)[0] for i in used])
     white = white_level(rgb, lab)
-    fit = choose_model(Patches(rgb / white, scene.place(centres), lab, np.ones(len(used))))
+    shown = Patches(rgb / white, scene.place(centres), lab, np.ones(len(used)))
+    fit = choose_model(shown)
     everywhere = scene.place(np.array([_patch_corners(patch, 0.5)[0] for patch in patches]))
     light = shading_of(fit, everywhere)
     mean = float(np.mean(fit.loo_de00))
@@ -281,7 +289,7 @@ def _characterise(
         judge.shading_gate(float(light.max() / light.min() - 1.0)),
         judge.characterisation_gate(mean),
     ]
-    return fit, used, white, gates
+    return _Model(fit, doubt_about(fit, shown), white, tuple(used)), gates
 
 
 def _cast(rgb: Floats, lab: Floats) -> float:
@@ -293,41 +301,71 @@ def _cast(rgb: Floats, lab: Floats) -> float:
     return float(mean.max() / max(float(mean.min()), 1e-6))
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Seen:
+    """A region that could be read."""
+
+    region: Region
+    outline: Floats
+    pixels: Pixels
+    place: Floats
+
+
 def _sample(
-    scene: _Scene, plane: Plane, fit: Fit | None, white: float, regions: Sequence[Region]
+    scene: _Scene, plane: Plane, model: _Model | None, regions: Sequence[Region]
 ) -> tuple[tuple[Sample, ...], list[Gate], tuple[tuple[str, Floats], ...]]:
-    samples: list[Sample] = []
+    """Samples of all regions, their gates, and where each region was read."""
     gates: list[Gate] = []
-    traces: list[tuple[str, Floats]] = []
+    seen: list[_Seen] = []
     for region in regions:
-        outline = _outline_px(region, plane)
-        pixels = look_inside(scene.photo, scene.linear, outline) if outline is not None else None
-        if outline is None or pixels is None:
+        one = _look(scene, plane, region)
+        if one is None:
             gates.append(judge.region_inside_gate(region.name, math.inf))
             continue
-        traces.append((region.name, outline))
-        place = scene.place(plane.to_mm(outline.mean(axis=0)[None]))[0]
+        seen.append(one)
         gates += [
-            judge.region_inside_gate(region.name, float(np.abs(place).max())),
-            judge.region_clipping_gate(region.name, pixels.clipped),
-            judge.region_colour_gate(region.name, pixels.two_colours),
+            judge.region_inside_gate(region.name, float(np.abs(one.place).max())),
+            judge.region_clipping_gate(region.name, one.pixels.clipped),
+            judge.region_colour_gate(region.name, one.pixels.two_colours),
         ]
-        if fit is None:
-            continue
-        lab, cov, shared = sample_lab(fit, pixels.rgb / white, pixels.cov / white**2, place)
-        samples.append(
-            Sample(
-                region.name,
-                region.item,
-                region.ink,
-                lab,
-                cov,
-                shared,
-                pixels.count,
-                scene.photo.sha256,
-            )
+    traces = tuple((one.region.name, one.outline) for one in seen)
+    if model is None or not seen:
+        return (), gates, traces
+    return _samples(scene, model, seen), gates, traces
+
+
+def _look(scene: _Scene, plane: Plane, region: Region) -> _Seen | None:
+    outline = _outline_px(region, plane)
+    pixels = look_inside(scene.photo, scene.linear, outline) if outline is not None else None
+    if outline is None or pixels is None:
+        return None
+    place = scene.place(plane.to_mm(outline.mean(axis=0)[None]))[0]
+    return _Seen(region, outline, pixels, place)
+
+
+def _samples(scene: _Scene, model: _Model, seen: Sequence[_Seen]) -> tuple[Sample, ...]:
+    labs, covs, shared, misfits = sample_lab(
+        model.fit,
+        model.doubt,
+        np.stack([one.pixels.rgb for one in seen]) / model.white,
+        np.stack([one.pixels.cov for one in seen]) / model.white**2,
+        np.stack([one.place for one in seen]),
+    )
+    return tuple(
+        Sample(
+            name=one.region.name,
+            item=one.region.item,
+            ink=one.region.ink,
+            lab=labs[i],
+            cov=covs[i],
+            shared_cov=shared[i],
+            pixels=one.pixels.count,
+            source=scene.photo.sha256,
+            material=one.region.material,
+            misfit_cov=misfits[i],
         )
-    return tuple(samples), gates, tuple(traces)
+        for i, one in enumerate(seen)
+    )
 
 
 def _outline_px(region: Region, plane: Plane) -> Floats | None:

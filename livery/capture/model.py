@@ -51,13 +51,18 @@ class Target:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Region:
-    """A region to sample, in the target's mm or in the photograph's px (one of the two)."""
+    """A region to sample, in the target's mm or in the photograph's px (one of the two).
+
+    Attributes:
+        material: what it is made of, in any words; "" when nobody said.
+    """
 
     name: str
     ink: str
     item: str
     polygon_mm: NDArray[np.float64] | None = None
     polygon_px: NDArray[np.float64] | None = None
+    material: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +100,10 @@ class Sample:
         shared_cov: the part of ``cov`` common to all samples of this photograph.
         pixels: how many pixels were used.
         source: SHA-256 of the photograph.
+        material: what it is made of; "" when nobody said.
+        misfit_cov: the part of ``shared_cov`` that only samples of one material share, as the
+            camera errs alike only on like pigments; None when not known.
+        withheld: why its numbers must not be relied on; "" when they may.
     """
 
     name: str
@@ -105,6 +114,9 @@ class Sample:
     shared_cov: NDArray[np.float64]
     pixels: int
     source: str
+    material: str = ""
+    misfit_cov: NDArray[np.float64] | None = None
+    withheld: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
