@@ -49,6 +49,7 @@ from livery.colour.spectra import (
     spectrum_to_lab,
     spectrum_to_xyz,
 )
+from livery.colour.tone import spot_tone_value
 
 __all__ = [
     "LIGHTS",
@@ -90,6 +91,7 @@ __all__ = [
     "spectrum_for_lab",
     "spectrum_to_lab",
     "spectrum_to_xyz",
+    "spot_tone_value",
     "srgb8_to_lab",
     "srgb_linear_to_xyz",
     "status_density",

@@ -65,7 +65,7 @@ def see_under_lights(
             name no surface.
 
     Source:
-        [iso-18314-4] for the index; [cie-15]
+        [source: iso-18314-4] for the index; [source: cie-15]
     """
     shown = [_light(light) for light in lights]
     xyz = np.stack([spectrum_to_xyz(wavelengths_nm, reflectance, light) for light in shown])
@@ -103,7 +103,7 @@ def correct_to_match(
         ColourError: a sample reflects nothing, so that no ratio can be had.
 
     Source:
-        [iso-18314-4]
+        [source: iso-18314-4]
     """
     beneath = np.asarray(sample_reference, dtype=np.float64)
     if not (beneath > 0.0).all():
@@ -134,7 +134,7 @@ def light_from_spectrum(name: str, wavelengths_nm: ArrayLike, power: ArrayLike) 
         ColourError: wavelengths or powers that do not serve.
 
     Source:
-        [cie-15]
+        [source: cie-15]
     """
     waves, powers = (np.asarray(v, dtype=np.float64) for v in (wavelengths_nm, power))
     if waves.ndim != 1 or waves.size < 4 or powers.shape != waves.shape:

@@ -37,7 +37,7 @@ def tolerance_contour(
         ColourError: values that are not finite.
 
     Source:
-        [sharma-2005]
+        [source: sharma-2005]
     """
     turn = np.linspace(0.0, math.tau, points, endpoint=False)
     ways = np.stack([np.cos(turn), np.sin(turn)], axis=1)

@@ -104,7 +104,7 @@ def compare_under_lights(
         ColourError: a spectrum that does not serve.
 
     Source:
-        [iso-18314-4]
+        [source: iso-18314-4]
     """
     found = _by_ink(measured, aims)
     surfaces = [(ink, item) for ink, items in found.items() for item in items]

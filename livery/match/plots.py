@@ -116,7 +116,7 @@ def plots_drawing(comparisons: Sequence[Comparison], palette: Palette) -> Drawin
         Pages of A4 landscape, mm; one page that says so when no ink has an aim.
 
     Source:
-        [sharma-2005]; the layout is a [workshop-choice].
+        [source: sharma-2005]; the layout is a [source: workshop-choice].
     """
     plots = collect_plots(comparisons, palette)
     per_page = _ACROSS * _DOWN

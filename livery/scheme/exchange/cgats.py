@@ -87,7 +87,7 @@ def read_cgats(
         ExchangeError: every fault found.
 
     Source:
-        [iso-28178]
+        [source: iso-28178]
     """
     tables = [table for table in read_tables(text, shown) if _has_colour(table.columns)]
     if not tables:

@@ -46,7 +46,7 @@ def read_tables(text: str, shown: str) -> tuple[Table, ...]:
         ExchangeError: a section that is not closed, rows that do not fit their columns.
 
     Source:
-        [iso-28178]
+        [source: iso-28178]
     """
     tables: list[Table] = []
     keywords: dict[str, str] = {}

@@ -26,7 +26,7 @@ def render_cgats(
         ExchangeError: readings that do not fit one table.
 
     Source:
-        [iso-28178]
+        [source: iso-28178]
     """
     _check(readings)
     first = readings[0]

@@ -45,7 +45,7 @@ def read_conditions(keywords: Iterable[tuple[str, str]]) -> tuple[Conditions, tu
         What is said, and every contradiction or unknown light in words.
 
     Source:
-        [iso-28178]
+        [source: iso-28178]
     """
     lights: set[str] = set()
     observers: set[int] = set()

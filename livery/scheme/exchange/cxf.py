@@ -65,7 +65,7 @@ def read_cxf(data: bytes, shown: str, stated: Unit | None = None) -> ColourFile:
         ExchangeError: every fault found.
 
     Source:
-        [cxf-3]
+        [source: cxf-3]
     """
     root = _parse(data, shown)
     notes: list[str] = []

@@ -44,7 +44,7 @@ def render_cxf(
         ExchangeError: conditions not said, or wavelengths the format cannot express.
 
     Source:
-        [cxf-3]
+        [source: cxf-3]
     """
     from lxml import etree
 

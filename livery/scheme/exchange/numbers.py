@@ -56,7 +56,7 @@ def decide_unit(spectra: Sequence[Sequence[Decimal]], stated: Unit | None) -> Un
         The unit; what is wrong, in words; or None where both could be meant.
 
     Source:
-        [cxf-3] for the bounds of a reflectance factor
+        [source: cxf-3] for the bounds of a reflectance factor
     """
     values = np.array([[float(value) for value in row] for row in spectra], dtype=np.float64)
     unit = values.min() > _LOW and values.max() < _HIGH

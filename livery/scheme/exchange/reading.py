@@ -26,7 +26,7 @@ def read_colours(path: Path | str, reflectance: Unit | None = None) -> ColourFil
         ExchangeError: every fault found.
 
     Source:
-        [iso-28178], [cxf-3]
+        [source: iso-28178], [source: cxf-3]
     """
     shown = str(path)
     return parse_colours(read_bytes(Path(path), shown), shown, reflectance)

@@ -71,7 +71,7 @@ def settle(
         ExchangeError: every reason why the file cannot be used.
 
     Source:
-        [bradford], [iso-13655]
+        [source: bradford], [source: iso-13655]
     """
     ledger = _Ledger(file.shown)
     for text in file.notes:
