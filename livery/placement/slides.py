@@ -9,12 +9,15 @@ moved out by g.
 from __future__ import annotations
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 SLACK_MM = 5e-10
 """Half of the rounding that a limit forgives. [source: workshop-choice]."""
 
 Interval = tuple[float, float]
+
+_DENSE = 50_000  # pairs that are quicker compared one by one than sorted [source: workshop-choice]
 
 
 def barred_slides(
@@ -94,31 +97,42 @@ def _intervals(
 
 def free_slides(barred: NDArray[np.float64], within: Interval) -> list[Interval]:
     """What open barred intervals leave of a closed one; single points count."""
-    free: list[Interval] = []
     start, end = within
-    for low, high in barred[np.argsort(barred[:, 0], kind="stable")].tolist():
-        if low >= end:
-            break
-        if low >= start:
-            free.append((start, low))
-        start = max(start, high)
-    if start <= end:
-        free.append((start, end))
+    inside = barred[barred[:, 0] < end]
+    low, high = inside[np.argsort(inside[:, 0], kind="stable")].T
+    reached = np.maximum.accumulate(np.concatenate([[start], high]))
+    gaps = low >= reached[:-1]
+    free: list[Interval] = list(zip(reached[:-1][gaps].tolist(), low[gaps].tolist(), strict=True))
+    if reached[-1] <= end:
+        free.append((float(reached[-1]), end))
     return free
 
 
 def _near_pairs(
     sides: NDArray[np.float64], boundary: NDArray[np.float64], gap: float, reach: Interval
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    low, high = sides.min(axis=1), sides.max(axis=1)
+    """Pairs of a side and a boundary's side that some move within reach may bring near."""
+    low, high = sides.min(axis=1) - gap, sides.max(axis=1) + gap
+    low[:, 1] += reach[0]
+    high[:, 1] += reach[1]
     floor, ceiling = boundary.min(axis=1), boundary.max(axis=1)
-    near = (low[:, None, 0] - gap < ceiling[None, :, 0]) & (
-        high[:, None, 0] + gap > floor[None, :, 0]
-    )
-    near &= low[:, None, 1] + reach[0] - gap < ceiling[None, :, 1]
-    near &= high[:, None, 1] + reach[1] + gap > floor[None, :, 1]
-    first, second = np.nonzero(near)
-    return first, second
+    if not len(low) or not len(floor):
+        return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp)
+    # What lies beyond the other's box altogether has no pair.
+    own = np.flatnonzero(((low < ceiling.max(axis=0)) & (high > floor.min(axis=0))).all(axis=1))
+    near = (floor < high.max(axis=0)) & (ceiling > low.min(axis=0))
+    other = np.flatnonzero(near.all(axis=1))
+    low, high, floor, ceiling = low[own], high[own], floor[other], ceiling[other]
+    if len(own) * len(other) > _DENSE:
+        tree = shapely.STRtree(shapely.box(*floor.T, *ceiling.T))
+        first, second = tree.query(shapely.box(*low.T, *high.T))
+    else:
+        touch = np.ones((len(own), len(other)), dtype=bool)
+        for axis in (0, 1):
+            touch &= low[:, None, axis] < ceiling[None, :, axis]
+            touch &= high[:, None, axis] > floor[None, :, axis]
+        first, second = np.nonzero(touch)
+    return own[first], other[second]
 
 
 def _corner_circles(
