@@ -23,6 +23,19 @@ def demo_season(tmp_path: Path) -> Path:
     return tmp_path / "artwork_demo" / "season.toml"
 
 
+@pytest.fixture
+def invented_cup(tmp_path: Path) -> Path:
+    """The competition's shape, filled with figures invented for these tests alone."""
+    shape = (ROOT / "livery" / "data" / "rules" / "competition.toml").read_text("utf-8")
+    figures = {'area = "to be filled"': 'area = "8 sq in"', 'count = "to be filled"': "count = 2"}
+    for unfilled, figure in figures.items():
+        assert unfilled in shape
+        shape = shape.replace(unfilled, figure)
+    shape = shape.replace("Regulations of a competition", "Invented for a test: regulations")
+    (tmp_path / "invented-cup.toml").write_text(shape, "utf-8")
+    return tmp_path / "invented-cup.toml"
+
+
 def need(tool: str) -> str:
     """The path of a system tool; where CI runs, one that is missing fails."""
     found = shutil.which(tool)

@@ -25,6 +25,9 @@ PACKAGED = Path(__file__).parent.parent / "data" / "rules"
 DATUMS = ("grip-bottom", "shoulder", "middle", "toe")
 """Datums a rule may measure from; a surface that lacks one is not governed by the rule."""
 
+UNFILLED = "to be filled"
+"""What a shape of a book holds in place of what only its user can say."""
+
 _ALL_SURFACES = [surface for surfaces in SURFACES.values() for surface in surfaces]
 _AREA = re.compile(r"\s*([0-9.]+)\s*(mm²|mm2|cm²|cm2|sq in|in²|in2)?\s*")
 _MM2_PER_UNIT = {"mm": 1.0, "cm": 100.0, "sq in": MM_PER_INCH**2, "in": MM_PER_INCH**2}
@@ -150,8 +153,8 @@ def _read_rule(document: Document, index: int, table: _RuleTable, faults: list[F
         roles=tuple(table.roles),
         severity=Severity(table.severity),
         source=table.source,
-        clause=table.clause,
-        standing=table.standing,
+        clause="" if table.clause == UNFILLED else table.clause,
+        standing="entered by the user" if table.standing == UNFILLED else table.standing,
         reading=table.reading,
     )
 
@@ -175,11 +178,24 @@ def _read_parameters(
             found = f"check {table.check!r} has no parameter {name!r}"
             faults.append(document.fault(place, found, suggest(name, kinds, "parameters")))
             continue
+        if value == UNFILLED:
+            found = f"{name!r} of {table.title!r} is to be filled"
+            faults.append(document.fault(place, found, _mend_unfilled(document, kinds[name])))
+            continue
         try:
             read[name] = _read_value(kinds[name], value)
         except ValueError as error:
             faults.append(document.fault(place, str(error), _MEND[kinds[name]]))
     return read
+
+
+def _mend_unfilled(document: Document, kind: Kind) -> str:
+    if document.path.parent == PACKAGED:
+        return (
+            f"This book is a shape without figures: copy {document.path.name} beside the season, "
+            "fill the copy from the competition's own regulations, and name the copy under rules"
+        )
+    return f"Fill it from the competition's own regulations, or remove the rule. {_MEND[kind]}"
 
 
 _MEND = {

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from livery.errors import SeasonError
-from livery.limits import load_books, packaged_books, read_book
+from livery.limits import load_books, packaged_books, read_book, source_of
 from livery.limits.books import PACKAGED
 from livery.limits.profile import book_of_profile
 from livery.scheme.model import PrintProfile
@@ -54,13 +54,25 @@ def test_the_competition_shape_holds_no_number_until_filled(tmp_path: Path) -> N
     with pytest.raises(SeasonError) as caught:
         load_books(["competition"], Path())
     assert len(caught.value.faults) == 6
+    for fault in caught.value.faults:
+        assert "is to be filled" in fault.found
+        assert "copy competition.toml beside the season" in fault.mend
+        assert fault.line is not None
     text = (PACKAGED / "competition.toml").read_text("utf-8")
-    filled = text.replace('count = "to be filled"', "count = 2").replace(
-        'area = "to be filled"', 'area = "8 sq in"'
-    )
-    (tmp_path / "cup.toml").write_text(filled, "utf-8")
-    (book,) = load_books(["cup.toml"], tmp_path)
-    assert book.rules[0].parameters["area"] == pytest.approx(8 * 25.4**2)
+    (tmp_path / "cup.toml").write_text(text, "utf-8")
+    with pytest.raises(SeasonError) as caught:
+        load_books(["cup.toml"], tmp_path)
+    assert "'area' of 'Area of each identification on a glove'" in str(caught.value)
+    assert "or remove the rule" in str(caught.value)
+
+
+def test_a_filled_shape_is_a_book(invented_cup: Path) -> None:
+    (book,) = load_books([invented_cup.name], invented_cup.parent)
+    assert book.rules[0].parameters == {"area": pytest.approx(8 * 25.4**2), "per": "surface"}
+    assert book.rules[3].parameters == {"count": 2.0, "per": "item"}
+    for rule in book.rules:
+        assert "to be filled" not in source_of(rule)
+        assert "entered by the user" in source_of(rule) or rule.severity == "note"
 
 
 def test_a_book_of_ones_own(tmp_path: Path) -> None:

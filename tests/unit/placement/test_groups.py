@@ -221,3 +221,37 @@ def test_what_is_aligned_to_nothing_on_the_item_is_a_fault() -> None:
     scheme = _scheme(_put("dot", 0.0, Alignment("nothing", Side.BELOW, 3.5)))
     with pytest.raises(SeasonError, match="no placement 'nothing'"):
         lay_out(scheme, _oval)
+
+
+def test_an_invented_competitions_areas_are_solved_over_a_whole_item(
+    demo_season: FilePath, invented_cup: FilePath
+) -> None:
+    text = invented_cup.read_text("utf-8")
+    per_item = text.replace('area = "8 sq in"\nper = "surface"', 'area = "3 sq in"\nper = "item"')
+    assert per_item != text
+    folder = demo_season.parent
+    (folder / "invented-cup.toml").write_text(per_item, "utf-8")
+    season = demo_season.read_text("utf-8").replace('"workshop"]', '"invented-cup.toml"]', 1)
+    demo_season.write_text(season, "utf-8")
+    layouts = [one for one in lay_out(load_season(demo_season)) if one.item.size == "harrow"]
+    for layout in layouts:
+        back = [f for f in layout.findings if f.rule == "invented-cup/bat-back-area"]
+        assert [f.measured for f in back] == pytest.approx([3 * 25.4**2], rel=1e-6)
+        shrunk = {p.key: p.scale for p in layout.placements if p.surface == "back"}
+        assert shrunk["heron-back"] == pytest.approx(shrunk["shoulder-mark-back"], rel=1e-6)
+        assert shrunk["toe-knot-back"] == pytest.approx(0.9682205, rel=1e-6)
+
+
+def test_an_area_too_small_for_the_smallest_sizes_says_what_would_hold(
+    demo_season: FilePath, invented_cup: FilePath
+) -> None:
+    text = invented_cup.read_text("utf-8").replace('"8 sq in"', '"1 sq in"')
+    (demo_season.parent / "invented-cup.toml").write_text(text, "utf-8")
+    season = demo_season.read_text("utf-8").replace('"workshop"]', '"invented-cup.toml"]', 1)
+    demo_season.write_text(season, "utf-8")
+    layouts = [one for one in lay_out(load_season(demo_season)) if one.item.size == "harrow"]
+    mends = [f for f in layouts[0].findings if f.rule == "placement/area"]
+    assert len(mends) == 2  # face and back
+    for mend in mends:
+        assert "cover" in mend.text and "invented-cup/bat-" in mend.text
+        assert 0.0 < mend.measured < 100.0
