@@ -70,9 +70,13 @@ def make_decal(
         words: (field, words) to set.
 
     Raises:
-        ArtworkError: an ink the palette has not, or lettering that cannot be set.
+        ArtworkError: an ink the palette has not, or lettering that cannot be set or may mirror.
     """
-    faults = [*_ink_faults(artwork, palette), *_field_faults(artwork, spec)]
+    faults = [
+        *_ink_faults(artwork, palette),
+        *_field_faults(artwork, spec),
+        *_mirror_faults(artwork, spec),
+    ]
     if faults:
         raise ArtworkError(*faults)
     x0, y0, x1, y1 = artwork.outline.bounds()
@@ -133,6 +137,15 @@ def _field_faults(artwork: Artwork, spec: DecalSpec) -> list[Fault]:
             mend = f"It shows {', '.join(artwork.fields) or 'no variable text'}"
             faults.append(Fault(str(artwork.file), "", None, found, mend))
     return faults
+
+
+def _mirror_faults(artwork: Artwork, spec: DecalSpec) -> list[Fault]:
+    lettering = [item for item in artwork.items if isinstance(item, Lettering)]
+    if not spec.may_mirror or not lettering:
+        return []
+    found = f"decal {spec.key!r} may mirror, but this lettering would read backwards"
+    mend = "Set may_mirror = false on the decal; its place still mirrors"
+    return [Fault(str(artwork.file), item.place, item.line, found, mend) for item in lettering[:1]]
 
 
 def _region(

@@ -100,3 +100,13 @@ def test_a_maker_reads_and_sets_once(svg, spec, palette):
     path.unlink()
     assert maker(strip, {"player": "Io"}) is first
     assert maker(strip, {"player": "Vi"}).key == "strip#Vi"
+
+
+def test_lettering_never_mirrors(svg, spec, palette):
+    words = '<text x="2" y="6" font-size="4" data-ink="tarn">Reed</text>'
+    path = svg(words)
+    assert not load_decal(spec(path), palette, {}).may_mirror
+    with pytest.raises(ArtworkError, match="read backwards"):
+        load_decal(spec(path, may_mirror=True), palette, {})
+    plain = svg('<rect x="1" y="1" width="9" height="5" data-ink="tarn"/>')
+    assert load_decal(spec(plain, may_mirror=True), palette, {}).may_mirror
