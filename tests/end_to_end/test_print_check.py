@@ -1,0 +1,69 @@
+"""A batch of sheets by the real command line."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from livery.scheme.palettes import load_palette
+
+SEASON = Path(__file__).parents[2] / "artwork_demo" / "season.toml"
+HEAD = (
+    'CGATS.17\nILLUMINANT "D50"\nOBSERVER "2"\nFILTER "M1"\nBEGIN_DATA_FORMAT\n'
+    "SAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+)
+
+
+@pytest.fixture
+def batch(tmp_path):
+    def make(count=10, bad=()):
+        generator = np.random.default_rng(6)
+        palette = load_palette(SEASON.parent / "../palettes/reedlight.toml")
+        names = []
+        for sheet in range(1, count + 1):
+            rows = ['"Stock" 95 0 -2']
+            for ink in palette.inks:
+                lab = np.array(ink.lab) + generator.normal(0, 0.1, 3) + (4 * (sheet in bad), 0, 0)
+                rows.append(f'"{ink.name} 100 %" ' + " ".join(f"{v:.2f}" for v in lab))
+            name = f"sheet-{sheet:02}.txt"
+            (tmp_path / name).write_text(HEAD + "\n".join(rows) + "\nEND_DATA\n")
+            names.append(name)
+        return names
+
+    return make
+
+
+def test_a_good_batch(run, batch, tmp_path):
+    said = run("print-check", SEASON, *batch(), "-o", "out")
+    assert said.returncode == 0, said.stdout + said.stderr
+    assert said.stdout.startswith("ACCEPT")
+    assert max(len(line) for line in said.stdout.splitlines()) <= 80
+    made = {path.name for path in (tmp_path / "out").iterdir()}
+    assert {"print-check.svg", "print-check.pdf", "print-check.png", "print-check.json"} <= made
+
+
+def test_a_bad_sheet_is_rejected_by_name(run, batch):
+    said = run("print-check", SEASON, *batch(bad=(7,)), "--json")
+    assert said.returncode == 1
+    data = json.loads(said.stdout)
+    assert data["outcome"] == "reject"
+    assert "Sheet sheet-07" in data["reasons"][0]
+    assert [one["sheet"] for one in data["sheets"] if one["outcome"] != "accept"] == ["sheet-07"]
+
+
+def test_the_approved_sheet_may_be_the_aim(run, batch):
+    names = batch(count=2, bad=(1, 2))
+    assert run("print-check", SEASON, names[1]).returncode == 1
+    said = run("print-check", SEASON, names[1], "--approved", names[0])
+    assert said.returncode == 0, said.stdout
+
+
+def test_files_that_say_nothing_are_refused(run, tmp_path):
+    (tmp_path / "a.txt").write_text(HEAD + '"Cyan" 50 0 0\nEND_DATA\n')
+    said = run("print-check", SEASON, "a.txt")
+    assert said.returncode == 2
+    assert "no sample is named as a patch" in said.stderr
+    said = run("print-check", SEASON, "absent.txt")
+    assert said.returncode == 2
+    assert "Traceback" not in said.stderr
