@@ -11,6 +11,7 @@ from livery.scheme.model import Ink, Palette, PrintProfile
 from livery.sheet.model import Sheet, SheetDecal
 
 _DIGITS = 4
+_MONEY = ("price_", "currency")
 
 
 def hash_content(
@@ -29,7 +30,7 @@ def hash_content(
         sheets: with the places of all items.
         decals: every distinct print.
         palette: only inks that print count.
-        profile: all of it.
+        profile: all of it but prices.
         facts: words printed in the slug: season, workshop, revision, date.
 
     Returns:
@@ -52,11 +53,18 @@ def _round(value: float) -> float:
 
 
 def _plain(values: dict[str, object]) -> dict[str, object]:
-    return {k: _round(v) if isinstance(v, float) else v for k, v in values.items()}
+    prints = {key: value for key, value in values.items() if not key.startswith(_MONEY)}
+    return {k: _round(v) if isinstance(v, float) else v for k, v in prints.items()}
 
 
 def _ink(ink: Ink) -> list[object]:
-    return [ink.key, ink.name, [_round(value) for value in ink.lab], str(ink.finish)]
+    return [
+        ink.key,
+        ink.name,
+        [_round(value) for value in ink.lab],
+        str(ink.finish),
+        str(ink.prints),
+    ]
 
 
 def _decal(decal: SheetDecal) -> list[object]:

@@ -11,7 +11,7 @@ from livery.geometry import Affine
 from livery.sheet.model import Sheet, SheetItem, SheetRun
 from livery.sheet.tally import Copy
 
-_FORMAT = 1
+_FORMAT = 2
 
 
 def request_digest(copies: Sequence[Copy], shapes: Sequence[str], rules: Sequence[object]) -> str:
@@ -30,7 +30,7 @@ def request_digest(copies: Sequence[Copy], shapes: Sequence[str], rules: Sequenc
 def keep_placements(run: SheetRun) -> str:
     """A run's placements as JSON text, for a later run with the same orders."""
     sheets = [
-        [[i.decal, i.order, i.placement, list(i.affine.coefficients)] for i in sheet.items]
+        [[i.decal, i.order, i.placement, list(i.affine.coefficients), i.kit] for i in sheet.items]
         for sheet in run.sheets
     ]
     content = {"format": _FORMAT, "request": run.request, "sheets": sheets}
@@ -73,7 +73,8 @@ def recall_placements(
 
 
 def _item(entry: Sequence[object]) -> SheetItem:
-    decal, order, placement, numbers = entry
+    decal, order, placement, numbers, kit = entry
     if not isinstance(numbers, list) or len(numbers) != 6:
         raise ValueError("an item needs six numbers")
-    return SheetItem(str(decal), Affine(*(float(n) for n in numbers)), str(order), str(placement))
+    affine = Affine(*(float(n) for n in numbers))
+    return SheetItem(str(decal), affine, str(order), str(placement), str(kit))

@@ -31,12 +31,14 @@ class SheetItem:
         decal: key of its SheetDecal.
         affine: decal frame (nominal mm, y down) to sheet (mm, origin bottom-left, y up).
         order: order it belongs to, or "" for a spare.
+        kit: the one kit item it goes on, or "" for a spare.
     """
 
     decal: str
     affine: Affine
     order: str
     placement: str
+    kit: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from livery.drawing import Drawing, Element, Layer, LayerKind, Page, Symbol, Use
 from livery.scheme.model import PrintProfile
+from livery.sheet.blocks import draw_blocks
 from livery.sheet.frame import divide_sheet
 from livery.sheet.marks import draw_marks
 from livery.sheet.model import Sheet, SheetDecal, SheetItem, SheetRun
@@ -47,12 +48,14 @@ def _page(
     frames: dict[str, SheetDecal],
 ) -> Page:
     profile, inks = run.profile, run_inks(run)
-    frame = divide_sheet(profile, group_widths_mm(profile, len(inks)))
+    frame = divide_sheet(profile, group_widths_mm(profile, run.palette, inks))
     information = draw_strip(run.palette, profile, inks, frame, word_paint(run))
     information += draw_slug(run, sheet, frame)
     layers = [Layer("artwork", LayerKind.INK, _uses(sheet, decals, frames, "artwork"), True)]
     layers.append(Layer("printer information", LayerKind.INFORMATION, tuple(information), True))
     layers += _step_layers(sheet, decals, frames, profile)
+    if blocks := draw_blocks(run, sheet, frame.usable):
+        layers.append(Layer(profile.through_cut_name, LayerKind.THROUGH_CUT, tuple(blocks)))
     layers.append(Layer("marks", LayerKind.MARKS, tuple(draw_marks(profile, frame))))
     title = f"Sheet {sheet.number} of {sheet.of}"
     return Page(sheet.width_mm, sheet.height_mm, tuple(layers), title)

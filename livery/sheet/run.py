@@ -10,7 +10,7 @@ import shapely
 
 from livery.errors import Fault, SeasonError
 from livery.placement.model import Layout
-from livery.scheme.model import PrintProfile, Scheme
+from livery.scheme.model import Palette, PrintProfile, Scheme
 from livery.sheet.fingerprint import hash_content
 from livery.sheet.frame import Frame, divide_sheet
 from livery.sheet.inspection import cut_areas, place, sheet_holds
@@ -95,15 +95,16 @@ def _recall(job: _Job) -> tuple[Sequence[Sheet] | None, tuple[str, ...]]:
     return sheets, ()
 
 
-def sheet_frame(profile: PrintProfile, inks: int) -> Frame:
-    """How the profile's sheets are divided for a run of that many inks."""
-    return divide_sheet(profile, group_widths_mm(profile, inks))
+def sheet_frame(profile: PrintProfile, palette: Palette, inks: Sequence[str]) -> Frame:
+    """How the profile's sheets are divided for a run of those inks."""
+    return divide_sheet(profile, group_widths_mm(profile, palette, inks))
 
 
 def _prepare(scheme: Scheme, tally: Tally, options: Nesting) -> _Job:
     profile = scheme.profile
     used = {key for decal in tally.decals for key in decal.decal.inks}
-    frame = sheet_frame(profile, len(used))
+    inks = [ink.key for ink in scheme.palette.inks if ink.key in used]
+    frame = sheet_frame(profile, scheme.palette, inks)
     pieces: dict[str, Silhouette] = {}
     shape_of: dict[str, str] = {}
     for decal in tally.decals:
@@ -269,7 +270,7 @@ def _sheets_of(job: _Job, placed: list[list[tuple[Copy, Spot]]]) -> list[Sheet]:
         for copy, spot in spots:
             x, y = round(spot.x_mm + x0, 4), round(spot.y_mm + y0, 4)
             affine = place(x, y, spot.turn_deg, frames[copy.decal])
-            items.append(SheetItem(copy.decal, affine, copy.order, copy.placement))
+            items.append(SheetItem(copy.decal, affine, copy.order, copy.placement, copy.kit))
         size = (profile.stock_width_mm, profile.stock_height_mm)
         sheets.append(Sheet(number, len(placed), *size, tuple(items)))
     return sheets

@@ -5,11 +5,19 @@ from __future__ import annotations
 import numpy as np
 
 from livery.artwork.fonts import measure_text
-from livery.drawing import Element, Label, Paint, Registration, Shape
+from livery.drawing import BLACK, Element, Label, Paint, Process, Registration, Shape
 from livery.geometry import Path
-from livery.sheet.frame import CLEARANCE_MM, CODE_MM, SLUG_LINE_MM, SLUG_WIDTH_MM, Frame
+from livery.scheme.model import Prints, ThroughCut
+from livery.sheet.builds import PROCESS_NAMES, Build, build_ink, ink_paint
+from livery.sheet.frame import (
+    CLEARANCE_MM,
+    CODE_MM,
+    SLUG_LINE_MM,
+    SLUG_LINES,
+    SLUG_WIDTH_MM,
+    Frame,
+)
 from livery.sheet.model import Sheet, SheetRun
-from livery.sheet.symbols import ink_spot
 from livery.units import pt_to_mm
 
 _SIZE_PT = 5.5
@@ -25,25 +33,30 @@ def run_inks(run: SheetRun) -> tuple[str, ...]:
 
 
 def word_paint(run: SheetRun) -> Paint:
-    """The darkest ink of the run, so that words are crisp on one plate.
+    """The darkest ink with a plate of its own, so that words are crisp; black where it prints.
 
     Without a dark ink (L* below 50) words print in the registration colour.
 
     Source: [source: workshop-choice].
     """
     inks = [run.palette.ink(key) for key in run_inks(run)]
+    if any(ink.prints is Prints.PROCESS for ink in inks):
+        return BLACK
     darkest = min(inks, key=lambda ink: (ink.lab[0], ink.key), default=None)
     if darkest is None or darkest.lab[0] >= _DARK_L:
         return Registration()
-    return ink_spot(run.palette, darkest.key)
+    return ink_paint(run.palette, darkest.key, run.profile)
 
 
 def slug_lines(run: SheetRun, sheet: Sheet) -> tuple[str, ...]:
     """The slug's lines, most needed first."""
     profile = run.profile
     size = f"{sheet.width_mm:g} × {sheet.height_mm:g} mm"
-    inks = ", ".join(run.palette.ink(key).name for key in run_inks(run))
+    builds = _builds(run)
+    spots = [key for key in run_inks(run) if key not in {build.ink for build in builds}]
+    inks = ", ".join([run.palette.ink(key).name for key in spots] + ["C M Y K"] * bool(builds))
     steps = [profile.cut_name]
+    steps += [profile.through_cut_name] if profile.through_cut != ThroughCut.NOTHING else []
     steps += [profile.white_name] if profile.white else []
     steps += [profile.varnish_name] if profile.varnish else []
     orders = ", ".join(dict.fromkeys(item.order for item in sheet.items if item.order))
@@ -54,9 +67,20 @@ def slug_lines(run: SheetRun, sheet: Sheet) -> tuple[str, ...]:
         f"Sheet {sheet.number} of {sheet.of}{made} · {len(sheet.items)} decals · right reading",
         f"Stock: {profile.stock} · {size} · condition {profile.output_condition or 'none'}",
         f"Inks: {inks} · Steps: {', '.join(steps)}",
+        *([_builds_line(run, builds)] if builds else []),
         f"Orders: {orders or 'none'}",
         f"Content {run.content_hash}",
     )
+
+
+def _builds(run: SheetRun) -> list[Build]:
+    inks = [run.palette.ink(key) for key in run_inks(run)]
+    return [build_ink(ink, run.profile) for ink in inks if ink.prints is Prints.PROCESS]
+
+
+def _builds_line(run: SheetRun, builds: list[Build]) -> str:
+    said = [f"{run.palette.ink(b.ink).name} {b.words} (ΔE {b.de00:.1f})" for b in builds]
+    return "Builds C/M/Y/K: " + ", ".join(said)
 
 
 def code_text(run: SheetRun, sheet: Sheet) -> str:
@@ -121,10 +145,12 @@ def draw_slug(run: SheetRun, sheet: Sheet, frame: Frame) -> list[Element]:
     elements: list[Element] = [draw_code(code_text(run, sheet), x, code_y, CODE_MM, paint)]
     x += CODE_MM + CLEARANCE_MM
     width = min(SLUG_WIDTH_MM, frame.band[2] - x)
-    for number, line in enumerate(slug_lines(run, sheet)):
+    lines = slug_lines(run, sheet)
+    pitch = SLUG_LINE_MM * min(1.0, SLUG_LINES / len(lines))
+    for number, line in enumerate(lines):
         font = "text-bold" if number == 0 else "text"
         words = fit_words(line, font, _SIZE_PT, width)
-        y = top - SLUG_LINE_MM * (number + 0.8)
+        y = top - pitch * (number + 0.8)
         elements.append(Label(words, x, y, _SIZE_PT, paint, font=font))
     return elements + _plate_names(run, frame)
 
@@ -134,12 +160,21 @@ def _plate_names(run: SheetRun, frame: Frame) -> list[Element]:
     x, limit = frame.width_mm / 2.0 + 6.0, frame.row[2]
     y = frame.row[1] + 2.0 * CLEARANCE_MM
     names: list[Element] = []
-    for key in run_inks(run):
-        name = run.palette.ink(key).name
+    for name, paint in _plates(run):
         width = measure_text(name, "text-bold", pt_to_mm(_PLATE_PT))
         if x + width > limit:
             break
-        spot = ink_spot(run.palette, key)
-        names.append(Label(name, x, y, _PLATE_PT, spot, font="text-bold"))
+        names.append(Label(name, x, y, _PLATE_PT, paint, font="text-bold"))
         x += width + 3.0
     return names
+
+
+def _plates(run: SheetRun) -> list[tuple[str, Paint]]:
+    """Each ink plate of the run with what prints on it alone."""
+    inks = [run.palette.ink(key) for key in run_inks(run)]
+    spots = [ink for ink in inks if ink.prints is Prints.SPOT]
+    plates = [(ink.name, ink_paint(run.palette, ink.key, run.profile)) for ink in spots]
+    if len(spots) == len(inks):
+        return plates
+    solids = (Process(*(float(i == j) for j in range(4))) for i in range(4))
+    return [*plates, *zip(PROCESS_NAMES, solids, strict=True)]

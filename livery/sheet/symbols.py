@@ -8,17 +8,17 @@ from functools import lru_cache
 
 import shapely
 
-from livery.drawing import LabColour, Shape, Spot, Stroke, Symbol
+from livery.drawing import LabColour, Paint, Shape, Spot, Stroke, Symbol
 from livery.geometry import Path
 from livery.scheme.model import Palette, PrintProfile
 from livery.sheet.bleed import extend_edges
+from livery.sheet.builds import ink_paint, trap_paint
 from livery.sheet.model import SheetDecal
 from livery.sheet.regions import PrintArtwork, as_area, clip_region, print_artwork
 from livery.sheet.trap import Trap, spread_edges
 from livery.units import pt_to_mm
 
 CUT_LAB: LabColour = (52.0, 78.0, -12.0)
-THROUGH_LAB: LabColour = (56.0, -40.0, -20.0)
 WHITE_LAB: LabColour = (96.0, 0.0, 0.0)
 VARNISH_LAB: LabColour = (90.0, -6.0, 18.0)
 CUT_LINE_PT = 0.25
@@ -32,12 +32,6 @@ class DecalSymbols:
     cut: Symbol
     white: Symbol | None
     varnish: Symbol | None
-
-
-def ink_spot(palette: Palette, key: str, tint: float = 1.0) -> Spot:
-    """An ink of the palette as a plate."""
-    ink = palette.ink(key)
-    return Spot(ink.name, ink.lab, tint)
 
 
 def cut_spot(profile: PrintProfile) -> Spot:
@@ -66,7 +60,7 @@ def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> De
     stroke = Stroke(cut_spot(profile), pt_to_mm(CUT_LINE_PT))
     cut = Shape(artwork.cut, stroke=stroke, overprint=True, name="cut")
     return DecalSymbols(
-        Symbol(decal.key, tuple(_ink_shapes(artwork, bleed, traps, palette))),
+        Symbol(decal.key, tuple(_ink_shapes(artwork, bleed, traps, palette, profile))),
         Symbol(f"{decal.key} cut", (cut,)),
         _white(decal, artwork, bleed, profile) if profile.white else None,
         _varnish(decal, outer, profile) if profile.varnish else None,
@@ -78,24 +72,27 @@ def _ink_shapes(
     bleed: list[tuple[str, shapely.Polygon | shapely.MultiPolygon]],
     traps: list[Trap],
     palette: Palette,
+    profile: PrintProfile,
 ) -> list[Shape]:
     shapes = [
-        Shape(Path.from_geometry(area), ink_spot(palette, ink), name=f"bleed {ink}")
+        Shape(Path.from_geometry(area), ink_paint(palette, ink, profile), name=f"bleed {ink}")
         for ink, area in bleed
     ]
     for index, region in enumerate(artwork.regions):
-        shapes.append(Shape(region.path, ink_spot(palette, region.ink), name=region.ink))
+        paint = ink_paint(palette, region.ink, profile)
+        shapes.append(Shape(region.path, paint, name=region.ink))
         shapes += [
-            Shape(
-                Path.from_geometry(trap.area),
-                ink_spot(palette, trap.ink),
-                overprint=True,
-                name=f"trap {trap.ink}",
-            )
+            _trap_shape(trap, trap_paint(palette, trap.ink, trap.under, profile))
             for trap in traps
             if trap.after == index
         ]
     return shapes
+
+
+def _trap_shape(trap: Trap, paint: Paint) -> Shape:
+    """A trap keeps what lies beneath; between two builds its paint already holds both."""
+    path, name = Path.from_geometry(trap.area), f"trap {trap.ink}"
+    return Shape(path, paint, overprint=True, name=name)
 
 
 def _white(

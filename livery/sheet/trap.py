@@ -21,10 +21,12 @@ class Trap:
     """An overprinting sliver of one ink inside another's edge.
 
     Attributes:
+        ink: the lighter, which runs under the edge of ``under``.
         after: index of the region after which it is painted.
     """
 
     ink: str
+    under: str
     after: int
     area: Area
 
@@ -59,7 +61,8 @@ def spread_edges(
             room = near.difference(area) if lighter_on_top else area
             spread = as_area(seam.buffer(trap_mm, quad_segs=4).intersection(room))
             if not spread.is_empty:
-                traps.append(Trap(ink if lighter_on_top else other, index, spread))
+                pair = (ink, other) if lighter_on_top else (other, ink)
+                traps.append(Trap(*pair, index, spread))
         showing = {
             other: under.difference(area) if under.intersects(area) else under
             for other, under in showing.items()

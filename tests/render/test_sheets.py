@@ -94,7 +94,7 @@ def test_each_ink_and_step_plate_is_the_plan_s_own_polygons(
 
 
 def test_marks_are_the_same_on_every_plate(run: SheetRun, plates: dict[str, np.ndarray]) -> None:
-    frame = sheet_frame(PROFILE, len(run_inks(run)))
+    frame = sheet_frame(PROFILE, run.palette, run_inks(run))
     first = next(iter(plates.values()))
     for window in _mark_windows(frame, first.shape):
         assert (first[window] < 255).any()

@@ -48,7 +48,7 @@ def test_spoilt_placements_are_not_printed(shop, orders, searched):
     assert "soundly" in run.notes[0]
 
 
-@pytest.mark.parametrize("text", ["{", "[]", '{"format": 2}', '{"format": 1, "request": 3}', "7"])
+@pytest.mark.parametrize("text", ["{", "[]", '{"format": 2}', '{"format": 2, "request": 3}', "7"])
 def test_a_file_that_holds_no_placements_is_refused(shop, orders, text):
     if text.endswith("3}"):
         assert make_sheets(shop.scheme(), orders, Nesting(kept=text)).notes

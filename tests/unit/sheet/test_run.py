@@ -9,6 +9,7 @@ from livery.scheme.model import PrintProfile
 from livery.sheet import Nesting, make_sheets
 from livery.sheet.inspection import cut_areas, least_gap_mm
 from livery.sheet.run import sheet_frame
+from livery.sheet.slug import run_inks
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +36,7 @@ def test_cut_lines_keep_the_gap_and_both_bleeds(run):
 
 
 def test_bleed_stays_in_the_usable_area(run):
-    usable = shapely.box(*sheet_frame(run.profile, 4).usable)
+    usable = shapely.box(*sheet_frame(run.profile, run.palette, run_inks(run)).usable)
     for sheet in run.sheets:
         for area in cut_areas(sheet, outlines(run)):
             assert usable.covers(area.buffer(run.profile.bleed_mm - 1e-6))
