@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import textwrap
+from collections import Counter
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,33 +29,76 @@ def check(
     with watching(quiet=as_json) as watch:
         found = survey(season, watch)
     if as_json:
-        print_json({"findings": [_as_data(finding) for finding in found.findings]})
+        touched = found.orders_by_finding
+        rows = [_as_data(finding, touched.get(finding, ())) for finding in found.findings]
+        print_json({"findings": rows})
     else:
         _show(found, everything)
     if found.broken:
         raise typer.Exit(FINDINGS)
 
 
-def _as_data(finding: Finding) -> dict[str, object]:
+def _as_data(finding: Finding, orders: Sequence[str]) -> dict[str, object]:
     from dataclasses import asdict
 
-    return {**asdict(finding), "severity": str(finding.severity)}
+    return {**asdict(finding), "severity": str(finding.severity), "orders": list(orders)}
 
 
 def _show(found: Survey, everything: bool) -> None:
     out = console()
     scheme = found.scheme
-    out.print(f"{scheme.workshop}, season {scheme.name}, revision {scheme.revision}")
-    shown = found.findings if everything else [f for f in found.findings if not f.ok]
-    for finding in sorted(shown, key=lambda f: (f.ok, f.severity != "limit", f.severity)):
-        word = "holds" if finding.ok else {"limit": "BROKEN"}.get(finding.severity, "advice")
-        out.print(f"\n{word}: {finding.text}")
-        out.print(f"  {finding.subject}")
-        out.print(f"  source: {finding.source}")
-    held = sum(f.ok for f in found.findings)
-    out.print(
-        f"\n{len(found.findings)} checks over {len(found.layouts)} layouts: {held} hold, "
-        f"{len(found.broken)} limits broken, "
-        f"{len(found.findings) - held - len(found.broken)} pieces of advice."
+    say = partial(_say, out.print, max(40, out.width))
+    say("", f"{scheme.workshop}, season {scheme.name}, revision {scheme.revision}")
+    touched = found.orders_by_finding
+    for subject, findings in _by_subject(found.findings, everything):
+        out.print()
+        say("", subject)
+        orders = dict.fromkeys(key for one in findings for key in touched.get(one, ()))
+        if orders:
+            say("  ", f"orders: {', '.join(orders)}")
+        for finding in findings:
+            say(f"  {_word(finding):<8}", finding.text)
+            if finding.severity != "note":
+                say(" " * 10, f"source: {finding.source}")
+    out.print()
+    say("", _summary(found))
+    say("", "Umpires and the competition decide; check the current editions.")
+
+
+def _by_subject(
+    findings: Sequence[Finding], everything: bool
+) -> list[tuple[str, tuple[Finding, ...]]]:
+    """What is to be shown of each subject, the gravest finding first, in both."""
+    groups: dict[str, list[Finding]] = {}
+    for finding in findings:
+        if everything or not finding.ok:
+            groups.setdefault(finding.subject, []).append(finding)
+    ordered = {subject: sorted(group, key=_gravity) for subject, group in groups.items()}
+    subjects = sorted(ordered, key=lambda subject: _gravity(ordered[subject][0]))
+    return [(subject, tuple(ordered[subject])) for subject in subjects]
+
+
+def _gravity(finding: Finding) -> int:
+    return 3 if finding.ok else ("limit", "advice", "note").index(finding.severity)
+
+
+def _word(finding: Finding) -> str:
+    if finding.ok:
+        return "holds"
+    return {"limit": "BROKEN", "advice": "advice"}.get(finding.severity, "note")
+
+
+def _summary(found: Survey) -> str:
+    count = Counter(_word(finding) for finding in found.findings)
+    return (
+        f"{len(found.findings)} checks over {len(found.layouts)} layouts: {count['holds']} hold, "
+        f"{count['BROKEN']} limits broken, {count['advice']} pieces of advice, "
+        f"{count['note']} notes on what would help."
     )
-    out.print("Umpires and the competition decide; check the current editions.")
+
+
+def _say(write: Callable[[str], None], width: int, lead: str, text: str) -> None:
+    """Words that go on under themselves, not under what leads them."""
+    lines = textwrap.wrap(text, width, initial_indent=lead, subsequent_indent=" " * len(lead))
+    for line in lines or [""]:
+        write(line)

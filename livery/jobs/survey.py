@@ -24,9 +24,20 @@ class Survey:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """Findings over all layouts, in their order, then those on the form of what prints."""
-        placed = tuple(finding for layout in self.layouts for finding in layout.findings)
-        return placed + self.preflight
+        """Each distinct finding once: over all layouts, then on the form of what prints."""
+        placed = (finding for layout in self.layouts for finding in layout.findings)
+        return tuple(dict.fromkeys((*placed, *self.preflight)))
+
+    @property
+    def orders_by_finding(self) -> dict[Finding, tuple[str, ...]]:
+        """Keys of the orders that each finding on a layout touches; none: the range alone."""
+        touched: dict[Finding, dict[str, None]] = {}
+        for layout in self.layouts:
+            for finding in layout.findings:
+                orders = touched.setdefault(finding, {})
+                if layout.order:
+                    orders[layout.order] = None
+        return {finding: tuple(orders) for finding, orders in touched.items()}
 
     @property
     def broken(self) -> tuple[Finding, ...]:

@@ -34,6 +34,25 @@ def test_findings_are_data_with_the_fields_that_scripts_rely_on(
     assert all(fields | {"text"} <= set(finding) for finding in findings)
 
 
+def test_a_finding_is_told_once_with_the_orders_it_touches(run: Run, demo_season: Path) -> None:
+    _edit(demo_season, 'y = "105 mm"', 'y = "205 mm"')
+    findings = json.loads(run("check", demo_season, "--json").stdout)["findings"]
+    told = [(f["rule"], f["subject"], f["text"]) for f in findings]
+    assert len(set(told)) == len(told)
+    orders = {
+        f["subject"]: f["orders"]
+        for f in findings
+        if f["rule"] == "laws/face-identification" and not f["ok"] and "heron" in f["subject"]
+    }
+    assert orders["Sedge, short-handle, right-handed, face: heron-face"] == ["Q-101"]
+    assert orders["Sedge, size-5, left-handed, face: heron-face"] == ["Q-106"]
+    shown = run("check", demo_season).stdout
+    assert max(map(len, shown.splitlines())) <= 80
+    headings = [line for line in shown.splitlines() if line.startswith("Sedge")]
+    assert len(set(headings)) == len(headings)
+    assert shown.index("BROKEN") < shown.index("advice  ") < shown.index("note  ")
+
+
 @pytest.mark.parametrize(
     ("old", "new", "words"),
     [
