@@ -1,10 +1,12 @@
 """Fits of 200 random decals on each of the eleven sizes, against a grid of scales and moves."""
 
 import math
+from collections import Counter
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from crowds import hold_against_grid
 from grids import best_on_grid
 from pytest_benchmark.fixture import BenchmarkFixture
 from shapely.geometry import Polygon
@@ -20,6 +22,7 @@ from livery.placement.intent import Fit, Intent, Part
 from livery.scheme import bat_sizes
 
 DECALS = 200
+CROWDS = 150
 GRID = (41, 33)  # scales by moves
 HELD_MM = 1e-6
 
@@ -116,3 +119,17 @@ def test_no_grid_point_beats_any_fit(benchmark: BenchmarkFixture) -> None:
     benchmark.extra_info["better than the best grid point by at least"] = margin
     assert worst_mm <= HELD_MM
     assert margin >= -1e-9
+
+
+@pytest.mark.benchmark(group="grading")
+def test_no_grid_point_beats_any_joint_fit(benchmark: BenchmarkFixture) -> None:
+    def hold_all() -> Counter[str]:
+        return Counter(
+            hold_against_grid(seed, linked=linked, shares=13, moves=9)
+            for seed in range(CROWDS)
+            for linked in (False, True)
+        )
+
+    outcomes = benchmark.pedantic(hold_all, rounds=1)
+    benchmark.extra_info.update(outcomes)
+    assert outcomes["shrunk"] > CROWDS / 4

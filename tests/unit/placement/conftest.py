@@ -8,10 +8,10 @@ import pytest
 from shapely.geometry import Polygon, box
 
 from livery.artwork.model import Decal, InkRegion
-from livery.geometry import Affine, Path
+from livery.geometry import Path
 from livery.kit.model import Datum, Surface, Zone
 from livery.limits import Rule, RuleBook, Severity
-from livery.placement.intent import Intent, Link, state
+from livery.placement.intent import Intent, state
 
 SLAB = box(-50.0, 0.0, 50.0, 500.0)
 
@@ -81,29 +81,3 @@ def book() -> Callable[..., RuleBook]:
         return RuleBook("book", "Book", made)
 
     return make
-
-
-def crowd(seed: int, *, linked: bool) -> list[Intent]:
-    """Three rectangles that compete for a short slab, the last maybe aligned below the first."""
-    random = np.random.default_rng(seed)
-    slab = Surface("face", "Face", SLAB, SLAB.area, (Datum("grip-bottom", 0.0),))
-    made: list[Intent] = []
-    for key, y in zip("abc", np.sort(random.uniform(10.0, 70.0, 3)), strict=True):
-        width, height = random.uniform(20.0, 60.0), random.uniform(14.0, 34.0)
-        path = Path.rectangle(-width / 2, -height / 2, width / 2, height / 2)
-        decal = Decal(key, key, (), path, width, height, 0.1, "decoration", False)
-        slide, least = float(random.choice([0.0, 4.0, 12.0])), float(random.uniform(0.2, 0.9))
-        intent = state(key, decal, slab, (float(random.choice([0.0, 9.0])), float(y)))
-        made.append(replace(intent, least_scale=least, slide_mm=slide))
-    if linked:
-        (part,) = made[2].parts
-        half = part.decal.height_mm / 2
-        part = replace(part, turn=Affine.translation(0.0, half))
-        link = Link("a", (0.0, made[0].parts[0].decal.height_mm / 2))
-        made[2] = replace(made[2], parts=(part,), x_mm=0.0, y_mm=3.0, slide_mm=0.0, link=link)
-    return made
-
-
-@pytest.fixture
-def make_crowd() -> Callable[..., list[Intent]]:
-    return crowd
