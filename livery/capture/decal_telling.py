@@ -19,6 +19,7 @@ Floats = NDArray[np.float64]
 # What rectifying and sampling leave, at best. [source: workshop-choice]
 _KNOWN_MM = 0.04
 _KNOWN_DEG = 0.02
+_EDGES_MM = 0.1  # both edges of a decal together, softened by the camera
 
 
 def tell_decal(
@@ -39,13 +40,17 @@ def tell_decal(
         lie: how the rails lie.
         base: the tolerances.
     """
-    name = placement.decal.name
+    decal = placement.decal
     if one.laid is None or one.raster is None:
-        lost = DecalFind(placement.key, name, Standing.MISSING, expected, None, None, one.likeness)
+        lost = DecalFind(
+            placement.key, decal.name, Standing.MISSING, expected, None, None, one.likeness
+        )
         return lost, None
     to_surface = blade.affine.inverse()
     found = to_surface @ one.laid.affine
-    offset = _offset(expected, found @ one.look.affine.inverse(), one.laid.cov, blade, lie)
+    size_mm = (decal.width_mm * placement.scale, decal.height_mm * placement.scale)
+    upright = found @ one.look.affine.inverse()
+    offset = _offset(expected, upright, one.laid.cov, size_mm, blade, lie)
     flaws, difference = find_flaws(one.raster, one.laid, to_surface)
     again = tuple(to_surface @ affine for affine in one.again)
     if one.look.mirrored:
@@ -56,12 +61,12 @@ def tell_decal(
         standing = Standing.DOUBLED
     else:
         standing = _judge(offset, base)
-    note = one.note or _other_hand(expected, found, standing, base.tolerance_mm)
-    if note.startswith("stands where"):
-        standing = Standing.WRONG_HAND
+    note = one.note
+    if standing is Standing.MOVED and _is_other_hands(expected, found, base.tolerance_mm):
+        standing, note = Standing.WRONG_HAND, "stands where the other hand's would"
     told = DecalFind(
         placement.key,
-        name,
+        decal.name,
         standing,
         expected,
         found,
@@ -79,17 +84,21 @@ def _judge(offset: Offset, base: Positions) -> Standing:
     return Standing.IN_PLACE if near else Standing.MOVED
 
 
-def _other_hand(expected: Affine, found: Affine, standing: Standing, tolerance_mm: float) -> str:
+def _is_other_hands(expected: Affine, found: Affine, tolerance_mm: float) -> bool:
     """Whether a decal stands where the other hand's would."""
-    if standing is not Standing.MOVED or abs(expected.e) <= 2.0 * tolerance_mm:
-        return ""
+    if abs(expected.e) <= 2.0 * tolerance_mm:
+        return False
     away = math.hypot(found.e + expected.e, found.f - expected.f)
-    other = "stands where the other hand's would"
-    return other if away < min(abs(expected.e), 4.0 * tolerance_mm) else ""
+    return away < min(abs(expected.e), 4.0 * tolerance_mm)
 
 
 def _offset(
-    expected: Affine, found: Affine, cov: Floats, blade: BladeFind, lie: RailsLie
+    expected: Affine,
+    found: Affine,
+    cov: Floats,
+    size_mm: tuple[float, float],
+    blade: BladeFind,
+    lie: RailsLie,
 ) -> Offset:
     """A decal against where it should be; its uncertainty with the blade's and the rails'."""
     linear = (
@@ -119,5 +128,8 @@ def _offset(
         sizes[0],
         sizes[1],
         *(1.96 * sd for sd in (x_sd, y_sd, turn_sd)),
-        *(1.96 * math.hypot(float(sd), 1e-3) for sd in own[3:]),
+        *(
+            1.96 * math.hypot(float(sd), _EDGES_MM / mm)
+            for sd, mm in zip(own[3:], size_mm, strict=True)
+        ),
     )

@@ -148,8 +148,8 @@ def _lie(photo: Photograph, target: Target) -> tuple[RailsLie | None, tuple[Gate
     """How the rails lie, and whether they can be trusted."""
     import cv2
 
-    eight = (photo.codes * (255.0 / photo.full_scale)).astype(np.uint8)
-    grey = np.asarray(cv2.cvtColor(eight, cv2.COLOR_RGB2GRAY), np.uint8)
+    eight = photo.codes if photo.codes.dtype == np.uint8 else photo.codes >> 8
+    grey = np.asarray(cv2.cvtColor(eight.astype(np.uint8), cv2.COLOR_RGB2GRAY), np.uint8)
     seen = find_markers(grey, target)
     needed = max(judge.LEAST_MARKERS, len(target.markers) // 3)
     gate = judge.target_gate(

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from livery.capture.decal_raster import DecalRaster
 from livery.capture.rectified import Rectified
+from livery.colour import lab_to_xyz, xyz_to_lab
 from livery.geometry import Affine
 
 Floats = NDArray[np.float64]
@@ -23,7 +24,9 @@ _ROUNDS = 14
 _SETTLED_MM = 0.002
 _PRIOR_PX = 30.0  # pixels that an ink's aim counts for
 _AROUND_MM = 1.5  # beyond the cut that is compared too
-_BLUR_PX = 0.6  # of the artwork, as a camera softens it
+_BLURS_PX = (0.4, 0.8, 1.2, 1.7, 2.4)  # how soft the camera may have seen it
+_CHOOSES_BLUR = 2  # rounds before the softness is chosen
+_DARK = 0.05  # of white, below which errors count alike
 _BLOCK_MM = 3.0  # nearer pixels are no independent witnesses
 _OUTLIER = 3.0  # robust standard deviations from which a pixel counts less
 
@@ -61,54 +64,81 @@ def register(
     """
     import cv2
 
-    aims = raster.with_surround(surround)
-    blurred = cv2.GaussianBlur(raster.cover, (0, 0), _BLUR_PX)
-    cover: Image = np.asarray(blurred, np.float32).reshape(raster.cover.shape)
+    aims = lab_to_xyz(raster.with_surround(surround))
     around = 2 * round(_AROUND_MM * raster.px_per_mm) + 1
     near = cv2.dilate(raster.inside, np.ones((around, around), np.uint8))
     mask = np.asarray(near, np.float64)
-    x, y = raster.places_mm()
-    affine, weights = start, mask
-    for _ in range(_ROUNDS):
-        seen = sample_decal(picture, raster, affine)
-        colours = _fit_colours(cover, seen, weights, aims)
-        model = (cover @ colours).astype(np.float32)
+    affine, weights, blur = start, mask, _BLURS_PX[1]
+    cover = _softened(raster.cover, blur)
+    for number in range(_ROUNDS):
+        light, seen = sample_decal(picture, raster, affine)
+        if number == _CHOOSES_BLUR:
+            cover = _best_blur(raster.cover, light, seen, weights, aims)
+        model = _as_lab(cover, _fit_colours(cover, light, weights, aims))
         left = seen - model
         weights = mask * _trust(left, mask)
-        slopes = _slopes(model, x, y, raster.px_per_mm)
+        slopes = _slopes(model, raster)
         normal, pull = _normal(slopes, left, weights)
-        step = np.linalg.solve(normal + 1e-9 * np.eye(5), pull)
-        step = np.clip(step, -1.0, 1.0)
+        step = np.clip(np.linalg.solve(normal + 1e-9 * np.eye(5), pull), -1.0, 1.0)
         affine = affine @ _warp(step).inverse()
-        if max(math.hypot(step[0], step[1]), abs(step[2]) * 30.0) < _SETTLED_MM:
+        small = max(math.hypot(step[0], step[1]), abs(step[2]) * 30.0) < _SETTLED_MM
+        if small and number > _CHOOSES_BLUR:
             break
-    seen = sample_decal(picture, raster, affine)
-    colours = _fit_colours(cover, seen, weights, aims)
-    model = (cover @ colours).astype(np.float32)
+    light, seen = sample_decal(picture, raster, affine)
+    colours = _fit_colours(cover, light, weights, aims)
+    model = _as_lab(cover, colours)
     cov = _sandwich(slopes, seen - model, weights, normal, raster.px_per_mm)
-    like = _likeness(seen, (cover @ aims).astype(np.float32), mask)
-    return Registration(affine, cov, colours, seen, model, like)
+    like = _likeness(seen, _as_lab(cover, aims), mask)
+    return Registration(affine, cov, xyz_to_lab(colours), seen, model, like)
 
 
-def sample_decal(picture: Rectified, raster: DecalRaster, affine: Affine) -> Image:
-    """The picture's Lab at each pixel of a decal's raster."""
+def _softened(cover: Image, blur_px: float) -> Image:
+    import cv2
+
+    return np.asarray(cv2.GaussianBlur(cover, (0, 0), blur_px), np.float32).reshape(cover.shape)
+
+
+def _best_blur(cover: Image, light: Image, seen: Image, weights: Floats, aims: Floats) -> Image:
+    """The artwork as soft as the camera saw it."""
+    tried = []
+    for blur in _BLURS_PX:
+        soft = _softened(cover, blur)
+        left = seen - _as_lab(soft, _fit_colours(soft, light, weights, aims))
+        tried.append((float((weights[..., None] * left**2).sum()), blur, soft))
+    return min(tried, key=lambda one: one[:2])[2]
+
+
+def _as_lab(cover: Image, colours_xyz: Floats) -> Image:
+    """Colours mixed as light mixes, then as Lab."""
+    return xyz_to_lab(np.maximum(cover @ colours_xyz, 0.0)).astype(np.float32)
+
+
+def sample_decal(picture: Rectified, raster: DecalRaster, affine: Affine) -> tuple[Image, Image]:
+    """The picture's light (XYZ) and Lab at each pixel of a decal's raster."""
     import cv2
 
     chain = picture.to_px @ affine @ raster.to_px.inverse()
     matrix = np.array([[chain.a, chain.c, chain.e], [chain.b, chain.d, chain.f]])
     size = (raster.inside.shape[1], raster.inside.shape[0])
     flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
-    warped = cv2.warpAffine(picture.lab, matrix, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(warped, np.float32)
+    warped = cv2.warpAffine(picture.xyz, matrix, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
+    light = np.asarray(warped, np.float32)
+    return light, xyz_to_lab(light).astype(np.float32)
 
 
-def _fit_colours(cover: Image, seen: Image, weights: Floats, aims: Floats) -> Floats:
-    """Colours that explain the picture best, each held a little to its aim."""
+def _fit_colours(cover: Image, light: Image, weights: Floats, aims: Floats) -> Floats:
+    """XYZ that explains the picture best, each held a little to its aim, shape (colours, 3).
+
+    Dark places weigh as much as light ones: errors count by their share.
+    """
     count = cover.shape[2]
     flat = cover.reshape(-1, count).astype(np.float64)
-    weighted = flat * weights.reshape(-1, 1)
-    normal = weighted.T @ flat + _PRIOR_PX * np.eye(count)
-    target = weighted.T @ seen.reshape(-1, 3) + _PRIOR_PX * aims
+    expected = flat @ aims[:, 1]
+    share = weights.reshape(-1) / (np.maximum(expected, 0.0) + _DARK) ** 2
+    prior = np.diag(_PRIOR_PX / (np.maximum(aims[:, 1], 0.0) + _DARK) ** 2)
+    weighted = flat * share[:, None]
+    normal = weighted.T @ flat + prior
+    target = weighted.T @ light.reshape(-1, 3) + prior @ aims
     return np.asarray(np.linalg.solve(normal, target), np.float64)
 
 
@@ -120,10 +150,10 @@ def _trust(left: Image, mask: Floats) -> Floats:
     return trust
 
 
-def _slopes(model: Image, x: Floats, y: Floats, px_per_mm: float) -> Floats:
+def _slopes(model: Image, raster: DecalRaster) -> Floats:
     """Change of the artwork's Lab with each of the five moves, shape (5, height, width, 3)."""
-    along_y, along_x = np.gradient(model.astype(np.float64), 1.0 / px_per_mm, axis=(0, 1))
-    x, y = x[..., None], y[..., None]
+    along_y, along_x = np.gradient(model.astype(np.float64), 1.0 / raster.px_per_mm, axis=(0, 1))
+    x, y = (places[..., None] for places in raster.places_mm())
     return np.stack([along_x, along_y, along_y * x - along_x * y, along_x * x, along_y * y])
 
 
