@@ -71,7 +71,7 @@ class Judged:
     @property
     def summary(self) -> str:
         """The verdict in a few words."""
-        if not self.capture.ok:
+        if not all(gate.ok for gate in self.capture.gates if not gate.region):
             return "Photograph it again: it is no evidence as it is."
         if not self.comparisons:
             return "Nothing was measured: mark at least one region."
@@ -79,7 +79,7 @@ class Judged:
         if counts[Verdict.FAIL]:
             return "It does not match."
         if counts[Verdict.RESHOOT]:
-            return "No verdict yet: photograph it again as advised below."
+            return "No verdict on part of it: photograph it again as advised below."
         return "It matches."
 
 

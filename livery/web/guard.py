@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from threading import Lock
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -43,7 +44,11 @@ class Guard:
         if refusal is not None:
             await refusal(scope, receive, self._dressed(scope, send))
             return
-        seen = 0
+        await self._pass_on(scope, receive, self._dressed(scope, send), most)
+
+    async def _pass_on(self, scope: Scope, receive: Receive, send: Send, most: int) -> None:
+        """Count a body as it comes; one that runs over gets this answer and no other."""
+        seen, started = 0, False
 
         async def counted() -> Message:
             nonlocal seen
@@ -53,19 +58,16 @@ class Guard:
                 raise TooLargeError
             return message
 
-        started = False
-
         async def watched(message: Message) -> None:
             nonlocal started
-            started = True
-            await send(message)
+            if seen <= most or started:
+                started = True
+                await send(message)
 
-        dressed = self._dressed(scope, watched)
-        try:
-            await self.app(scope, counted, dressed)
-        except TooLargeError:
-            if not started:
-                await _too_large(most)(scope, receive, dressed)
+        with suppress(TooLargeError):
+            await self.app(scope, counted, watched)
+        if seen > most and not started:
+            await _too_large(most)(scope, receive, send)
 
     def _refusal(self, headers: Headers, method: str, most: int) -> PlainTextResponse | None:
         if self.names and _host_name(headers.get("host", "")) not in self.names:

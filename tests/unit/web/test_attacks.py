@@ -1,0 +1,252 @@
+"""What someone ill-meant would try first; none of it succeeds."""
+
+import io
+import struct
+import zlib
+from datetime import timedelta
+
+import pytest
+
+from livery.records.people import make_link
+from livery.web.guard import MOST_FORM_BYTES, MOST_PHOTO_BYTES, Turnstile
+from livery.web.post import Post
+
+SECRET = "reeds in the wind"
+NASTY = """'"><script>alert(1)</script>; DROP TABLE ledger; --"""
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/static/../base.html.j2",
+        "/static/..%2fbase.html.j2",
+        "/static/%2e%2e%2fbase.html.j2",
+        "/static/livery.css%00",
+        "/bench/Q-101/photo/..%2f..%2frecords.sqlite/small.jpg",
+        "/bench/Q-101/photo/../../../etc/passwd/small.jpg",
+        "/bench/Q-101/photo/" + "a" * 64 + "/small.jpg",
+        "/proof/..%2f..%2fseason/page/1.svg",
+        "/proof/Q-101/page/-1.svg",
+        "/proof/Q-101/page/1.svg?content=../../records",
+        "/answer/../ledger/page/1.svg",
+    ],
+)
+def test_no_path_leads_to_a_file(bench, path: str) -> None:
+    answer = bench.get(path)
+    assert answer.status_code in (400, 403, 404)
+    assert "root:" not in answer.text
+    assert "{%" not in answer.text
+
+
+@pytest.mark.parametrize("token", ["", "x", "a" * 43, "a" * 5000, "'%20OR%201=1--"])
+def test_forged_links_open_nothing(browse, token: str) -> None:
+    assert browse().get(f"/answer/{token}").status_code == 404
+
+
+def test_links_cannot_be_guessed_for_long(browse) -> None:
+    browser = browse()
+    answers = [browser.get(f"/answer/{n:043d}").status_code for n in range(40)]
+    assert answers[-1] == 429
+
+
+def test_a_link_opens_one_proof_and_signs_one_content(maker, browse, post: Post, clock) -> None:
+    form = {"csrf": maker.token("/proof/Q-103"), "passphrase": SECRET}
+    assert maker.post("/proof/Q-103/offer", data=form).status_code == 200
+    maker_account = ("Wren Halloway", SECRET)
+    lasts = timedelta(days=1)
+    token = make_link(post.store, maker_account, "Q-103", "Maren Thistlewick", clock(), lasts)
+    player = browse()
+    assert player.get(f"/answer/{token}").status_code == 200
+    for other in ("/", "/proof", "/proof/Q-101", "/proof/Q-103", "/bench", "/kit", "/ledger"):
+        gone = player.get(other, follow_redirects=False)
+        assert gone.headers.get("location", "").startswith("/enter"), other
+    sent = {"csrf": player.token(f"/answer/{token}"), "shown": "0" * 64, "act": "agree"}
+    assert player.post(f"/answer/{token}", data=sent).status_code == 403
+    again = make_link(post.store, maker_account, "Q-103", "Maren Thistlewick", clock(), lasts)
+    content = post.store.book().latest("Q-103").content
+    stale = player.post(f"/answer/{token}", data={**sent, "shown": content})
+    assert stale.status_code == 400  # the newer link's key took the older one's place
+    assert "not trusted" in stale.text
+    assert player.get(f"/answer/{again}").status_code == 200
+
+
+@pytest.mark.parametrize("csrf", ["", "0" * 64, NASTY])
+def test_a_form_from_elsewhere_is_refused(maker, csrf: str) -> None:
+    for path in ("/leave", "/proof/Q-101/offer", "/proof/Q-101/answer", "/bench/Q-101/photo"):
+        form = {
+            "csrf": csrf,
+            "passphrase": SECRET,
+            "shown": "0" * 64,
+            "act": "agree",
+            "target": "x",
+        }
+        files = {"photo": ("a.jpg", b"\xff\xd8\xff", "image/jpeg")} if "photo" in path else None
+        done = maker.post(path, data=form, files=files, follow_redirects=False)
+        assert done.status_code in (403, 422), path
+    assert maker.get("/").status_code == 200
+
+
+def test_another_visitors_token_and_another_origin_are_refused(maker, browse) -> None:
+    theirs = browse().token()
+    form = {"csrf": theirs, "passphrase": SECRET}
+    assert maker.post("/proof/Q-101/offer", data=form).status_code == 403
+    own = {**form, "csrf": maker.token("/proof/Q-101")}
+    for origin in ("https://evil.example", "null", "http://127.0.0.1:9999"):
+        done = maker.post("/proof/Q-101/offer", data=own, headers={"origin": origin})
+        assert done.status_code == 403
+
+
+def test_another_host_is_not_answered(browse) -> None:
+    browser = browse()
+    for host in ("evil.example", "127.0.0.1.evil.example:8737", ""):
+        assert browser.get("/enter", headers={"host": host}).status_code == 421
+
+
+def test_a_session_set_beforehand_is_not_taken_over(browse) -> None:
+    browser = browse()
+    browser.cookies.set("livery_session", "chosen-by-someone-else", domain="127.0.0.1")
+    assert browser.enter("Bench One", "Bench One has a key") == 303
+    kept = [c.value for c in browser.cookies.jar if c.name == "livery_session"]
+    assert all(len(value) >= 32 for value in kept if value != "chosen-by-someone-else")
+    thief = browse()
+    thief.cookies.set("livery_session", "chosen-by-someone-else", domain="127.0.0.1")
+    assert thief.get("/", follow_redirects=False).headers["location"].startswith("/enter")
+
+
+def test_signing_out_ends_the_session(bench) -> None:
+    token = next(c.value for c in bench.cookies.jar if c.name == "livery_session")
+    bench.post("/leave", data={"csrf": bench.token("/bench")})
+    bench.cookies.set("livery_session", str(token), domain="127.0.0.1")
+    assert bench.get("/bench", follow_redirects=False).status_code == 303
+
+
+def test_a_signer_opens_their_own_proof_alone(browse) -> None:
+    signer = browse("Tamsin Orrowby")
+    assert signer.get("/proof/Q-101").status_code == 200
+    assert "Q-102" not in signer.get("/proof").text
+    for path in (
+        "/proof/Q-104",
+        "/proof/Q-104/page/1.svg",
+        "/proof/Q-104/compare",
+        "/proof/Q-104/receipt.json",
+        "/proof/Q-999",
+        "/bench",
+        "/kit",
+        "/ledger",
+    ):
+        assert signer.get(path).status_code == 403, path
+    form = {"csrf": signer.token("/proof/Q-101"), "passphrase": "Tamsin Orrowby has a key"}
+    for path in ("/proof/Q-101/offer", "/proof/Q-101/link", "/proof/Q-104/offer"):
+        assert signer.post(path, data=form).status_code == 403, path
+    answer = {**form, "shown": "0" * 64, "act": "agree"}
+    assert signer.post("/proof/Q-104/answer", data=answer).status_code == 403
+
+
+def test_the_bench_neither_offers_nor_answers(bench) -> None:
+    form = {"csrf": bench.token("/proof/Q-101"), "passphrase": "Bench One has a key"}
+    assert bench.post("/proof/Q-101/offer", data=form).status_code == 403
+    assert bench.post("/proof/Q-101/link", data=form).status_code == 403
+
+
+def _send(browser, data: bytes, name: str = "a.jpg", kind: str = "image/jpeg", **more: str):
+    form = {"csrf": browser.token("/bench/Q-105"), "target": "rendition-24", **more}
+    files = {"photo": (name, data, kind)}
+    return browser.post("/bench/Q-105/photo", data=form, files=files, follow_redirects=False)
+
+
+def _png_bomb(side: int) -> bytes:
+    def chunk(kind: bytes, body: bytes) -> bytes:
+        tail = struct.pack(">I", zlib.crc32(kind + body))
+        return struct.pack(">I", len(body)) + kind + body + tail
+
+    head = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
+    body = zlib.compress(b"\0" * 1_000_000)
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", body) + chunk(b"IEND", b"")
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"GIF89a nothing",
+        b"<svg xmlns='http://www.w3.org/2000/svg'><script>alert(1)</script></svg>",
+        b"<?xml version='1.0'?><!DOCTYPE a [<!ENTITY x SYSTEM 'file:///etc/passwd'>]><a>&x;</a>",
+        b"%PDF-1.7 not a picture",
+        b"\xff\xd8\xff\xe0 cut short",
+        _png_bomb(60_000),
+    ],
+    ids=["empty", "gif", "svg", "entities", "pdf", "broken", "bomb"],
+)
+def test_what_is_no_photograph_is_refused_whatever_its_name(bench, post: Post, data: bytes) -> None:
+    done = _send(bench, data)
+    assert done.status_code in (400, 422)
+    assert "root:" not in done.text
+    waiting = post.store.folder / "waiting"
+    assert not [p for p in waiting.glob("*/*") if p.read_bytes() == data]
+
+
+def test_too_large_a_body_is_cut_off(bench) -> None:
+    huge = io.BytesIO(b"\xff\xd8\xff" + b"\0" * MOST_PHOTO_BYTES)
+    form = {"csrf": bench.token("/bench/Q-105"), "target": "rendition-24"}
+    done = bench.post("/bench/Q-105/photo", data=form, files={"photo": ("a.jpg", huge)})
+    assert done.status_code == 413
+    assert bench.post("/enter", data={"name": "x" * MOST_FORM_BYTES}).status_code == 413
+
+    def unsaid():
+        for _ in range(10):
+            yield b"x" * 100_000
+
+    kind = {"content-type": "application/x-www-form-urlencoded"}
+    assert bench.post("/enter", content=unsaid(), headers=kind).status_code == 413
+
+
+def test_markup_and_sql_in_every_field_stay_words(bench, maker, jpeg: bytes, post: Post) -> None:
+    done = _send(bench, jpeg, NASTY, bench=NASTY[:90], batch=NASTY[:90])
+    assert done.status_code == 303
+    page = bench.get(done.headers["location"])
+    assert "<script>alert" not in page.text
+    for path in (
+        f"/bench/{NASTY}",
+        f"/proof/{NASTY}",
+        f"/kit?light={NASTY}",
+        f"/bench/find?bat={NASTY}",
+        f"/bench/Q-101?bench={NASTY}&batch={NASTY}",
+        f"/enter?then={NASTY}",
+        f"/proof/Q-101/compare?before={NASTY}",
+    ):
+        answer = maker.get(path)
+        assert "<script>alert" not in answer.text, path
+        assert answer.status_code in (200, 400, 404), path
+    form = {"csrf": maker.token("/proof/Q-104"), "passphrase": SECRET, "asked": NASTY}
+    assert maker.post("/proof/Q-104/offer", data=form).status_code == 200
+    for path in ("/", "/ledger", "/proof", "/proof/Q-104"):
+        assert "<script>alert" not in maker.get(path).text, path
+    assert post.store.verify() == ()
+
+
+@pytest.mark.parametrize(
+    "then", ["https://evil.example", "//evil.example", "/\\evil", "javascript:x"]
+)
+def test_signing_in_leads_nowhere_else(browse, then: str) -> None:
+    browser = browse()
+    form = {"csrf": browser.token(), "name": "Bench One", "passphrase": "Bench One has a key"}
+    done = browser.post("/enter", data={**form, "then": then}, follow_redirects=False)
+    assert done.headers["location"] == "/"
+
+
+def test_passwords_cannot_be_guessed_for_long(browse) -> None:
+    browser = browse()
+    csrf = browser.token()
+    form = {"csrf": csrf, "name": "Wren Halloway", "passphrase": "wrong words here"}
+    codes = [browser.post("/enter", data=form).status_code for _ in range(12)]
+    assert codes[0] == 401
+    assert codes[-1] == 429
+
+
+def test_a_turnstile_gives_tries_back_evenly() -> None:
+    moment = [0.0]
+    stile = Turnstile(2, 10.0, lambda: moment[0])
+    assert [stile.lets("a") for _ in range(3)] == [True, True, False]
+    assert stile.lets("b")
+    moment[0] = 5.0
+    assert [stile.lets("a") for _ in range(2)] == [True, False]

@@ -1,0 +1,109 @@
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from livery.errors import InputError
+from livery.web.post import Post
+
+SECRET = "reeds in the wind"
+
+
+def _take(bench, jpeg: bytes, key: str = "Q-106") -> str:
+    form = {"csrf": bench.token(f"/bench/{key}"), "target": "rendition-24", "bench": "<b>one</b>"}
+    photo = {"photo": ("../../x.jpg", jpeg, "image/jpeg")}
+    done = bench.post(f"/bench/{key}/photo", data=form, files=photo, follow_redirects=False)
+    assert done.status_code == 303, done.text
+    return str(done.headers["location"])
+
+
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        ("/", "What waits"),
+        ("/kit?light=A", "filament lamp"),
+        ("/bench", "Which bat?"),
+        ("/bench/Q-101", "Photograph it"),
+        ("/proof", "Tamsin Orrowby"),
+        ("/proof/Q-101", "What it states"),
+        ("/proof/Q-101/compare", "What changed"),
+        ("/ledger", "all stands"),
+    ],
+)
+def test_every_page_opens_for_a_designer(maker, path: str, words: str) -> None:
+    page = maker.get(path)
+    assert page.status_code == 200
+    assert words in page.text
+    assert "default-src 'none'" in page.headers["content-security-policy"]
+
+
+def test_a_scanned_address_finds_its_bat(bench) -> None:
+    words = {"bat": "http://127.0.0.1:8737/bench/Q-103"}
+    done = bench.get("/bench/find", params=words, follow_redirects=False)
+    assert done.headers["location"] == "/bench/Q-103"
+    assert bench.get("/bench/find", params={"bat": "Q-999"}).status_code == 400
+
+
+def test_a_photograph_without_a_target_says_so_and_takes_corners(bench, jpeg: bytes) -> None:
+    way = _take(bench, jpeg)
+    page = bench.get(way)
+    assert "The target was not found" in page.text
+    assert bench.get(way.partition("?")[0] + "/small.jpg").headers["content-type"] == "image/jpeg"
+    assert "one&lt;/b&gt;" in page.text
+    by_hand = bench.get(f"{way}&corners=40,40 360,40 360,260 40,260")
+    assert "Drag a rectangle" in by_hand.text
+    assert bench.get(f"{way}&corners=1,2 3").status_code == 400
+
+
+def test_a_proof_is_offered_linked_answered_and_compared(maker, browse, post: Post, clock) -> None:
+    csrf = {"csrf": maker.token("/proof/Q-102"), "passphrase": SECRET}
+    assert maker.post("/proof/Q-102/offer", data=csrf).status_code == 200
+    page = maker.post("/proof/Q-102/link", data={**csrf, "days": "7"}).text
+    way = page.partition("127.0.0.1:8737")[2].partition('"')[0]
+    player = browse()
+    shown = player.get(way)
+    assert "I agree that it be made so" in shown.text
+    content = shown.text.partition('name="shown" value="')[2][:64]
+    picture = player.get(f"{way}/page/1.svg")
+    assert picture.headers["content-type"].startswith("image/svg+xml")
+    assert "sandbox" in picture.headers["content-security-policy"]
+    form = {"csrf": player.token(way), "shown": content, "act": "agree"}
+    assert "by Idris Quellan-Marsh" in player.post(way, data=form).text
+    assert '"act": "agree"' in player.get(f"{way}/receipt.json").text
+    replayed = player.post(way, data=form)
+    assert replayed.status_code == 400
+    assert "agreed already" in replayed.text
+    clock.now += timedelta(days=8)
+    assert player.get(way).status_code == 404
+    clock.now -= timedelta(days=8)
+    assert post.store.verify() == ()
+
+
+def test_beyond_this_machine_only_with_accounts(demo_season: Path) -> None:
+    with pytest.raises(InputError, match="nobody has an account"):
+        Post(demo_season, "0.0.0.0", 8737)
+
+
+def test_before_accounts_this_machine_may_look_and_keep(demo_season: Path) -> None:
+    from fastapi.testclient import TestClient
+
+    from livery.web.app import make_app
+
+    post = Post(demo_season, "127.0.0.1", 8737)
+    with TestClient(make_app(post), base_url="http://127.0.0.1:8737") as client:
+        assert "Nobody has an account yet" in client.get("/").text
+        assert "Offer it" not in client.get("/proof/Q-101").text
+    post.store.close()
+
+
+def test_a_change_to_the_season_shows_at_once(maker, post: Post) -> None:
+    text = post.season.read_text("utf-8")
+    try:
+        post.season.write_text(text.replace("Zoë Fellgarth", "Zoë Fellgarth-Moss"), "utf-8")
+        assert "Zoë Fellgarth-Moss" in maker.get("/").text
+        post.season.write_text(text.replace('hand = "right"', 'hand = "rigth"'), "utf-8")
+        page = maker.get("/")
+        assert page.status_code == 400
+        assert "rigth" in page.text
+    finally:
+        post.season.write_text(text, "utf-8")
