@@ -31,6 +31,7 @@ _NOTES_MM = 62.0  # width of the column of notes [source: workshop-choice]
 _TOP_MM, _FOOT_MM = A3_MM[1] - 26.0, 12.0
 _ROW_MM = A3_MM[0] - 2 * MARGIN_MM - _NOTES_MM
 _TABLE_PT = 6.5
+_TABLE_MM = 100.0  # highest table beneath the surfaces [source: workshop-choice]
 _NAMES_MM = 60.0  # widest room for names beside a surface [source: workshop-choice]
 _COLUMNS = (
     Column("No.", 8.0, "text-bold"),
@@ -58,7 +59,8 @@ def surface_plan(
         books: rule books in force; the season's unless given.
 
     Returns:
-        One A3 page at a stated scale.
+        An A3 page at a stated scale, its decals in a table beneath; where those are too many,
+        in tables on pages of their own.
 
     Raises:
         SeasonError: a rule book cannot be read.
@@ -68,7 +70,8 @@ def surface_plan(
     fills = {ink.key: ink.lab for ink in scheme.palette.inks}
     numbers = _number(layout)
     rows = _table_rows(layout, numbers, in_force)
-    floor = _FOOT_MM + _table_mm(rows)
+    beneath = _table_mm(rows) <= _TABLE_MM
+    floor = _FOOT_MM + (_table_mm(rows) if beneath else 0.0)
     surfaces = _standing(layout)
     reduction = _choose_scale(surfaces, _TOP_MM - floor - 2.0)
     title = f"{item_words(layout.item)}, for a {layout.item.hand}-hander"
@@ -80,12 +83,15 @@ def surface_plan(
     for cell in _cells(layout, surfaces, reduction, numbers):
         elements += draw_cell(cell, in_force, fills)
     elements += draw_notes(Sheet(layout, in_force, fills, reduction), notes)
-    box = (MARGIN_MM, _FOOT_MM, A3_MM[0] - MARGIN_MM, floor + 1.0)
-    for page in fill_pages(_COLUMNS, rows, box, _TABLE_PT):
-        elements += page
-    elements += draw_foot("Every surface is laid flat at true length. Lengths in mm.", A3_MM)
-    symbols = decal_symbols([layout], scheme.palette)
-    return Drawing(title, (make_page(elements, A3_MM, title),), symbols, scheme.date)
+    top = floor + 1.0 if beneath else _TOP_MM
+    tables = fill_pages(_COLUMNS, rows, (MARGIN_MM, _FOOT_MM, A3_MM[0] - MARGIN_MM, top), _TABLE_PT)
+    if beneath:
+        elements += [element for table in tables for element in table]
+        tables = []
+    foot = draw_foot("Every surface is laid flat at true length. Lengths in mm.", A3_MM)
+    pages = [elements, *([*draw_head(title, under, "Decals", A3_MM), *each] for each in tables)]
+    made = tuple(make_page([*page, *foot], A3_MM, title) for page in pages)
+    return Drawing(title, made, decal_symbols([layout], scheme.palette), scheme.date)
 
 
 def _number(layout: Layout) -> dict[str, int]:

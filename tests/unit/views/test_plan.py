@@ -178,3 +178,20 @@ def test_each_decal_is_told_its_own_gap_not_the_closest_pairs(bat: Layout) -> No
     assert len(set(margins)) > 2
     alone = next(p for p in bat.placements if p.surface == "edge-left")
     assert nearest_limit(bare, alone, books) == "none"
+
+
+def test_many_decals_have_their_table_on_pages_of_its_own(
+    scheme: Scheme, bat: Layout, books: Books
+) -> None:
+    many = [
+        replace(placement, key=f"{placement.key}-{number}")
+        for number in range(9)
+        for placement in bat.placements
+    ]
+    drawing = surface_plan(scheme, replace(bat, placements=tuple(many)), books)
+    assert len(drawing.pages) > 1
+    labels = [
+        [e for e in page.layers[0].elements if isinstance(e, Label)] for page in drawing.pages
+    ]
+    assert all(0.0 < label.y_mm < 297.0 for page in labels for label in page)
+    assert sum(label.text == str(len(many)) for page in labels[1:] for label in page) == 1
