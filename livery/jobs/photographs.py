@@ -27,12 +27,12 @@ from livery.capture.model import Capture, Region, Target
 from livery.errors import Fault, TargetError
 from livery.jobs.layout_choice import Choice
 from livery.jobs.position import regions_of_layout
-from livery.match import compare, item_names, match_drawing, read_capture
+from livery.match import compare, item_names
 from livery.match.model import Comparison
-from livery.output import write_pdf, write_png, write_svg
+from livery.output import write_pdf, write_svg
 from livery.scheme import load_season
 from livery.scheme.model import Scheme
-from livery.writing import StagedFolder, write_whole
+from livery.writing import write_whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,27 +140,6 @@ def measure_photograph(
 def capture_text(data: dict[str, object]) -> str:
     """A capture as the file that ``livery match`` reads."""
     return json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def match_captures(
-    season: Path, captures: Sequence[Path], reference: Path | None, out: Path | None
-) -> tuple[Comparison, ...]:
-    """Compare what captures show with the season's aims and with each other.
-
-    Raises:
-        SeasonError, TargetError: a file cannot be read.
-    """
-    scheme = load_season(season)
-    read = [read_capture(path) for path in captures]
-    signed_off = [read_capture(reference)] if reference is not None else []
-    comparisons = compare_in_season(scheme, read, signed_off)
-    if out is not None:
-        with StagedFolder(out) as staged:
-            drawing = match_drawing(comparisons, scheme.palette)
-            write_svg(drawing, staged.path / "match.svg")
-            write_pdf(drawing, staged.path / "match.pdf")
-            write_png(drawing, staged.path / "match.png")
-    return comparisons
 
 
 def compare_in_season(

@@ -1,0 +1,268 @@
+"""From captures and spectra to everything a match says, and its report."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+
+from livery.capture.model import Capture
+from livery.colour import LIGHTS, Illuminant, PressProfile, press_profile
+from livery.errors import ColourError, ExchangeError, Fault
+from livery.jobs.colour_files import FileTerms, read_settled
+from livery.jobs.index import Figure, IndexPage, Section, render_index
+from livery.match import (
+    MeasuredSpectrum,
+    compare,
+    compare_under_lights,
+    item_names,
+    list_remarks,
+    match_drawing,
+    plots_drawing,
+    read_capture,
+)
+from livery.match.findings import Evidence, Findings
+from livery.match.model import Verdict
+from livery.match.remedy import find_common_aims, find_remedies
+from livery.match.report import report_drawing
+from livery.match.say import say_common, say_remarks, say_remedy
+from livery.match.tolerance import Names
+from livery.output import write_pdf, write_png, write_svg
+from livery.scheme import load_season
+from livery.scheme.exchange import read_light
+from livery.scheme.model import Palette, Scheme
+from livery.writing import StagedFolder, write_whole
+
+
+@dataclass(frozen=True, slots=True)
+class MatchInputs:
+    """What to judge.
+
+    Attributes:
+        captures: capture files.
+        reference: capture of what was signed off, or None.
+        spectra: instrument files whose samples are named by item and ink.
+        lights: spectra of lights, beside the packaged ones.
+        terms: how instrument files are to be taken.
+    """
+
+    captures: tuple[Path, ...]
+    reference: Path | None = None
+    spectra: tuple[Path, ...] = ()
+    lights: tuple[Path, ...] = ()
+    terms: FileTerms = field(default_factory=FileTerms)
+
+
+def match_season(season: Path, inputs: MatchInputs, out: Path | None = None) -> Findings:
+    """Judge evidence against a season; with ``out``, write the report.
+
+    Raises:
+        SeasonError, TargetError, ExchangeError: a file cannot be used.
+    """
+    scheme = load_season(season)
+    captures = [read_capture(path) for path in inputs.captures]
+    signed = [read_capture(inputs.reference)] if inputs.reference is not None else []
+    names = item_names(scheme)
+    palette, tolerances = scheme.palette, scheme.tolerances
+    comparisons = compare(captures, palette, tolerances, signed, names=names)
+    notes: list[str] = []
+    spectra = [
+        one for path in inputs.spectra for one in _spectra(path, palette, inputs.terms, notes)
+    ]
+    lights: list[str | Illuminant] = [*LIGHTS, *(read_light(path) for path in inputs.lights)]
+    press = _press(scheme)
+    findings = Findings(
+        comparisons,
+        list_remarks(captures, palette, reference=signed),
+        compare_under_lights(spectra, palette, tolerances, lights, names=names),
+        find_remedies(comparisons, palette, _printed(scheme, names), press),
+        find_common_aims(comparisons, palette, press),
+        _evidence(inputs, captures, signed),
+        tuple(dict.fromkeys(notes)),
+    )
+    if out is not None:
+        _write(findings, scheme, inputs, out)
+    return findings
+
+
+def findings_data(findings: Findings) -> dict[str, object]:
+    """Everything for ``--json``."""
+    return {
+        "comparisons": [
+            {**asdict(one), "verdict": str(one.verdict)} for one in findings.comparisons
+        ],
+        "remarks": [asdict(one) for one in findings.remarks],
+        "lights": [asdict(one) for one in findings.lights],
+        "remedies": [asdict(one) for one in findings.remedies],
+        "common_aims": [asdict(one) for one in findings.common_aims],
+        "evidence": [asdict(one) for one in findings.evidence],
+        "notes": list(findings.notes),
+    }
+
+
+def _spectra(
+    path: Path, palette: Palette, terms: FileTerms, notes: list[str]
+) -> tuple[MeasuredSpectrum, ...]:
+    """Spectra of a file, their samples named as ``bat-ember``, ``Ember, bat`` or the ink alone."""
+    settled = read_settled(path, terms)
+    notes += [f"{path.name}: {note}" for note in settled.notes]
+    found = []
+    unknown = []
+    for one in settled.readings:
+        named = _item_and_ink(one.name, palette) or _item_and_ink(one.id, palette)
+        if named is None:
+            unknown.append(one.name)
+        elif one.spectrum is not None:
+            item = named[0] or path.stem
+            found.append(MeasuredSpectrum(named[1], item, one.spectrum, settled.digest))
+    if not found:
+        words = "no sample with a spectrum names an ink of the season"
+        mend = "Name samples by item and ink, as 'bat-ember'"
+        raise ExchangeError(Fault(str(path), "", None, words, mend))
+    if unknown:
+        notes.append(f"{path.name}: {', '.join(unknown[:4])} name no ink of the season")
+    return tuple(found)
+
+
+def _item_and_ink(name: str, palette: Palette) -> tuple[str, str] | None:
+    """An ink's key or name at either end of a name; what is left is the item."""
+    known = {word: ink.key for ink in palette.inks for word in (ink.key, ink.name)}
+    for word in sorted(known, key=len, reverse=True):
+        part = re.escape(word)
+        for pattern in (rf"(?P<item>.*?)[\s/:,._-]*\b{part}", rf"{part}\b[\s/:,._-]*(?P<item>.*)"):
+            if matched := re.fullmatch(pattern, name.strip(), re.IGNORECASE):
+                return matched["item"].strip(" /:,._-"), known[word]
+    return None
+
+
+def _printed(scheme: Scheme, names: Names) -> dict[str, frozenset[str]]:
+    """Ink to items that are on the printer's stock and so can be printed again."""
+    found: dict[str, set[str]] = {}
+    for (item, ink), answers in names.items():
+        if scheme.profile.stock in answers:
+            found.setdefault(ink, set()).add(item)
+    return {ink: frozenset(items) for ink, items in found.items()}
+
+
+def _press(scheme: Scheme) -> PressProfile | None:
+    """The season's press, where its profile is packaged."""
+    try:
+        return press_profile(scheme.profile.output_condition)
+    except ColourError:
+        return None
+
+
+def _evidence(
+    inputs: MatchInputs, captures: Sequence[Capture], signed: Sequence[Capture]
+) -> tuple[Evidence, ...]:
+    found = [
+        Evidence(path.name, "capture", _digest(path), capture.source)
+        for path, capture in zip(inputs.captures, captures, strict=True)
+    ]
+    if inputs.reference is not None:
+        source = signed[0].source
+        found.append(
+            Evidence(inputs.reference.name, "reference", _digest(inputs.reference), source)
+        )
+    found += [Evidence(path.name, "spectra", _digest(path)) for path in inputs.spectra]
+    found += [Evidence(path.name, "light", _digest(path)) for path in inputs.lights]
+    return tuple(found)
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _write(findings: Findings, scheme: Scheme, inputs: MatchInputs, out: Path) -> None:
+    """The report as PDF and HTML, its pictures, and the evidence by digest."""
+    title = f"Colour match: {scheme.name}, revision {scheme.revision}"
+    with StagedFolder(out) as staged:
+        folder = staged.path
+        matrix = match_drawing(findings.comparisons, scheme.palette)
+        plots = plots_drawing(findings.comparisons, scheme.palette)
+        figures = [
+            Figure(made.name, made.name, caption, caption)
+            for drawing, name, caption in (
+                (matrix, "match.svg", "Every verdict, ink by pair"),
+                (plots, "plots.svg", "Aims, items, tolerances and uncertainty"),
+            )
+            for made in write_svg(drawing, folder / name)
+        ]
+        write_png(matrix, folder / "match.png")
+        report = report_drawing(findings, scheme.palette, title, scheme.date)
+        write_pdf(report, folder / "match.pdf")
+        every = [*inputs.captures, *inputs.spectra, *inputs.lights]
+        every += [inputs.reference] if inputs.reference is not None else []
+        for path in every:
+            write_whole(folder / _evidence_name(path.name, _digest(path)), path.read_bytes())
+        page = _html_page(findings, scheme, title, tuple(figures))
+        write_whole(folder / "match.html", render_index(page))
+
+
+def _evidence_name(name: str, digest: str) -> str:
+    return f"evidence/{digest}{Path(name).suffix.lower()}"
+
+
+def _html_page(
+    findings: Findings, scheme: Scheme, title: str, figures: tuple[Figure, ...]
+) -> IndexPage:
+    names = {ink.key: ink.name for ink in scheme.palette.inks}
+    counts = ", ".join(f"{findings.count(verdict)} {verdict}" for verdict in Verdict)
+    mending = [say_remedy(one, names) for one in findings.remedies]
+    mending += [say_common(one, names) for one in findings.common_aims]
+    remarks = say_remarks(findings.remarks, names)
+    sections = [
+        Section(
+            "verdicts",
+            "Verdicts",
+            (counts, *remarks),
+            figures=figures,
+            head=("verdict", "ink", "pair", "ΔE00", "tolerance", "why"),
+            rows=tuple(
+                (
+                    str(c.verdict),
+                    names.get(c.ink, c.ink),
+                    f"{c.a} to {c.b}",
+                    f"{c.de00:.2f} ± {c.u95:.2f}",
+                    f"{c.tolerance:g} {c.basis}",
+                    c.reason,
+                )
+                for c in findings.comparisons
+            ),
+            wide=True,
+        ),
+        _lights_section(findings, names),
+        Section("mending", "What would mend it", tuple(mending) or ("Nothing needs mending.",)),
+        Section(
+            "evidence",
+            "Evidence",
+            ("Each file is kept under its SHA-256.", *findings.notes),
+            files=tuple(dict.fromkeys(_evidence_name(e.name, e.digest) for e in findings.evidence)),
+            head=("kind", "file", "SHA-256", "photograph"),
+            rows=tuple((e.kind, e.name, e.digest, e.photograph) for e in findings.evidence),
+        ),
+    ]
+    return IndexPage(title, (scheme.workshop, scheme.date), tuple(sections), scheme.note)
+
+
+def _lights_section(findings: Findings, names: dict[str, str]) -> Section:
+    if not findings.lights:
+        words = "No spectra were given: one photograph cannot tell how other lights change it."
+        return Section("lights", "Under other lights", (words,))
+    lights = [one.light for one in findings.lights[0].lights]
+    rows = tuple(
+        (
+            names.get(one.ink, one.ink),
+            f"{one.a} to {one.b}",
+            *(f"{under.de00:.1f}" for under in one.lights),
+            f"{one.worst.index:.1f}",
+            one.words,
+        )
+        for one in findings.lights
+    )
+    head = ("ink", "pair", *lights, "index", "in words")
+    return Section(
+        "lights", "Under other lights", ("ΔE00 under each light.",), head=head, rows=rows
+    )
