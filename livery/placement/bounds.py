@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -37,6 +37,14 @@ class Wall:
     segments: NDArray[np.float64]
     gap_mm: float
     inside: bool
+
+    @property
+    def kept_out(self) -> list[Polygon]:
+        """What a decal may not lie over: the area's parts, or the holes of one to stay inside."""
+        parts = list(shapely.get_parts(self.area))
+        if not self.inside:
+            return parts
+        return [Polygon(hole) for part in parts for hole in part.interiors]
 
     def shortage_mm(self, area: Area) -> float:
         """How far an area breaks this wall; 0 or less holds."""
@@ -200,6 +208,7 @@ def _band_wall(name: str, rule: Rule, surface: Surface, part: int) -> Wall:
 
 
 def _wall(name: str, part: int, area: Area, gap_mm: float, *, inside: bool) -> Wall:
+    shapely.prepare(area)  # asked again and again whether it holds a point
     return Wall(name, part, area, segments_of(area), gap_mm, inside)
 
 
@@ -217,6 +226,13 @@ def _least(name: str, rule: Rule, decal: Decal) -> list[tuple[str, float]]:
 
 def _number(rule: Rule, name: str) -> float:
     return float(rule.parameters[name])
+
+
+def inner_points(areas: Iterable[Area]) -> NDArray[np.float64]:
+    """A point well inside every polygon of areas, shape (n, 2)."""
+    parts = [part for area in areas for part in shapely.get_parts(area)]
+    points: NDArray[np.float64] = shapely.get_coordinates(shapely.point_on_surface(parts))
+    return points
 
 
 def segments_of(area: Area) -> NDArray[np.float64]:

@@ -102,12 +102,13 @@ class Cluster:
     @cached_property
     def _gaps(self) -> list[_Gap]:
         found = []
+        reaches = _reaches(self.intents)
         for j, other in enumerate(self.intents):
             for i, one in enumerate(self.intents[:j]):
                 for p, part in enumerate(one.parts):
                     for q, beside in enumerate(other.parts):
                         gap = gap_between(self.books, part.decal, beside.decal, one.surface)
-                        if gap is not None:
+                        if gap is not None and _near(reaches[i], reaches[j], gap[1]):
                             found.append(_Gap((i, p), (j, q), gap[1]))
         return found
 

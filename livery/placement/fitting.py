@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from livery.placement.bounds import Area, Bounds, Edge, Wall, area_of, segments_of
+from livery.placement.bounds import Area, Bounds, Edge, Wall, area_of, inner_points, segments_of
 from livery.placement.intent import Fit, Intent, Point
 from livery.placement.slides import (
     SLACK_MM,
@@ -38,6 +38,8 @@ class Fitter:
         self._intent, self._bounds = intent, bounds
         self._areas = [area_of(part) for part in intent.parts]
         self._sides = [segments_of(area) for area in self._areas]
+        self._inner = [inner_points([area]) for area in self._areas]
+        self._kept_out = [inner_points(wall.kept_out) for wall in bounds.walls]
         self._ends = [(part.box[1], part.box[3]) for part in intent.parts]
         self.monotone = all(_sees_all(sides) for sides in self._sides)
 
@@ -221,7 +223,11 @@ class Fitter:
         """Whether a placement clear of every boundary is on the right side of each."""
         moved = (at[0], at[1] + slide_mm)
         areas = [self.area_at(part, scale, moved) for part in range(len(self._areas))]
-        return all(_right_side(wall, areas[wall.part]) for wall in self._bounds.walls)
+        points = [scale * inner + moved for inner in self._inner]
+        return all(
+            _right_side(wall, areas[wall.part], points[wall.part], kept_out)
+            for wall, kept_out in zip(self._bounds.walls, self._kept_out, strict=True)
+        )
 
 
 def nearest_zero(interval: Interval) -> float:
@@ -233,8 +239,26 @@ def _least_move(interval: Interval) -> float:
     return abs(nearest_zero(interval))
 
 
-def _right_side(wall: Wall, area: Area) -> bool:
-    return wall.shortage_mm(area) <= 2 * SLACK_MM
+def _right_side(
+    wall: Wall, area: Area, inner: NDArray[np.float64], kept_out: NDArray[np.float64]
+) -> bool:
+    """Whether an area that does not cross a wall lies on its right side.
+
+    Args:
+        wall: whose boundary the area keeps clear of.
+        area: a decal's.
+        inner: a point well inside each of the area's polygons, mm.
+        kept_out: a point well inside each polygon that the wall keeps the area off.
+    """
+    within = shapely.contains_xy(wall.area, *inner.T)
+    if not (within.all() if wall.inside else not within.any()):
+        return False
+    if wall.inside:
+        low, high = np.reshape(area.bounds, (2, 2))
+        floor, ceiling = np.reshape(wall.area.bounds, (2, 2))
+        if (low < floor - SLACK_MM).any() or (high > ceiling + SLACK_MM).any():
+            return False
+    return not shapely.contains_xy(area, *kept_out.T).any()
 
 
 def _sees_all(sides: NDArray[np.float64]) -> bool:
