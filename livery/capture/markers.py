@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.model import Marker, Target
+from livery.capture.photograph import reduce_picture
 
 Floats = NDArray[np.float64]
 Grey = NDArray[np.uint8]
-_LEVELS_PX = (1400, 2800, 5600)  # longest sides searched, small first [source: workshop-choice]
+_LEVELS_PX = (1500, 3000, 6000)  # longest sides searched, small first [source: workshop-choice]
+_LEVELS_FOR_ALL = 2  # sizes at which markers still missing are looked for [source: workshop-choice]
+_MOST_OF_ALL = 0.8  # share of the markers that spares larger sizes [source: workshop-choice]
 _ENLARGED_PX = 2000  # a picture smaller than this is enlarged twofold [source: workshop-choice]
 _ENOUGH = 4  # markers that show a target beyond doubt [source: workshop-choice]
 
@@ -65,26 +69,40 @@ def marker_corners_mm(marker: Marker) -> Floats:
 def _search(
     grey: Grey, dictionary: str, wanted: dict[int, Marker]
 ) -> tuple[dict[int, Floats], int]:
-    """Corners by id of what is wanted, the finest seen, and how many markers were not."""
-    detector = _detector(dictionary)
+    """Corners by id of what is wanted, the finest seen, and how many markers were not.
+
+    A large dictionary is slow to compare with, so it is asked for strangers only where too few
+    of the wanted are seen.
+    """
+    detector, numbers = _detector(dictionary, sorted(wanted))
+    enough = min(_ENOUGH, len(wanted))
     found: dict[int, Floats] = {}
-    others: set[int] = set()
-    for level, scale in _levels(grey):
+    for tried, (level, scale) in enumerate(_levels(grey)):
+        if tried >= _LEVELS_FOR_ALL and len(found) >= max(enough, _MOST_OF_ALL * len(wanted)):
+            break
         for version in _versions(level):
             quads, ids, _ = detector.detectMarkers(version)
-            numbers = [] if ids is None else [int(i) for i in np.ravel(ids)]
-            for number, quad in zip(numbers, quads, strict=True):
-                corners = (np.asarray(quad, np.float64).reshape(4, 2) + 0.5) / scale - 0.5
-                if numbers.count(number) == 1 and number in wanted:
-                    found[number] = corners
-                elif number not in wanted:
-                    others.add(number)
+            seen = [] if ids is None else [numbers[int(i)] for i in np.ravel(ids)]
+            for number, quad in zip(seen, quads, strict=True):
+                if seen.count(number) == 1:
+                    corners = np.asarray(quad, np.float64).reshape(4, 2)
+                    found[number] = (corners + 0.5) / scale - 0.5
             if len(found) == len(wanted):
-                return found, len(others)
-    return found, len(others)
+                return found, 0
+    return found, 0 if len(found) >= enough else _strangers(grey, dictionary, wanted)
 
 
-def _detector(dictionary: str):  # type: ignore[no-untyped-def]  # cv2's types are loaded lazily
+def _strangers(grey: Grey, dictionary: str, wanted: dict[int, Marker]) -> int:
+    """How many markers of the dictionary are in the picture that are not wanted."""
+    detector, numbers = _detector(dictionary)
+    level, _ = next(_levels(grey))
+    _, ids, _ = detector.detectMarkers(level)
+    seen = {numbers[int(i)] for i in np.ravel(ids)} if ids is not None else set()
+    return len(seen.difference(wanted))
+
+
+def _detector(dictionary: str, only: Sequence[int] = ()):  # type: ignore[no-untyped-def]  # lazy cv2
+    """A detector of a dictionary's markers, or some of them, and the id of each that it knows."""
     import cv2
 
     parameters = cv2.aruco.DetectorParameters()
@@ -95,7 +113,11 @@ def _detector(dictionary: str):  # type: ignore[no-untyped-def]  # cv2's types a
     parameters.polygonalApproxAccuracyRate = 0.05
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
     known = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, dictionary))
-    return cv2.aruco.ArucoDetector(known, parameters)
+    numbers = list(only) or list(range(len(known.bytesList)))
+    if only:
+        codes = np.ascontiguousarray(known.bytesList[numbers])
+        known = cv2.aruco.Dictionary(codes, known.markerSize, known.maxCorrectionBits)
+    return cv2.aruco.ArucoDetector(known, parameters), numbers
 
 
 def _levels(grey: Grey) -> Iterator[tuple[Grey, float]]:
@@ -103,16 +125,14 @@ def _levels(grey: Grey) -> Iterator[tuple[Grey, float]]:
     import cv2
 
     longest = max(grey.shape)
-    scales = [size / longest for size in _LEVELS_PX if size < longest] + [1.0]
+    for size in _LEVELS_PX:
+        if size < longest:
+            factor = math.ceil(longest / size)
+            yield np.asarray(reduce_picture(grey, factor), np.uint8), 1.0 / factor
+    yield grey, 1.0
     if longest < _ENLARGED_PX:
-        scales.append(2.0)
-    for scale in scales:
-        size = (max(1, round(grey.shape[1] * scale)), max(1, round(grey.shape[0] * scale)))
-        way = cv2.INTER_AREA if scale < 1.0 else cv2.INTER_CUBIC
-        yield (
-            (grey if scale == 1.0 else np.asarray(cv2.resize(grey, size, interpolation=way))),
-            scale,
-        )
+        twice = (2 * grey.shape[1], 2 * grey.shape[0])
+        yield np.asarray(cv2.resize(grey, twice, interpolation=cv2.INTER_CUBIC)), 2.0
 
 
 def _versions(grey: Grey) -> Iterator[Grey]:
@@ -129,9 +149,9 @@ def _seen_mirrored(grey: Grey, target: Target) -> bool:
     flipped = np.ascontiguousarray(level[:, ::-1])
     seen = 0
     for dictionary in sorted({marker.dictionary for marker in target.markers}):
-        wanted = {m.id for m in target.markers if m.dictionary == dictionary}
-        _, ids, _ = _detector(dictionary).detectMarkers(flipped)
-        seen += len(wanted.intersection([] if ids is None else [int(i) for i in np.ravel(ids)]))
+        wanted = sorted(m.id for m in target.markers if m.dictionary == dictionary)
+        _, ids, _ = _detector(dictionary, wanted)[0].detectMarkers(flipped)
+        seen += 0 if ids is None else len(set(np.ravel(ids).tolist()))
     return seen >= min(_ENOUGH, len(target.markers))
 
 

@@ -143,7 +143,7 @@ def _measure_plane(
     gates = [found, *_geometry_gates(scene, plane, px_per_mm, middle)]
     erosion = _EROSION if target.markers and not by_hand else _EROSION_CORNERS
     outlines = [plane.to_px(_patch_corners(patch, erosion)) for patch in target.patches]
-    seen = [look_inside(photo, scene.linear, outline) for outline in outlines]
+    seen = [look_inside(photo, scene.linear, way, is_patch=True) for way in outlines]
     model, colour_gates = _characterise(scene, seen)
     gates += colour_gates
     samples, region_gates, traces = _sample(scene, plane, model, regions)
@@ -174,7 +174,9 @@ def _grey(codes: Codes) -> NDArray[np.uint8]:
     import cv2
 
     eight = codes if codes.dtype == np.uint8 else codes >> 8
-    return np.asarray(cv2.cvtColor(eight.astype(np.uint8), cv2.COLOR_RGB2GRAY), np.uint8)
+    return np.asarray(
+        cv2.cvtColor(eight.astype(np.uint8, copy=False), cv2.COLOR_RGB2GRAY), np.uint8
+    )
 
 
 def _is_absolute(target: Target) -> bool:

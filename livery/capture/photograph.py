@@ -87,12 +87,38 @@ def read_photograph(path: Path) -> Photograph:
         raise _refuse(name, "the file ends before its picture does", "Copy it again.")
     codes = _decode(name, data, header)
     if header.orientation in _TURNS:
-        transpose, up_down, left_right = _TURNS[header.orientation]
-        codes = codes.transpose(1, 0, 2) if transpose else codes
-        codes = codes[::-1] if up_down else codes
-        codes = codes[:, ::-1] if left_right else codes
-        codes = np.ascontiguousarray(codes)
+        codes = _turned(codes, header.orientation)
     return Photograph(name, codes, header.profile, hashlib.sha256(data).hexdigest())
+
+
+def reduce_picture(picture: Codes, factor: int) -> Codes:
+    """A picture a whole number of times smaller, each pixel the mean of a square of pixels.
+
+    Up to ``factor`` - 1 columns and rows are left off at the right and below; other reductions
+    are several times as slow.
+
+    Args:
+        picture: shape (height, width) or (height, width, channels).
+        factor: at least 1.
+    """
+    import cv2
+
+    if factor == 1:
+        return picture
+    height, width = (side // factor for side in picture.shape[:2])
+    whole = picture[: height * factor, : width * factor]
+    small = cv2.resize(whole, (width, height), interpolation=cv2.INTER_AREA)
+    return np.asarray(small, dtype=picture.dtype)
+
+
+def _turned(codes: Codes, orientation: int) -> Codes:
+    import cv2
+
+    transpose, up_down, left_right = _TURNS[orientation]
+    turned = cv2.transpose(codes) if transpose else codes
+    if up_down or left_right:
+        turned = cv2.flip(turned, -1 if up_down and left_right else 0 if up_down else 1)
+    return np.asarray(turned, dtype=codes.dtype)
 
 
 def _refuse(name: str, found: str, mend: str) -> PhotographError:
@@ -230,8 +256,10 @@ def _jpeg_scan(data: bytes) -> int:
 def _decode(name: str, data: bytes, header: _Header) -> Codes:
     import cv2
 
+    is_jpeg = header.kind == "JPEG"
+    way = cv2.IMREAD_COLOR_RGB | cv2.IMREAD_IGNORE_ORIENTATION if is_jpeg else cv2.IMREAD_UNCHANGED
     try:
-        image = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_UNCHANGED)
+        image = cv2.imdecode(np.frombuffer(data, np.uint8), way)
     except cv2.error:
         image = None
     if image is None or image.ndim != 3 or image.shape[:2] != (header.height, header.width):
@@ -245,5 +273,7 @@ def _decode(name: str, data: bytes, header: _Header) -> Codes:
         codes = codes[..., :3]
     if codes.shape[2] != 3:
         raise _refuse(name, f"the picture has {codes.shape[2]} channels", _EXPORT)
+    if is_jpeg:
+        return codes
     rgb: Codes = np.asarray(cv2.cvtColor(codes, cv2.COLOR_BGR2RGB), dtype=codes.dtype)
     return rgb

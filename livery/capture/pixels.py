@@ -18,7 +18,9 @@ from livery.errors import ColourError, Fault, PhotographError
 Floats = NDArray[np.float64]
 # Codes of 255 that are no evidence: above, the sensor or the file is full; below, empty.
 FULL, EMPTY = 250, 1  # [source: camera-trials]
-_ENOUGH = 6000  # pixels; of a larger area every second, third... is read [source: workshop-choice]
+# Pixels enough of a region and of a patch; of a larger area every second, third... is read.
+# [source: workshop-choice]
+_ENOUGH, _ENOUGH_OF_PATCH = 8000, 1600
 _TILES = 5  # tiles a side, whose means tell the spread of the mean [source: workshop-choice]
 _FAR = 4.5  # robust standard deviations that make an outlier [source: workshop-choice]
 _APART = 5.0  # spreads between two clusters that make two colours [source: workshop-choice]
@@ -79,13 +81,16 @@ def linear_of(photograph: Photograph) -> Linear:
     return linear
 
 
-def look_inside(photograph: Photograph, linear: Linear, polygon_px: Floats) -> Pixels | None:
+def look_inside(
+    photograph: Photograph, linear: Linear, polygon_px: Floats, *, is_patch: bool = False
+) -> Pixels | None:
     """Read the pixels whose centres lie inside a polygon.
 
     Args:
         photograph: whose pixels.
         linear: its codes to linear light.
         polygon_px: corners, shape (n, 2), simple.
+        is_patch: it is printed in one colour, so fewer pixels do, and two are not looked for.
 
     Returns:
         None when the polygon leaves the picture or holds fewer than 12 pixels.
@@ -98,7 +103,8 @@ def look_inside(photograph: Photograph, linear: Linear, polygon_px: Floats) -> P
     x0, y0 = np.floor(polygon_px.min(axis=0)).astype(int)
     x1, y1 = np.ceil(polygon_px.max(axis=0)).astype(int) + 1
     shape = Polygon(polygon_px)
-    step = max(1, math.isqrt(int(shape.area / _ENOUGH)))
+    enough = _ENOUGH_OF_PATCH if is_patch else _ENOUGH
+    step = max(1, math.ceil(math.sqrt(shape.area / enough)))
     rows, columns = np.mgrid[y0:y1:step, x0:x1:step]
     shapely.prepare(shape)
     inside = shapely.contains_xy(shape, columns.ravel(), rows.ravel())
@@ -106,25 +112,25 @@ def look_inside(photograph: Photograph, linear: Linear, polygon_px: Floats) -> P
         return None
     codes = photograph.codes[y0:y1:step, x0:x1:step].reshape(-1, 3)[inside]
     places = np.stack([columns.ravel()[inside], rows.ravel()[inside]], axis=1)
-    return _describe(codes, linear(codes), places, photograph.full_scale)
+    eight: Floats = np.asarray(codes, np.float64) * (255.0 / photograph.full_scale)
+    return _describe(eight, linear(codes), places, 0.0 if is_patch else _two_colours(eight))
 
 
-def _describe(codes: Codes, light: Floats, places: NDArray[np.int_], full_scale: float) -> Pixels:
-    eight: Floats = np.asarray(codes, np.float64) * (255.0 / full_scale)
+def _describe(eight: Floats, light: Floats, places: NDArray[np.int_], two_colours: float) -> Pixels:
     middle = np.median(eight, axis=0)
     spread = np.maximum(1.4826 * np.median(np.abs(eight - middle), axis=0), 1.0)
     away = (eight - middle) / spread
     good = np.asarray((np.abs(away) <= _FAR).all(axis=1), np.bool_)
     if good.sum() < 12:
-        good = np.ones(len(codes), dtype=np.bool_)
+        good = np.ones(len(eight), dtype=np.bool_)
     return Pixels(
         rgb=light[good].mean(axis=0),
         cov=_cov_of_mean(light[good], places[good]),
-        count=len(codes),
+        count=len(eight),
         full=float((eight >= FULL).any(axis=1).mean()),
         empty=float((eight <= EMPTY).any(axis=1).mean()),
         bright_outliers=float((away.min(axis=1) > _FAR).mean()),
-        two_colours=_two_colours(eight),
+        two_colours=two_colours,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -9,7 +10,7 @@ from numpy.typing import NDArray
 
 from livery.capture.colour_model import Form, Patches, fit_form
 from livery.capture.model import Target
-from livery.capture.photograph import Photograph
+from livery.capture.photograph import Photograph, reduce_picture
 from livery.colour import decode_srgb
 
 Floats = NDArray[np.float64]
@@ -18,6 +19,8 @@ _SEARCH_PX = 1000  # longest side searched [source: workshop-choice]
 _LEAST_SIDE_PX = 9.0  # of a patch at that size [source: workshop-choice]
 _LEAST_QUADS = 8  # patches that must stand out as squares [source: workshop-choice]
 _MOST_ERROR = 9.0  # mean ΔE00 at which colours still name the chart [source: workshop-choice]
+_MOST_GRIDS = 4  # grids whose colours are looked at [source: workshop-choice]
+_ALIKE = 0.7  # correlation with the chart's lightness, to look closer [source: workshop-choice]
 _NEAR = 0.25  # of a pitch by which a square may be off its place [source: workshop-choice]
 
 
@@ -31,23 +34,19 @@ def find_rendition(photograph: Photograph, target: Target) -> Floats | None:
     Returns:
         The frame's corners in px, top-left clockwise as printed, shape (4, 2), or None.
     """
-    import cv2
-
-    scale = min(1.0, _SEARCH_PX / max(photograph.size_px))
-    width, height = photograph.size_px
-    size = (max(1, round(width * scale)), max(1, round(height * scale)))
-    small = cv2.resize(photograph.codes, size, interpolation=cv2.INTER_AREA)
+    factor = math.ceil(max(photograph.size_px) / _SEARCH_PX)
+    small = reduce_picture(photograph.codes, factor)
     picture = np.asarray(small, np.float64) / photograph.full_scale
     quads = _quads((picture * 255).astype(np.uint8))
     best: tuple[float, Floats] | None = None
-    for matrix, spots in _grids(quads):
+    for matrix, spots in _grids(quads, _shape(target)):
         for corners in _frames(matrix, spots, target):
             error = _colour_error(picture, corners, target)
             if error is not None and (best is None or error < best[0]):
                 best = error, corners
     if best is None or best[0] > _MOST_ERROR:
         return None
-    return (best[1] + 0.5) / scale - 0.5
+    return (best[1] + 0.5) * factor - 0.5
 
 
 def _quads(picture: NDArray[np.uint8]) -> Quads:
@@ -64,12 +63,19 @@ def _quads(picture: NDArray[np.uint8]) -> Quads:
                 quad = _as_quad(np.asarray(outline, np.int32))
                 if quad is not None:
                     found.append(quad)
-    kept: list[Floats] = []
-    for quad in found:
-        middle, side = quad.mean(axis=0), _side(quad)
-        if all(np.linalg.norm(middle - k.mean(axis=0)) > 0.3 * side for k in kept):
-            kept.append(quad)
-    return np.array(kept).reshape(-1, 4, 2)
+    return _apart(np.array(found).reshape(-1, 4, 2))
+
+
+def _apart(quads: Quads) -> Quads:
+    """The first of each bunch of squares about one middle."""
+    middles = quads.mean(axis=1)
+    reach = 0.3 * np.linalg.norm(np.roll(quads, -1, axis=1) - quads, axis=2).mean(axis=1)
+    kept: list[int] = []
+    for index, middle in enumerate(middles):
+        away = middles[kept] - middle
+        if (np.hypot(away[:, 0], away[:, 1]) > reach[index]).all():
+            kept.append(index)
+    return quads[kept]
 
 
 def _side(quad: Floats) -> float:
@@ -86,33 +92,49 @@ def _as_quad(outline: NDArray[np.int32]) -> Floats | None:
     if len(shape) != 4 or not cv2.isContourConvex(shape):
         return None
     quad = np.asarray(shape, np.float64).reshape(4, 2)
-    sides = np.linalg.norm(np.roll(quad, -1, axis=0) - quad, axis=1)
+    edges = quad[[1, 2, 3, 0]] - quad
+    sides = np.sqrt((edges * edges).sum(axis=1))
     if sides.max() > 2.0 * sides.min() or area < 0.75 * sides.mean() ** 2 * 0.8:
         return None
-    edges = np.roll(quad, -1, axis=0) - quad
     clockwise = edges[0, 0] * edges[1, 1] - edges[0, 1] * edges[1, 0] > 0
     return quad if clockwise else quad[::-1]
 
 
-def _grids(quads: Quads) -> Iterator[tuple[Floats, NDArray[np.int_]]]:
-    """Grids that many squares lie on: homography from whole-numbered spots to px, and the spots."""
+def _shape(target: Target) -> tuple[int, int]:
+    """Columns and rows of the chart."""
+    columns = sum(patch.y_mm == target.patches[0].y_mm for patch in target.patches)
+    return columns, len(target.patches) // columns
+
+
+def _grids(quads: Quads, shape: tuple[int, int]) -> Iterator[tuple[Floats, NDArray[np.int_]]]:
+    """Grids that many squares lie on: homography from whole-numbered spots to px, and the spots.
+
+    Larger squares first; grids larger than the chart are passed over.
+    """
     if len(quads) < _LEAST_QUADS:
         return
     sides = np.array([_side(quad) for quad in quads])
     middles = quads.mean(axis=1)
-    tried: list[frozenset[int]] = []
-    for seed in range(len(quads)):
+    told: set[int] = set()
+    yielded = 0
+    for seed in np.argsort(-sides, kind="stable").tolist():
+        if seed in told:
+            continue
         alike = np.flatnonzero(np.abs(np.log(sides / sides[seed])) < np.log(1.6))
         spots = _walk(quads, middles, alike, seed)
-        members = frozenset(spots)
-        if len(spots) < _LEAST_QUADS or members in tried:
+        told.update(spots)
+        grid = _grid(middles, spots) if len(spots) >= _LEAST_QUADS else None
+        if grid is None or not _fits(grid[1], shape):
             continue
-        tried.append(members)
-        grid = _grid(middles, spots)
-        if grid is not None:
-            yield grid
-        if len(tried) >= 4:
+        yield grid
+        yielded += 1
+        if yielded >= _MOST_GRIDS:
             return
+
+
+def _fits(spots: NDArray[np.int_], shape: tuple[int, int]) -> bool:
+    span = np.sort(np.ptp(spots, axis=0) + 1)
+    return bool(span[0] <= min(shape) and span[1] <= max(shape))
 
 
 def _walk(
@@ -165,8 +187,7 @@ def _grid(
 
 def _frames(matrix: Floats, spots: NDArray[np.int_], target: Target) -> Iterator[Floats]:
     """Corners of every frame of the chart's shape that holds all spots, at all four turns."""
-    columns = sum(patch.y_mm == target.patches[0].y_mm for patch in target.patches)
-    rows = len(target.patches) // columns
+    columns, rows = _shape(target)
     first = target.patches[0]
     pitch = target.patches[1].x_mm - first.x_mm
     edge = (first.x_mm + first.w_mm / 2) / pitch
@@ -201,11 +222,15 @@ def _colour_error(picture: Floats, corners: Floats, target: Target) -> float | N
     height, width = picture.shape[:2]
     if at.min() < 1 or (at[:, 0] >= width - 1).any() or (at[:, 1] >= height - 1).any():
         return None
-    codes = np.stack([picture[y - 1 : y + 2, x - 1 : x + 2].mean(axis=(0, 1)) for x, y in at])
+    step = np.arange(-1, 2)
+    rows, columns = at[:, 1, None, None] + step[:, None], at[:, 0, None, None] + step[None, :]
+    codes = picture[rows, columns].mean(axis=(1, 2))
     good = (codes.max(axis=1) < 250 / 255) & (codes.min(axis=1) > 5 / 255)
     if good.sum() < len(target.patches) / 2:
         return None
-    rgb = decode_srgb(codes[good])
     lab = np.array([patch.lab for patch in target.patches])[good]
+    if np.corrcoef(codes[good].mean(axis=1), lab[:, 0])[0, 1] < _ALIKE:
+        return None
+    rgb = decode_srgb(codes[good])
     patches = Patches(rgb / rgb.max(), np.zeros((len(rgb), 2)), lab, np.ones(len(rgb)))
     return float(fit_form(Form(0, 0, False, False), patches).loo_de00.mean())
