@@ -38,7 +38,7 @@ from livery.output.plates import drawn
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
 
-_DIGITS = 4  # of a mm, as in the SVG twin [source: workshop-choice]
+_DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
 _OPERATORS = {"M": " m", "L": " l", "C": " c", "Z": "h"}
 KNOCK_OUT, OVERPRINT = "/GSknock", "/GSover"
 

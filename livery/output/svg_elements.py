@@ -20,8 +20,10 @@ from livery.output.lettering import (
 )
 from livery.output.paints import paint_words, screen_colour
 from livery.output.plates import Contents, Separator, drawn
+from livery.output.svg_paths import short_d
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
+_SHARED_FROM = 160  # characters of path data [source: workshop-choice]
 _NO_INK = "#ffffff"
 
 
@@ -55,6 +57,7 @@ class Composer:
         self._make = svgwrite.Drawing(debug=False)
         self._symbols: dict[tuple[str, View], str] = {}
         self._glyphs: dict[tuple[str, str], str] = {}
+        self._paths: dict[str, str] = {}
         self._ids: set[str] = set()
 
     def group(self, name: str) -> Any:
@@ -188,10 +191,19 @@ class Composer:
         return [self.compose(part.element, view) for part in parts]
 
     def _path(self, path: Path) -> Any:
-        element = self._make.path(d=path.svg_d(_DIGITS) or "M0 0")
+        element = self._shared(short_d(path) or "M0 0")
         if path.rule is FillRule.EVENODD:
             element["fill-rule"] = "evenodd"
         return element
+
+    def _shared(self, data: str) -> Any:
+        """A path; a long one is stored once, however many plates show it or blank it."""
+        if len(data) < _SHARED_FROM:
+            return self._make.path(d=data)
+        if data not in self._paths:
+            name = self._paths[data] = f"d{len(self._paths) + 1}"
+            self.definitions.append(self._make.path(d=data, id=name))
+        return self._make.use(f"#{self._paths[data]}")
 
     def _colour(self, paint: Paint | None, view: View) -> str:
         if paint is None:

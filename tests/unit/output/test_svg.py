@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from drawings import EMBER, TARN, picture_page, sheet, small_picture
 
+from livery.artwork.pathdata import parse_path_data
 from livery.drawing import Drawing, Label, Layer, LayerKind, Page, Shape, Stroke, Use
 from livery.geometry import Affine
 from livery.geometry import Path as Curve
@@ -105,7 +106,20 @@ def test_each_character_is_stored_once(root: ET.Element) -> None:
 def test_curves_are_cubics() -> None:
     circle = Shape(Curve.circle(10.0, 10.0, 5.0), fill=TARN)
     paths = list(ET.fromstring(render_svg(_page(circle))).iter(f"{SVG}path"))
-    assert str(paths[0].get("d")).count("C") == 4
+    drawn = parse_path_data(paths[0].get("d") or "")
+    assert drawn.verbs == "MCCCCZ"
+
+
+def test_a_long_path_is_stored_once_for_all_its_plates() -> None:
+    wave = [(float(x), 10.0 + x % 3) for x in range(60)]
+    shape = Shape(Curve.polyline([*wave, (59.0, 30.0), (0.0, 30.0)]), fill=TARN)
+    other = Shape(shape.path, fill=EMBER)
+    page = Page(60.0, 40.0, (Layer("inks", LayerKind.INK, (shape, other), plates=True),))
+    svg = render_svg(Drawing("Wave", (page,)))
+    data = [p.get("d") or "" for p in ET.fromstring(svg).iter(f"{SVG}path")]
+    assert sum(len(d) > 160 for d in data) == 1
+    inks = {u.get("data-ink") for u in ET.fromstring(svg).iter(f"{SVG}use")}
+    assert {"tarn", "ember"} <= inks
 
 
 def test_a_stroke_of_no_width_draws_nothing() -> None:
