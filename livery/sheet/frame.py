@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from livery.scheme.model import PrintProfile
+from livery.scheme.model import CutterMark, PrintProfile
 
 Box = tuple[float, float, float, float]
 
@@ -60,7 +60,8 @@ def divide_sheet(profile: PrintProfile, groups_mm: tuple[float, ...]) -> Frame:
     Source: [source: workshop-choice].
     """
     width, height = profile.stock_width_mm, profile.stock_height_mm
-    margin = max(profile.margin_mm, profile.cross_mm + 2 * CLEARANCE_MM)
+    mark = 0.0 if profile.cutter_mark is CutterMark.NONE else profile.cutter_mark_mm
+    margin = max(profile.margin_mm, max(profile.cross_mm, mark) + 2 * CLEARANCE_MM)
     foot = max(0.0 if profile.roll else profile.gripper_mm, CLEARANCE_MM)
     row_top = foot + profile.cross_mm + 2 * CLEARANCE_MM
     left, right = margin, width - margin

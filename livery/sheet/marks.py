@@ -6,26 +6,24 @@ import math
 
 from livery.drawing import Anchor, Element, Label, Registration, Shape, Stroke
 from livery.geometry import Path
-from livery.scheme.model import PrintProfile
+from livery.scheme.model import CutterMark, PrintProfile
 from livery.sheet.frame import CLEARANCE_MM, CODE_MM, RULE_MM, Frame
 from livery.units import pt_to_mm
 
 _ARM_MM = 5.0
-_CUTTER_DISC_MM = 5.0
-_CUTTER_INSET_MM = 9.0
-_CUTTER_PITCH_MM = 400.0
+_BRACKET_SHARE = 0.25
 _TICK_MM = 10.0
 _LABEL_PT = 4.5
 
 
 def draw_marks(profile: PrintProfile, frame: Frame) -> list[Element]:
-    """Crosses, corner marks, the cutter's discs and the check rule."""
+    """Crosses, corner marks, the cutter's marks and the check rule."""
     line = Stroke(Registration(), pt_to_mm(profile.cross_line_pt))
     elements: list[Element] = []
     for x, y in frame.crosses:
         elements += _cross(x, y, profile.cross_mm, line)
     elements += _corners(frame, line)
-    elements += _cutter_discs(frame)
+    elements += _cutter_marks(profile, frame)
     elements += _rule(frame, line)
     return elements
 
@@ -55,28 +53,59 @@ def _corners(frame: Frame, line: Stroke) -> list[Element]:
     return marks
 
 
-def _cutter_discs(frame: Frame) -> list[Element]:
-    """Discs for the cutter's eye up both sides; one more at the lower left tells the way round.
+def cutter_spots(profile: PrintProfile, frame: Frame) -> list[tuple[float, float]]:
+    """Middles of the cutter's marks, mm: pairs up both sides, at most the pitch apart.
 
-    Source: disc, inset and pitch [source: workshop-choice].
+    One more at the lower left tells the way round. Where a pair would touch the middle crosses
+    the pairs stand closer, so that none does.
     """
-    x0, y0, x1, y1 = frame.usable
-    left = x0 - CLEARANCE_MM - _CUTTER_DISC_MM / 2.0
-    right = x1 + CLEARANCE_MM + _CUTTER_DISC_MM / 2.0
-    low, high = y0 + _CUTTER_INSET_MM, y1 - _CUTTER_INSET_MM
-    count = max(1, math.ceil((high - low) / _CUTTER_PITCH_MM))
-    heights = [low + (high - low) * i / count for i in range(count + 1)]
+    if profile.cutter_mark is CutterMark.NONE:
+        return []
+    size, (x0, y0, x1, y1) = profile.cutter_mark_mm, frame.usable
+    left, right = x0 - CLEARANCE_MM - size / 2.0, x1 + CLEARANCE_MM + size / 2.0
+    inset = min(profile.cutter_inset_mm, (y1 - y0) / 4.0)
+    low, high = y0 + inset, y1 - inset
     middle = next((y for x, y in frame.crosses if y0 < y < y1), None)
-    spots = [(x, y) for y in heights if _clear(y, middle) for x in (left, right)]
-    spots.append((left, low + 2.0 * _CUTTER_DISC_MM))
+    apart = (size + profile.cross_mm) / 2.0 + CLEARANCE_MM
+    fewest = max(1, math.ceil((high - low) / profile.cutter_pitch_mm))
+    for count in (fewest, fewest + 1):
+        heights = [low + (high - low) * i / count for i in range(count + 1)]
+        fine = [y for y in heights if middle is None or abs(y - middle) > apart]
+        if fine == heights:
+            break
+    return [*((x, y) for y in fine for x in (left, right)), (left, low + 2.0 * size)]
+
+
+def _cutter_marks(profile: PrintProfile, frame: Frame) -> list[Element]:
+    half = profile.cutter_mark_mm / 2.0
+    shapes = {CutterMark.DISC: _disc, CutterMark.SQUARE: _square, CutterMark.CORNER: _bracket}
+    middle = (frame.usable[0] + frame.usable[2]) / 2.0, (frame.usable[1] + frame.usable[3]) / 2.0
     return [
-        Shape(Path.circle(x, y, _CUTTER_DISC_MM / 2.0), Registration(), name="cutter")
-        for x, y in spots
+        Shape(
+            shapes[profile.cutter_mark](x, y, half, (x < middle[0], y < middle[1])),
+            Registration(),
+            name="cutter",
+        )
+        for x, y in cutter_spots(profile, frame)
     ]
 
 
-def _clear(y: float, middle: float | None) -> bool:
-    return middle is None or abs(y - middle) > _CUTTER_DISC_MM * 2.0
+def _disc(x: float, y: float, half: float, _: tuple[bool, bool]) -> Path:
+    return Path.circle(x, y, half)
+
+
+def _square(x: float, y: float, half: float, _: tuple[bool, bool]) -> Path:
+    return Path.rectangle(x - half, y - half, x + half, y + half)
+
+
+def _bracket(x: float, y: float, half: float, low_left: tuple[bool, bool]) -> Path:
+    """A right angle whose corner points away from the sheet's middle."""
+    across, up = (1.0 if low else -1.0 for low in low_left)
+    arm = 2.0 * half
+    bar = _BRACKET_SHARE * arm
+    corner = (x - across * half, y - up * half)
+    steps = ((0, 0), (arm, 0), (arm, bar), (bar, bar), (bar, arm), (0, arm))
+    return Path.polyline([(corner[0] + across * i, corner[1] + up * j) for i, j in steps])
 
 
 def rule_box(frame: Frame) -> tuple[float, float, float]:
