@@ -68,6 +68,8 @@ def _gather(document: Document) -> _Placements:
 def _check_offsets(document: Document, path: KeyPath, row: dict[str, Any]) -> Iterator[Fault]:
     """Each axis is either stated or settled by the alignment, never both or neither."""
     target, side = row.get("align_to"), row.get("side")
+    if not isinstance(target, str | None):
+        return  # its own table says what is wrong with it
     if target is None:
         for key in ("side", "gap"):
             if key in row:
@@ -87,7 +89,7 @@ def _check_offsets(document: Document, path: KeyPath, row: dict[str, Any]) -> It
         yield document.fault((*path, "gap"), "a gap from a line that the decal lies on", mend)
 
 
-def settled_by(target: object, side: object) -> tuple[str, ...]:
+def settled_by(target: str, side: object) -> tuple[str, ...]:
     """Keys of a placement that its alignment settles."""
     if target == "centre-line":
         return ("x",)
@@ -200,10 +202,12 @@ def _check_member(
     document: Document, member: tuple[KeyPath, dict[str, Any]], first: dict[str, Any], group: str
 ) -> Iterator[Fault]:
     path, row = member
-    if row.get("align_to") in LINES and row["align_to"] != "centre-line":
+    target = row.get("align_to")
+    lined = isinstance(target, str) and target in LINES
+    if lined and target != "centre-line":
         found = f"{row['key']!r} keeps to the group {group!r}, not to a line along the surface"
         yield document.fault((*path, "align_to"), found, "State its y, or take it out of the group")
-    within = row.get("align_to") is not None and row.get("align_to") not in LINES
+    within = target is not None and not lined
     for key in _SHARED:
         if within and key == "along":
             continue

@@ -122,7 +122,7 @@ class PlacementTable(Table):
     y: Length | None = None  # settled by the alignment, or its lack is a fault of references
     align_to: Key | None = None
     side: Literal["on", "above", "below", "left", "right"] | None = None
-    gap: Length | None = None
+    gap: ZeroOrLength | None = None
     rotation: Annotated[float, Field(ge=-360, le=360)] = 0.0
     scales_with: Literal["nothing", "width", "length"] = "nothing"
     may_shrink_to: Share = 1.0
