@@ -1,5 +1,6 @@
 """Fits against a grid over scale and move, and against their own limits."""
 
+from crowds import hold_against_grid
 from grids import best_on_grid
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -28,3 +29,9 @@ def test_no_grid_point_beats_a_fit_and_no_fit_breaks_a_limit(data: st.DataObject
         assert fit.scale >= scale - 1e-9
         if abs(fit.scale - scale) <= 1e-9:
             assert abs(fit.slide_mm) <= move + 1e-6
+
+
+@given(st.integers(0, 2**32 - 1), st.booleans())
+@settings(max_examples=20)
+def test_no_choice_beats_a_joint_fit_and_none_breaks_a_limit(seed: int, linked: bool) -> None:
+    hold_against_grid(seed, linked=linked, shares=7, moves=7)
