@@ -1,6 +1,7 @@
 """A photograph becomes numbers: decoding, targets, geometry, camera colour, sampling, gates."""
 
 from livery.capture.annotation import annotate
+from livery.capture.duplicate import Known
 from livery.capture.measurement import measure, measure_photograph
 from livery.capture.photograph import Photograph, read_photograph
 from livery.capture.rendition import RENDITION_KEY, rendition_24
@@ -11,6 +12,7 @@ from livery.capture.target_making import make_target, with_measured
 
 __all__ = [
     "RENDITION_KEY",
+    "Known",
     "Photograph",
     "TargetKind",
     "annotate",

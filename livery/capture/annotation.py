@@ -75,7 +75,11 @@ def _shown(photograph: Photograph) -> tuple[NDArray[np.uint8], float]:
 
 
 def _panel_height(capture: Capture) -> int:
-    lines = 6 + sum(1 + len(_wrapped(gate.advice)) for gate in _listed(capture))
+    lines = (
+        6
+        + 2 * len(_wrapped(capture.headline, 40))
+        + sum(1 + len(_wrapped(gate.advice)) for gate in _listed(capture))
+    )
     return 24 + 20 * lines + 26 * len(capture.samples) + 40
 
 
@@ -141,9 +145,11 @@ def _colour_of(patch: PatchReading) -> tuple[int, int, int]:
 
 def _panel(pen: _Pen, capture: Capture, x: float) -> None:
     y = 14.0
-    verdict = "evidence" if capture.ok else "no evidence: see below"
-    pen.text(x, y, verdict, _GOOD if capture.ok else _BAD, 20)
-    y += 30
+    colour = _BAD if not capture.photo_ok else _GOOD if capture.ok else _FAIR
+    for line in _wrapped(capture.headline, 40):
+        pen.text(x, y, line, colour, 20)
+        y += 26
+    y += 4
     summary = capture.characterisation
     notes = [f"target {capture.target}" + ("" if capture.absolute else " (nominal values)")]
     if summary is not None:
@@ -161,6 +167,10 @@ def _panel(pen: _Pen, capture: Capture, x: float) -> None:
             y += 20
     y += 8
     for sample in capture.samples:
+        if sample.withheld:
+            pen.text(x, y, f"{sample.name}: withheld", _BAD)
+            y += 24
+            continue
         lightness, a, b = sample.lab
         sd = math.sqrt(float(np.trace(sample.cov)) / 3.0)
         pen.text(x, y, f"{sample.name}: L* {lightness:.1f}  a* {a:.1f}  b* {b:.1f}  (±{sd:.1f})")

@@ -6,6 +6,7 @@ can judge them anew.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from livery.capture.model import Gate, Marker
@@ -26,6 +27,10 @@ MOST_CAST = 10.0
 LEAST_WHITE = 0.08
 LEAST_SHARPNESS = 0.2
 MOST_REACH = 2.0
+MOST_LIGHTNESS, LEAST_LIGHTNESS, MOST_CHROMA = 105.0, -2.0, 140.0
+MOST_SPOTTED_PIXELS = 0.04
+MOST_UNEVEN = 0.25
+LEAST_UNLIKE = 0.03
 CLIPPED_PATCH = 0.05
 SPOTTED_PATCH = 0.01
 
@@ -186,6 +191,37 @@ def region_colour_gate(name: str, share: float) -> Gate:
     """Whether a region has one colour."""
     advice = f"{name} has two colours. Draw the region inside one ink."
     return _at_most(f"one colour in {name}", share, 0.0, advice, name)
+
+
+def region_spots_gate(name: str, share: float) -> Gate:
+    """Whether a lamp is mirrored in a region."""
+    advice = f"A lamp is mirrored in {name}. Move it to the side, or peel the film off."
+    return _at_most(f"reflexes in {name}", share, MOST_SPOTTED_PIXELS, advice, name)
+
+
+def region_evenness_gate(name: str, spread: float) -> Gate:
+    """Whether light falls evenly within a region."""
+    advice = f"{name} is lit unevenly, or partly shiny, stained or in shadow. Move the lamp."
+    return _at_most(f"evenness of {name}", spread, MOST_UNEVEN, advice, name)
+
+
+def region_lab_gate(name: str, lab: Sequence[float]) -> Gate:
+    """Whether a region's colour is one that a surface can have; the value is how far beyond."""
+    lightness, a, b = lab
+    chroma = (a * a + b * b) ** 0.5
+    beyond = max(0.0, lightness - MOST_LIGHTNESS, LEAST_LIGHTNESS - lightness, chroma - MOST_CHROMA)
+    beyond = beyond if math.isfinite(beyond) else math.inf
+    advice = (
+        f"{name} reads L* {lightness:.0f}, chroma {chroma:.0f}, which no surface has. It is lit "
+        "unlike the target: lay the two side by side, in even light without reflexes."
+    )
+    return _at_most(f"colour of {name}", beyond, 0.0, advice, name)
+
+
+def duplicate_gate(unlike: float, name: str) -> Gate:
+    """Whether the photograph is another than those already had; the value is 0 for a copy."""
+    advice = f"This is {name} again. Take a new photograph, with the camera moved a little."
+    return _at_least("duplicate", unlike, LEAST_UNLIKE, advice)
 
 
 def _at_most(gate: str, value: float, limit: float, advice: str, region: str = "") -> Gate:

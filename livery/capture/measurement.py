@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +15,7 @@ from livery.capture import gates as judge
 from livery.capture.characterise import LEAST_PATCHES, choose_model, sample_lab, white_level
 from livery.capture.colour_model import Fit, Patches, shading_of, veil_of
 from livery.capture.doubt import Doubt, doubt_about
+from livery.capture.duplicate import Known, fingerprint_of, nearest
 from livery.capture.focus import edge_width_mm, sharpness
 from livery.capture.markers import Sighting, find_markers
 from livery.capture.model import (
@@ -36,6 +37,7 @@ from livery.capture.rendition_finding import find_rendition
 Floats = NDArray[np.float64]
 _EROSION = 0.22  # of a patch's side left out at each edge [source: workshop-choice]
 _EROSION_CORNERS = 0.27  # the same where corners were pointed at by hand [source: workshop-choice]
+_MOST_SD = 100.0  # beyond which a colour is not known at all [source: workshop-choice]
 _REGION_EROSION_PX = 1.5  # blur at a region's edge [source: workshop-choice]
 
 
@@ -74,6 +76,7 @@ def measure(
     target: Target,
     regions: Sequence[Region] = (),
     corners: ArrayLike | None = None,
+    known: Sequence[Known] = (),
 ) -> Capture:
     """Measure the colours of regions in a photograph that shows a target.
 
@@ -85,17 +88,18 @@ def measure(
             top-left, top-right, bottom-right, bottom-left as printed. On the rendition chart
             these are the corners by the dark-skin, bluish-green, black and white patches. None
             looks for the target.
+        known: photographs already had, of which this must be none.
 
     Returns:
         Samples with their covariance, and every gate that could be judged. Where the target is
         not seen, or too few patches can be read, there are no samples. A gate that is not ok says
-        what to change; samples beside it are no evidence.
+        what to change; a sample that is no evidence is withheld, and says why.
 
     Raises:
         PhotographError: the file is no photograph that can be read.
     """
     photo = read_photograph(Path(photo_path))
-    return measure_photograph(photo, target, regions, corners)
+    return measure_photograph(photo, target, regions, corners, known)
 
 
 def measure_photograph(
@@ -103,6 +107,7 @@ def measure_photograph(
     target: Target,
     regions: Sequence[Region] = (),
     corners: ArrayLike | None = None,
+    known: Sequence[Known] = (),
 ) -> Capture:
     """The same on a photograph already decoded.
 
@@ -112,20 +117,40 @@ def measure_photograph(
     scene = _Scene(photo, _grey(photo.codes), linear_of(photo), target)
     plane, sighting, found = _locate(scene, corners)
     if plane is None:
-        blind = (found, judge.sharpness_gate(sharpness(scene.grey)), _picture_clipping(photo))
-        return Capture(
-            photo.path,
-            target.key,
-            (),
-            blind,
-            None,
-            0.0,
-            0.0,
-            _is_absolute(target),
-            source=photo.sha256,
-            trace=Trace(_marks(sighting)),
-        )
-    return _measure_plane(scene, plane, found, sighting, regions, by_hand=corners is not None)
+        capture = _unseen(scene, sighting, found)
+    else:
+        by_hand = corners is not None
+        capture = _measure_plane(scene, plane, found, sighting, regions, by_hand=by_hand)
+    fingerprint = fingerprint_of(photo)
+    gates = capture.gates
+    if known:
+        gates += (judge.duplicate_gate(*nearest(photo, fingerprint, known)),)
+    capture = replace(capture, gates=gates, fingerprint=fingerprint)
+    return replace(capture, samples=tuple(_marked(one, gates) for one in capture.samples))
+
+
+def _marked(sample: Sample, gates: Sequence[Gate]) -> Sample:
+    """The sample, withheld where a gate on it or on the whole photograph is failed."""
+    failed = [gate for gate in gates if not gate.ok and gate.region in ("", sample.name)]
+    return replace(sample, withheld="; ".join(f"{gate.gate}: {gate.advice}" for gate in failed))
+
+
+def _unseen(scene: _Scene, sighting: Sighting | None, found: Gate) -> Capture:
+    """What may be said of a photograph in which the target was not found."""
+    photo = scene.photo
+    blind = (found, judge.sharpness_gate(sharpness(scene.grey)), _picture_clipping(photo))
+    return Capture(
+        photo.path,
+        scene.target.key,
+        (),
+        blind,
+        None,
+        0.0,
+        0.0,
+        _is_absolute(scene.target),
+        source=photo.sha256,
+        trace=Trace(_marks(sighting)),
+    )
 
 
 def _measure_plane(
@@ -329,11 +354,22 @@ def _sample(
             judge.region_inside_gate(region.name, float(np.abs(one.place).max())),
             judge.region_clipping_gate(region.name, one.pixels.clipped),
             judge.region_colour_gate(region.name, one.pixels.two_colours),
+            judge.region_spots_gate(region.name, one.pixels.bright_outliers),
+            judge.region_evenness_gate(region.name, one.pixels.uneven),
         ]
     traces = tuple((one.region.name, one.outline) for one in seen)
     if model is None or not seen:
         return (), gates, traces
-    return _samples(scene, model, seen), gates, traces
+    samples = _samples(scene, model, seen)
+    gates += [judge.region_lab_gate(sample.name, sample.lab.tolist()) for sample in samples]
+    return tuple(sample for sample in samples if _is_speakable(sample)), gates, traces
+
+
+def _is_speakable(sample: Sample) -> bool:
+    """Whether its numbers are numbers at all; its gate says what is wrong where they are not."""
+    lightness, a, b = sample.lab
+    inside = -20.0 < lightness < 150.0 and max(abs(a), abs(b)) < 250.0
+    return bool(inside and np.trace(sample.cov) < _MOST_SD**2)
 
 
 def _look(scene: _Scene, plane: Plane, region: Region) -> _Seen | None:

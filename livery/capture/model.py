@@ -160,6 +160,7 @@ class Capture:
         corners_px: the target's four corners in the photograph, shape (4, 2).
         source: SHA-256 of the photograph.
         trace: where markers, patches and regions were seen.
+        fingerprint: of what the picture looks like, hexadecimal; alike for copies of it.
     """
 
     photo: str
@@ -173,8 +174,30 @@ class Capture:
     corners_px: NDArray[np.float64] | None = None
     source: str = ""
     trace: Trace = field(default_factory=Trace)
+    fingerprint: str = ""
 
     @property
     def ok(self) -> bool:
         """Whether every gate is passed."""
         return all(gate.ok for gate in self.gates)
+
+    @property
+    def photo_ok(self) -> bool:
+        """Whether every gate on the photograph as a whole is passed."""
+        return all(gate.ok for gate in self.gates if not gate.region)
+
+    @property
+    def refused_regions(self) -> tuple[str, ...]:
+        """Regions that fail a gate of their own."""
+        return tuple(dict.fromkeys(g.region for g in self.gates if g.region and not g.ok))
+
+    @property
+    def headline(self) -> str:
+        """In a few words, what the photograph may be used for."""
+        if not self.photo_ok:
+            return "no evidence: photograph it again"
+        refused = self.refused_regions
+        if not refused:
+            return "evidence"
+        names = ", ".join(refused[:4]) + (f" and {len(refused) - 4} more" if refused[4:] else "")
+        return f"evidence, but not for {names}"

@@ -38,6 +38,7 @@ class Pixels:
         full, empty: shares of pixels with a channel that is full or empty.
         bright_outliers: share of pixels far brighter than the rest, as a lamp's reflex makes them.
         two_colours: share of the smaller of two distinct colours, 0 when there is one.
+        uneven: how far its lighter parts are above its darker ones, as a share of their mean.
     """
 
     rgb: Floats
@@ -47,6 +48,7 @@ class Pixels:
     empty: float
     bright_outliers: float
     two_colours: float
+    uneven: float
 
     @property
     def clipped(self) -> float:
@@ -123,31 +125,41 @@ def _describe(eight: Floats, light: Floats, places: NDArray[np.int_], two_colour
     good = np.asarray((np.abs(away) <= _FAR).all(axis=1), np.bool_)
     if good.sum() < 12:
         good = np.ones(len(eight), dtype=np.bool_)
+    means, weights = _tile_means(light[good], places[good])
     return Pixels(
         rgb=light[good].mean(axis=0),
-        cov=_cov_of_mean(light[good], places[good]),
+        cov=_cov_of_mean(means, weights),
         count=len(eight),
         full=float((eight >= FULL).any(axis=1).mean()),
         empty=float((eight <= EMPTY).any(axis=1).mean()),
         bright_outliers=float((away.min(axis=1) > _FAR).mean()),
         two_colours=two_colours,
+        uneven=_uneven(means, weights),
     )
 
 
-def _cov_of_mean(light: Floats, places: NDArray[np.int_]) -> Floats:
-    """From the means of tiles: neighbouring pixels are no independent witnesses."""
+def _tile_means(light: Floats, places: NDArray[np.int_]) -> tuple[Floats, Floats]:
+    """Mean light of each tile that holds pixels, and its share of them, shapes (t, 3), (t,)."""
     low, high = places.min(axis=0), places.max(axis=0) + 1
     tile = (places - low) * _TILES // (high - low)
     key = tile[:, 1] * _TILES + tile[:, 0]
     counts = np.bincount(key, minlength=_TILES**2).astype(np.float64)
     used = counts > 0
-    means = np.stack(
-        [np.bincount(key, light[:, i], _TILES**2)[used] / counts[used] for i in range(3)], axis=1
-    )
-    weights = counts[used] / counts.sum()
+    sums = [np.bincount(key, light[:, i], _TILES**2)[used] for i in range(3)]
+    return np.stack(sums, axis=1) / counts[used, None], counts[used] / counts.sum()
+
+
+def _cov_of_mean(means: Floats, weights: Floats) -> Floats:
+    """From the means of tiles: neighbouring pixels are no independent witnesses."""
     centred = means - weights @ means
     cov: Floats = (centred * weights[:, None] ** 2).T @ centred
     return cov / max(1e-9, 1.0 - float((weights**2).sum()))
+
+
+def _uneven(means: Floats, weights: Floats) -> float:
+    full = means[weights > 0.5 * weights.max()].mean(axis=1)
+    low, high = np.percentile(full, (5.0, 95.0))
+    return float((high - low) / max(float(full.mean()), 1e-6))
 
 
 def _two_colours(eight: Floats) -> float:

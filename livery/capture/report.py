@@ -19,7 +19,9 @@ def capture_to_json(capture: Capture) -> dict[str, Any]:
         "photo": capture.photo,
         "target": capture.target,
         "source": capture.source,
+        "fingerprint": capture.fingerprint,
         "ok": capture.ok,
+        "headline": capture.headline,
         "absolute": capture.absolute,
         "samples": [_sample(sample) for sample in capture.samples],
         "gates": [_gate(gate) for gate in capture.gates],
@@ -48,8 +50,11 @@ def _sample(sample: Sample) -> dict[str, Any]:
         "lab": sample.lab.tolist(),
         "cov": sample.cov.tolist(),
         "shared_cov": sample.shared_cov.tolist(),
+        "misfit_cov": None if sample.misfit_cov is None else sample.misfit_cov.tolist(),
         "pixels": sample.pixels,
         "source": sample.source,
+        "material": sample.material,
+        "withheld": sample.withheld,
     }
 
 

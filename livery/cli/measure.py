@@ -68,7 +68,11 @@ def _show(capture: Capture) -> None:
             f"camera colour by {model.method}: leave-one-out ΔE00 "
             f"mean {model.loo_mean:.2f}, worst {model.loo_max:.2f}"
         )
+    out.print(f"This photograph: {capture.headline}.")
     for sample in capture.samples:
+        if sample.withheld:
+            out.print(f"{sample.name:<28} withheld, no evidence")
+            continue
         L, a, b = sample.lab
         spread = (sample.cov.trace() / 3.0) ** 0.5
         out.print(f"{sample.name:<28} L* {L:6.2f}  a* {a:7.2f}  b* {b:7.2f}  ± {1.96 * spread:.2f}")
