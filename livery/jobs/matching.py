@@ -24,7 +24,7 @@ from livery.match import (
     read_capture,
 )
 from livery.match.findings import Evidence, Findings
-from livery.match.model import Verdict
+from livery.match.marks import count_verdicts
 from livery.match.remedy import find_common_aims, find_remedies
 from livery.match.report import report_drawing
 from livery.match.say import say_common, say_remarks, say_remedy
@@ -209,7 +209,7 @@ def _html_page(
     findings: Findings, scheme: Scheme, title: str, figures: tuple[Figure, ...]
 ) -> IndexPage:
     names = {ink.key: ink.name for ink in scheme.palette.inks}
-    counts = ", ".join(f"{findings.count(verdict)} {verdict}" for verdict in Verdict)
+    counts = count_verdicts(findings.comparisons)
     mending = [say_remedy(one, names) for one in findings.remedies]
     mending += [say_common(one, names) for one in findings.common_aims]
     remarks = say_remarks(findings.remarks, names)

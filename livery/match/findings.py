@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from livery.match.lights import LightComparison
-from livery.match.model import Comparison, Remark, Verdict
+from livery.match.model import Comparison, Remark
 from livery.match.remedy import CommonAim, Remedy
 
 
@@ -41,7 +41,3 @@ class Findings:
     common_aims: tuple[CommonAim, ...] = ()
     evidence: tuple[Evidence, ...] = ()
     notes: tuple[str, ...] = ()
-
-    def count(self, verdict: Verdict) -> int:
-        """How many comparisons got a verdict."""
-        return sum(one.verdict is verdict for one in self.comparisons)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from livery.artwork.fonts import measure_text
 from livery.drawing import Anchor, Element, Label, LabPaint, Shape, Stroke
 from livery.errors import ArtworkError
 from livery.geometry import Path
-from livery.match.model import Verdict
+from livery.match.model import Comparison, Verdict
 from livery.units import pt_to_mm
 
 INKED = LabPaint((15.0, 0.0, 0.0))
@@ -17,6 +19,12 @@ LINE = Stroke(GREY, 0.2)
 WORDS = {Verdict.PASS: "pass", Verdict.FAIL: "FAIL", Verdict.RESHOOT: "re-shoot"}
 
 _LETTER_WIDTH = 0.6  # workshop choice: of the size, a wide letter's advance
+
+
+def count_verdicts(comparisons: Sequence[Comparison]) -> str:
+    """``4 pass, 1 fail``: how many of each verdict there are."""
+    counts = {verdict: sum(one.verdict is verdict for one in comparisons) for verdict in Verdict}
+    return ", ".join(f"{number} {verdict}" for verdict, number in counts.items() if number)
 
 
 def draw_mark(verdict: Verdict, x: float, y: float, scale: float = 1.0) -> list[Element]:

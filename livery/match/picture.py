@@ -18,7 +18,16 @@ from livery.drawing import (
     Shape,
 )
 from livery.geometry import Path
-from livery.match.marks import GROUND, LINE, PAPER, WORDS, draw_mark, fit_text, write_text
+from livery.match.marks import (
+    GROUND,
+    LINE,
+    PAPER,
+    WORDS,
+    count_verdicts,
+    draw_mark,
+    fit_text,
+    write_text,
+)
 from livery.match.model import Comparison
 from livery.scheme.model import Palette
 
@@ -90,17 +99,14 @@ def _empty_page() -> Page:
 def _heading(comparisons: Sequence[Comparison]) -> list[Element]:
     """The title, the count of each verdict, and how to read a cell."""
     top = PAGE_MM[1] - _MARGIN
-    counts = [
-        f"{sum(one.verdict is verdict for one in comparisons)} {word.lower()}"
-        for verdict, word in WORDS.items()
-    ]
+    counts = count_verdicts(comparisons)
     key = (
         "Each swatch shows the first named on the left, the second on the right. "
         "CIEDE2000 with its 95 % uncertainty, its tolerance, and the chance of being inside it."
     )
     return [
         write_text("Colour match", _MARGIN, top - 5, 15, bold=True),
-        write_text(", ".join(counts), PAGE_MM[0] - _MARGIN, top - 5, 11, anchor=Anchor.END),
+        write_text(counts, PAGE_MM[0] - _MARGIN, top - 5, 11, anchor=Anchor.END),
         write_text(key, _MARGIN, top - 11, 8),
     ]
 

@@ -10,7 +10,7 @@ from livery.errors import ArtworkError
 from livery.geometry import Path
 from livery.match.compact import draw_matrix
 from livery.match.findings import Evidence, Findings
-from livery.match.marks import PAPER, WORDS, fit_text, write_text
+from livery.match.marks import PAPER, count_verdicts, fit_text, write_text
 from livery.match.model import Verdict
 from livery.match.plots import Box, InkPlot, collect_plots, draw_plot
 from livery.match.say import say_common, say_light, say_remarks, say_remedy
@@ -44,7 +44,7 @@ def report_drawing(findings: Findings, palette: Palette, title: str, date: str =
 
 
 def _verdicts(findings: Findings, palette: Palette, title: str) -> Page:
-    counts = ", ".join(f"{findings.count(v)} {word.lower()}" for v, word in WORDS.items())
+    counts = count_verdicts(findings.comparisons)
     worst = [one for one in findings.comparisons if one.verdict is not Verdict.PASS]
     worst.sort(key=lambda one: (one.verdict is not Verdict.FAIL, one.margin))
     names = {ink.key: ink.name for ink in palette.inks}
