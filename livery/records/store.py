@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 import sqlalchemy as sa
@@ -47,9 +48,13 @@ class Store:
     def __init__(self, folder: Path, url: str | None = None) -> None:
         self.folder = folder
         self.evidence = EvidenceFolder(folder / "evidence")
+        self._turn: AbstractContextManager[object] = nullcontext()
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             self.engine = _engine(url or f"sqlite:///{folder / 'records.sqlite'}")
+            if self.engine.dialect.name == "sqlite":
+                # SQLite's own waiting is by chance; within one process writers stand in line.
+                self._turn = Lock()
             with self.writing() as connection:
                 upgrade(connection)
         except (OSError, sa.exc.SQLAlchemyError) as error:
@@ -62,7 +67,7 @@ class Store:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """A transaction that holds the writer's place from its first moment."""
-        with self.engine.execution_options(writes=True).begin() as connection:
+        with self._turn, self.engine.execution_options(writes=True).begin() as connection:
             if connection.dialect.name == "postgresql":
                 connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_LEDGER_LOCK)))
             yield connection
@@ -112,11 +117,12 @@ class Store:
         """Keep bytes once; returns their SHA-256. The file is whole before the row is written."""
         digest = self.evidence.keep(data)
         row = {"sha256": digest, "bytes": len(data), "kind": kind_of(data), "name": name}
+        query = sa.select(tables.evidence.c.sha256).where(tables.evidence.c.sha256 == digest)
+        with self.engine.connect() as connection:
+            if connection.scalar(query) is not None:
+                return digest
         with self.writing() as connection:
-            known = connection.scalar(
-                sa.select(tables.evidence.c.sha256).where(tables.evidence.c.sha256 == digest)
-            )
-            if known is None:
+            if connection.scalar(query) is None:
                 connection.execute(tables.evidence.insert().values(**row))
         return digest
 

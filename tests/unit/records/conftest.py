@@ -1,48 +1,14 @@
-"""A real PostgreSQL server for the tests, in a folder of its own, on a socket only."""
+"""A store in each database the records know."""
 
-import os
-import shutil
-import subprocess
-import tempfile
-import uuid
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from postgres import new_database, postgres
 
 from livery.records.store import Store
 
-
-def _programs() -> Path:
-    found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
-    if not found:
-        message = "PostgreSQL is not installed: bash .ci/test installs it"
-        if os.environ.get("CI"):
-            pytest.fail(message)
-        pytest.skip(message)
-    return found[-1].parent
-
-
-def _run(command: list[str]) -> None:
-    as_user = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []
-    subprocess.run([*as_user, *command], check=True, capture_output=True, cwd="/")
-
-
-@pytest.fixture(scope="session")
-def postgres() -> Iterator[str]:
-    """URL of a fresh server, without a database name."""
-    programs = _programs()
-    folder = Path(tempfile.mkdtemp(prefix="pg-", dir="/tmp"))
-    if os.geteuid() == 0:
-        shutil.chown(folder, "postgres", "postgres")
-    data = folder / "data"
-    _run([str(programs / "initdb"), "-D", str(data), "-A", "trust", "-U", "livery", "-E", "UTF8"])
-    options = f"-c listen_addresses='' -c unix_socket_directories={folder} -c fsync=off"
-    control = [str(programs / "pg_ctl"), "-D", str(data), "-w"]
-    _run([*control, "-l", str(folder / "log"), "-o", options, "start"])
-    yield f"postgresql+psycopg://livery@/{{name}}?host={folder}"
-    _run([*control, "-m", "immediate", "stop"])
-    shutil.rmtree(folder, ignore_errors=True)
+__all__ = ["postgres"]
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -50,14 +16,7 @@ def open_store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Calla
     """Opens the same store again and again, in SQLite and in PostgreSQL."""
     url = None
     if request.param == "postgresql":
-        import sqlalchemy as sa
-
-        server, name = request.getfixturevalue("postgres"), f"t{uuid.uuid4().hex}"
-        engine = sa.create_engine(server.format(name="postgres"), isolation_level="AUTOCOMMIT")
-        with engine.connect() as connection:
-            connection.execute(sa.text(f"CREATE DATABASE {name}"))
-        engine.dispose()
-        url = server.format(name=name)
+        url = new_database(request.getfixturevalue("postgres"))
     opened: list[Store] = []
 
     def open_again() -> Store:
