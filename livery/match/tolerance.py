@@ -32,6 +32,11 @@ def item_names(scheme: Scheme) -> Names:
             materials = [panel.material for panel in soft.panels if panel.ink == ink.key]
             for material in materials or [scheme.profile.stock]:
                 add(soft.key, soft.kind, ink.key, material)
+    for extra in scheme.extras:
+        for ink_key in extra.inks:
+            for spelling in (extra.key, extra.kind):
+                answers = {extra.key, extra.kind, extra.material}
+                found.setdefault((spelling, ink_key), set()).update(answers)
     return {key: frozenset(names) for key, names in found.items()}
 
 
@@ -60,6 +65,10 @@ def choose_tolerance(
             )
             if fits and pair.ink in ("", ink):
                 return pair.tolerance_de00, f"between {one} and {other}"
+    finishes = dict(tolerances.finishes)
     if ink in palette.keys:
+        finish = palette.ink(ink).finish
+        if finish in finishes and ink not in dict(tolerances.inks):
+            return finishes[finish], f"of {finish} inks"
         return palette.ink(ink).tolerance_de00, f"of {palette.ink(ink).name}"
     return dict(tolerances.inks).get(ink, tolerances.default), "by default"

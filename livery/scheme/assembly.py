@@ -13,6 +13,8 @@ from livery.scheme.model import (
     BatModel,
     CutterMark,
     DecalSpec,
+    Extra,
+    Finish,
     GroupSpec,
     Hand,
     Ink,
@@ -37,6 +39,7 @@ from livery.scheme.reading import Document
 from livery.scheme.season_tables import (
     BatTable,
     DecalTable,
+    ExtraTable,
     GroupTable,
     OrderTable,
     PlacementTable,
@@ -73,14 +76,16 @@ def assemble(document: Document, table: SeasonTable, palette: Palette) -> Scheme
         master_size=table.master_size or first,
         rule_books=tuple(str(folder / book) if is_path(book) else book for book in table.rules),
         tolerances=_tolerances(table.tolerances),
+        extras=tuple(_extra(row) for row in table.extras),
     )
 
 
 def _apply_tolerances(palette: Palette, table: TolerancesTable) -> Palette:
-    """The season's tolerance of an ink outranks the palette's."""
+    """The season's tolerance of an ink, else of its finish, outranks the palette's."""
 
     def settle(ink: Ink) -> Ink:
-        tolerance = table.inks.get(ink.key) or table.default or ink.tolerance_de00
+        season = table.inks.get(ink.key) or table.finishes.get(ink.finish.value) or table.default
+        tolerance = season or ink.tolerance_de00
         return replace(ink, tolerance_de00=tolerance)
 
     return replace(palette, inks=tuple(settle(ink) for ink in palette.inks))
@@ -103,7 +108,12 @@ def _tolerances(table: TolerancesTable) -> Tolerances:
             PairTolerance((row.between[0], row.between[1]), row.tolerance, row.ink or "")
             for row in table.pairs
         ),
+        finishes=tuple((Finish(finish), value) for finish, value in table.finishes.items()),
     )
+
+
+def _extra(row: ExtraTable) -> Extra:
+    return Extra(row.key, row.name, row.kind, row.material, tuple(row.inks))
 
 
 def _bat(row: BatTable, season: Path) -> BatModel:

@@ -134,6 +134,7 @@ def _check_pairs(document: Document, table: SeasonTable) -> Iterator[Fault]:
     soft = [*table.gloves, *table.pads]
     known = {bat.key for bat in table.bats} | {item.key for item in soft} | set(ItemKind)
     known |= {panel.material for item in soft for panel in item.panels} | {stock_of(table)}
+    known |= {word for row in table.extras for word in (row.key, row.kind, row.material)}
     for index, pair in enumerate(table.tolerances.pairs):
         for side, name in enumerate(pair.between):
             if name not in known:

@@ -339,12 +339,29 @@ class Tolerances:
     Attributes:
         default: for inks that neither the palette nor ``inks`` names.
         inks: (ink key, tolerance) pairs.
+        finishes: (finish, tolerance) pairs; an ink's own outranks its finish's.
         pairs: the first that fits a pair of items outranks its ink's tolerance.
     """
 
     default: float = 2.0
     inks: tuple[tuple[str, float], ...] = ()
     pairs: tuple[PairTolerance, ...] = ()
+    finishes: tuple[tuple[Finish, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """What must match and is not laid out: a shirt, a helmet, a bag, a grip.
+
+    Attributes:
+        inks: keys of the palette's inks that it shows.
+    """
+
+    key: str
+    name: str
+    kind: str
+    material: str
+    inks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -375,4 +392,5 @@ class Scheme:
     rule_books: tuple[str, ...]
     digests: tuple[tuple[str, str], ...] = ()  # (file, SHA-256) of everything read
     tolerances: Tolerances = Tolerances()
+    extras: tuple[Extra, ...] = ()
     groups: tuple[GroupSpec, ...] = ()

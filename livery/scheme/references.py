@@ -51,7 +51,7 @@ def check_references(document: Document, inks: frozenset[str] | None) -> list[Fa
         inks: keys of the palette's inks, or None when the palette cannot be read.
     """
     faults = [
-        *_check_unique(document, ("bats", "gloves", "pads"), "item"),
+        *_check_unique(document, ("bats", "gloves", "pads", "extras"), "item"),
         *_check_unique(document, ("decals",), "decal"),
         *_check_unique(document, ("placements",), "placement"),
         *_check_unique(document, ("groups",), "group"),
@@ -187,6 +187,10 @@ def _check_inks(document: Document, inks: frozenset[str]) -> Iterator[Fault]:
         for path, row in rows(document.data, table):
             for place, panel in rows(row, "panels"):
                 places.append(((*path, *place, "ink"), panel.get("ink")))
+    for path, row in rows(document.data, "extras"):
+        named = row.get("inks")
+        for index, ink in enumerate(named if isinstance(named, list) else []):
+            places.append(((*path, "inks", index), ink))
     tolerances = document.data.get("tolerances")
     if isinstance(tolerances, dict):
         named = tolerances.get("inks")

@@ -216,7 +216,20 @@ class TolerancesTable(Table):
 
     default: Difference | None = None
     inks: dict[str, Difference] = Field(default_factory=dict)
+    finishes: dict[Literal["matt", "satin", "gloss", "metallic"], Difference] = Field(
+        default_factory=dict
+    )
     pairs: list[PairToleranceTable] = Field(default_factory=list)
+
+
+class ExtraTable(Table):
+    """What must match and is not laid out: a shirt, a helmet, a bag, a grip."""
+
+    key: Key
+    name: Name
+    kind: Key
+    material: Name
+    inks: Annotated[list[Key], Field(min_length=1)]
 
 
 class SeasonTable(Table):
@@ -238,4 +251,5 @@ class SeasonTable(Table):
     placements: list[PlacementTable] = Field(default_factory=list)
     groups: list[GroupTable] = Field(default_factory=list)
     orders: list[OrderTable] = Field(default_factory=list)
+    extras: list[ExtraTable] = Field(default_factory=list)
     tolerances: TolerancesTable = TolerancesTable()

@@ -282,3 +282,51 @@ def test_dates_are_iso(write_season: Write, season_text: str, value: str) -> Non
 @pytest.mark.parametrize("value", ['"2027-01-18"', "2027-01-18"])
 def test_a_date_may_be_text_or_tomls_own(write_season: Write, season_text: str, value: str) -> None:
     assert load_season(write_season(f"date = {value}\n{season_text}")).date == "2027-01-18"
+
+
+EXTRA = """
+[[extras]]
+key = "home-shirt"
+name = "Home shirt"
+kind = "shirt"
+material = "polyester knit"
+inks = ["tarn", "ember"]
+"""
+
+
+def test_extras_join_the_season(write_season: Write, season_text: str) -> None:
+    text = season_text + EXTRA
+    text += '[[tolerances.pairs]]\nbetween = ["polyester knit", "mesh"]\ntolerance = 3.5\n'
+    (extra,) = load_season(write_season(text)).extras
+    assert (extra.key, extra.kind, extra.material) == ("home-shirt", "shirt", "polyester knit")
+    assert extra.inks == ("tarn", "ember")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "place"),
+    [
+        ('"home-shirt"', '"sedge"', "extras[0].key"),
+        ('"ember"]', '"embre"]', "extras[0].inks[1]"),
+        ("kind", "sort", "extras[0].sort"),
+        ('inks = ["tarn", "ember"]', "inks = []", "extras[0].inks"),
+    ],
+)
+def test_faults_of_extras(
+    write_season: Write, season_text: str, old: str, new: str, place: str
+) -> None:
+    with pytest.raises(SeasonError) as caught:
+        load_season(write_season(season_text + EXTRA.replace(old, new)))
+    assert place in {fault.place for fault in caught.value.faults}
+
+
+def test_a_finishs_tolerance_outranks_the_palette_and_yields_to_an_ink(
+    write_season: Write, season_text: str
+) -> None:
+    text = season_text + "[tolerances]\ndefault = 2.4\nfinishes.satin = 1.75\ninks.ember = 1.25\n"
+    scheme = load_season(write_season(text))
+    by_ink = {ink.key: ink for ink in scheme.palette.inks}
+    assert by_ink["ember"].tolerance_de00 == 1.25
+    expected = 1.75 if by_ink["tarn"].finish == "satin" else 2.4
+    assert by_ink["tarn"].tolerance_de00 == expected
+    with pytest.raises(SeasonError, match="finishes"):
+        load_season(write_season(season_text + "[tolerances]\nfinishes.shiny = 1.75\n"))
