@@ -7,6 +7,9 @@ import hashlib
 import json
 from collections.abc import Sequence
 
+import numpy as np
+
+from livery.geometry import Path
 from livery.scheme.model import Ink, Palette, PrintProfile
 from livery.sheet.model import Sheet, SheetDecal
 
@@ -69,12 +72,15 @@ def _ink(ink: Ink) -> list[object]:
 
 def _decal(decal: SheetDecal) -> list[object]:
     artwork = decal.decal
-    regions = [
-        [region.ink, region.path.svg_d(_DIGITS), str(region.path.rule)]
-        for region in artwork.regions
-    ]
-    outline = artwork.outline.svg_d(_DIGITS)
+    regions = [[region.ink, _path(region.path)] for region in artwork.regions]
+    outline = _path(artwork.outline)
     return [decal.key, _round(decal.scale), decal.mirrored, outline, regions]
+
+
+def _path(path: Path) -> str:
+    """SHA-256 of a path's commands, fill rule and points in whole steps of the last digit."""
+    steps = np.rint(path.points * 10**_DIGITS).astype("<i8")
+    return hashlib.sha256(f"{path.verbs} {path.rule} ".encode() + steps.tobytes()).hexdigest()
 
 
 def _sheet(sheet: Sheet) -> list[object]:

@@ -87,9 +87,11 @@ class Nesting:
             search differs between machines, so keep its placements.
         seed: of that search.
         kept: placements kept from an earlier run, as text; used when they are for these orders.
+        effort: times the usual counted work for a denser nesting; the same on every machine.
     """
 
     kits_together: bool = False
     search_seconds: int = 0
     seed: int = 0
     kept: str = ""
+    effort: int = 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from livery.drawing import Drawing, Element, Layer, LayerKind, Page, Symbol, Use
@@ -48,7 +49,10 @@ def _page(
     frames: dict[str, SheetDecal],
 ) -> Page:
     profile, inks = run.profile, run_inks(run)
-    frame = divide_sheet(profile, group_widths_mm(profile, run.palette, inks))
+    frame = divide_sheet(
+        replace(profile, stock_height_mm=sheet.height_mm),
+        group_widths_mm(profile, run.palette, inks),
+    )
     information = draw_strip(run.palette, profile, inks, frame, word_paint(run))
     information += draw_slug(run, sheet, frame)
     layers = [Layer("artwork", LayerKind.INK, _uses(sheet, decals, frames, "artwork"), True)]

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
 
 import numpy as np
 import shapely
@@ -15,6 +17,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 Area = Polygon | MultiPolygon
 Mask = NDArray[np.bool_]
+Spectrum = NDArray[np.complexfloating]
 
 _SAFETY_CELLS = 0.35
 _OVERLAP_MM2 = 1e-6
@@ -29,18 +32,33 @@ class Turned:
         area: mm, lower left of its box at (0, 0).
         shift_mm: what was added to the turned silhouette to bring it there.
         mask: cells it may touch; row 0 lowest.
+        spectra: transforms of the mask by size, kept from one sheet to the next.
     """
 
     turn_deg: float
     area: Area
     shift_mm: tuple[float, float]
     mask: Mask
+    spectra: dict[tuple[int, int], Spectrum] = field(default_factory=dict)
+
+    def spectrum(self, size: tuple[int, int]) -> Spectrum:
+        """The conjugate transform of the mask."""
+        if size not in self.spectra:
+            self.spectra[size] = _kernel(self.mask, size)
+        return self.spectra[size]
 
     @property
     def size_mm(self) -> tuple[float, float]:
         """Width and height of its box."""
         _, _, width, height = self.area.bounds
         return width, height
+
+
+@cache
+def _fourier() -> Any:
+    from scipy import fft  # type: ignore[import-untyped] # has no types
+
+    return fft
 
 
 def turn_area(area: Area, turn_deg: float, cell_mm: float) -> Turned:
@@ -85,34 +103,26 @@ def blocked_by(ground: Mask, mask: Mask) -> Mask:
     if not ground.any():
         return np.zeros((rows - height + 1, columns - width + 1), dtype=bool)
     size = _transform_size(ground)
-    spectrum = np.fft.rfft2(ground.astype(np.float32), size)
-    return _correlate(spectrum, mask, size, (rows - height + 1, columns - width + 1))
+    spectrum = _fourier().rfft2(ground.astype(np.float32), size)
+    return _correlate(spectrum, _kernel(mask, size), size, (rows - height + 1, columns - width + 1))
 
 
 def _transform_size(ground: Mask) -> tuple[int, int]:
     rows, columns = ground.shape
-    return _smooth_at_least(rows), _smooth_at_least(columns)
+    following = _fourier().next_fast_len
+    return following(rows, True), following(columns, True)
+
+
+def _kernel(mask: Mask, size: tuple[int, int]) -> Spectrum:
+    return np.asarray(np.conj(_fourier().rfft2(mask.astype(np.float32), size)))
 
 
 def _correlate(
-    spectrum: NDArray[np.complexfloating], mask: Mask, size: tuple[int, int], kept: tuple[int, int]
+    spectrum: Spectrum, kernel: Spectrum, size: tuple[int, int], kept: tuple[int, int]
 ) -> Mask:
     """Where the count of cells in common is not none."""
-    kernel = np.fft.rfft2(mask.astype(np.float32), size)
-    counts = np.fft.irfft2(spectrum * np.conj(kernel), size)
+    counts = _fourier().irfft2(spectrum * kernel, size)
     return np.asarray(counts[: kept[0], : kept[1]] > 0.5)
-
-
-def _smooth_at_least(number: int) -> int:
-    """The next number with no prime factor above 5, at which a Fourier transform is fast."""
-    while True:
-        rest = number
-        for factor in (2, 3, 5):
-            while rest % factor == 0:
-                rest //= factor
-        if rest == 1:
-            return number
-        number += 1
 
 
 def stamp_of(placed: Mask, mask: Mask) -> tuple[Mask, tuple[int, int]]:
@@ -153,7 +163,7 @@ class Ground:
     taken: Mask = field(init=False)
     areas: list[Area] = field(default_factory=list)
     free_mm2: float = field(init=False)
-    spectrum: NDArray[np.complexfloating] | None = None
+    spectrum: Spectrum | None = None
 
     def __post_init__(self) -> None:
         rows = math.floor(self.height_mm / self.cell_mm + 1e-9)
@@ -172,8 +182,8 @@ class Ground:
             return np.zeros(kept, dtype=bool)
         size = _transform_size(self.taken)
         if self.spectrum is None:
-            self.spectrum = np.fft.rfft2(self.taken.astype(np.float32), size)
-        return _correlate(self.spectrum, turned.mask, size, kept)
+            self.spectrum = _fourier().rfft2(self.taken.astype(np.float32), size)
+        return _correlate(self.spectrum, turned.spectrum(size), size, kept)
 
     def clear(self, area: Area) -> bool:
         """Whether a silhouette overlaps none laid so far."""

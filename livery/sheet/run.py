@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter, defaultdict, deque
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 
 from livery.errors import Fault, SeasonError
 from livery.placement.model import Layout
 from livery.scheme.model import Palette, PrintProfile, Scheme
+from livery.sheet.filling import fill_sheets
 from livery.sheet.fingerprint import hash_content
-from livery.sheet.frame import Frame, divide_sheet
+from livery.sheet.frame import Box, Frame, divide_sheet
 from livery.sheet.inspection import cut_areas, place, sheet_holds
 from livery.sheet.keeping import recall_placements, request_digest
 from livery.sheet.kits import Block, make_block
 from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
-from livery.sheet.nesting import ORDERS, nest
+from livery.sheet.nesting import nest
+from livery.sheet.raster import Area
 from livery.sheet.search import search_sheets
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 from livery.sheet.strip import group_widths_mm
@@ -30,10 +33,10 @@ from livery.sheet.tally import (
     spacing_mm,
 )
 
+_UNSOUND = "Kept placements do not hold all decals soundly: nested anew."
 _FINEST_CELL_MM = 0.5
 _MOST_CELLS = 520_000
 _ALLOWANCE_MM = 0.005
-_EVERY_ORDER_UP_TO = 150
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -90,9 +93,10 @@ def _recall(job: _Job) -> tuple[Sequence[Sheet] | None, tuple[str, ...]]:
         return None, ("Kept placements are for other orders or stock: nested anew.",)
     wanted = Counter((copy.decal, copy.order, copy.placement) for copy in job.tally.copies)
     found = Counter((i.decal, i.order, i.placement) for sheet in sheets for i in sheet.items)
-    if wanted != found or _unsound(sheets, job):
-        return None, ("Kept placements do not hold all decals soundly: nested anew.",)
-    return sheets, ()
+    if wanted != found:
+        return None, (_UNSOUND,)
+    cut = _to_length(sheets, job)
+    return (None, (_UNSOUND,)) if _unsound(cut, job) else (cut, ())
 
 
 def sheet_frame(profile: PrintProfile, palette: Palette, inks: Sequence[str]) -> Frame:
@@ -114,6 +118,7 @@ def _prepare(scheme: Scheme, tally: Tally, options: Nesting) -> _Job:
     room = _room(profile, frame)
     rules = [room.width_mm, room.height_mm, room.cell_mm, profile.bleed_mm, spacing_mm(profile)]
     rules += [*frame.usable, options.kits_together, options.search_seconds, options.seed]
+    rules += [options.effort, profile.roll]
     request = request_digest(tally.copies, list(shape_of.values()), rules)
     return _Job(tally, profile, frame, room, pieces, shape_of, options, request)
 
@@ -176,7 +181,8 @@ def _place_all(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...
         return _place_kits(job)
     queues = _queues(job.tally.copies, job.shape_of)
     counts = [(job.pieces[key], len(queue)) for key, queue in queues.items()]
-    spots_of = _best(counts, job.room)
+    roll, effort = job.profile.roll, job.options.effort
+    spots_of = fill_sheets(counts, job.room, roll=roll, effort=effort)
     notes: tuple[str, ...] = ()
     if job.options.search_seconds > 0:
         found = search_sheets(counts, job.room, job.options.search_seconds, job.options.seed)
@@ -203,14 +209,6 @@ def _queues(copies: Sequence[Copy], shape_of: Mapping[str, str]) -> dict[str, de
     for copy in copies:
         queues[shape_of[copy.decal]].append(copy)
     return queues
-
-
-def _best(counts: list[tuple[Silhouette, int]], room: Room) -> list[list[Spot]]:
-    """The fewest sheets, then the least filled last one, of a few orders of seating."""
-    few = sum(count for _, count in counts) <= _EVERY_ORDER_UP_TO
-    tried = [nest(counts, room, order) for order in (ORDERS if few else ORDERS[:1])]
-    area = {piece.key: piece.area.area for piece, _ in counts}
-    return min(tried, key=lambda s: (len(s), round(sum(area[x.key] for x in s[-1]), 3)))
 
 
 def _place_kits(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
@@ -273,7 +271,29 @@ def _sheets_of(job: _Job, placed: list[list[tuple[Copy, Spot]]]) -> list[Sheet]:
             items.append(SheetItem(copy.decal, affine, copy.order, copy.placement, copy.kit))
         size = (profile.stock_width_mm, profile.stock_height_mm)
         sheets.append(Sheet(number, len(placed), *size, tuple(items)))
-    return sheets
+    return _to_length(sheets, job)
+
+
+def _to_length(sheets: Sequence[Sheet], job: _Job) -> list[Sheet]:
+    """Sheets as they are, or of a roll only as long as their decals need, in whole mm."""
+    if not job.profile.roll:
+        return list(sheets)
+    outlines = _outlines(job)
+    above = job.frame.height_mm - job.frame.usable[3] + job.profile.bleed_mm
+    lengths = [
+        math.ceil(float(shapely.total_bounds(cut_areas(sheet, outlines))[3]) + above)
+        for sheet in sheets
+    ]
+    return [
+        replace(sheet, height_mm=min(float(length), sheet.height_mm))
+        for sheet, length in zip(sheets, lengths, strict=True)
+    ]
+
+
+def _usable(sheet: Sheet, frame: Frame) -> Box:
+    """Where decals with their bleed lie on a sheet of its own length."""
+    x0, y0, x1, y1 = frame.usable
+    return x0, y0, x1, y1 - frame.height_mm + sheet.height_mm
 
 
 def _finish(scheme: Scheme, job: _Job, sheets: Sequence[Sheet], notes: tuple[str, ...]) -> SheetRun:
@@ -288,8 +308,8 @@ def _finish(scheme: Scheme, job: _Job, sheets: Sequence[Sheet], notes: tuple[str
     facts = (scheme.name, scheme.workshop, str(scheme.revision), scheme.date)
     keys = [job.shape_of[item.decal] for sheet in sheets for item in sheet.items]
     inside = sum(job.pieces[key].inside_mm2 for key in keys)
-    x0, y0, x1, y1 = job.frame.usable
-    room = len(sheets) * (x1 - x0) * (y1 - y0)
+    boxes = [_usable(sheet, job.frame) for sheet in sheets]
+    room = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
     return SheetRun(
         tuple(sheets),
         decals,
@@ -308,9 +328,14 @@ def _finish(scheme: Scheme, job: _Job, sheets: Sequence[Sheet], notes: tuple[str
 
 def _unsound(sheets: Sequence[Sheet], job: _Job) -> int:
     """Number of the first sheet that breaks its spacing by exact outlines; 0 when none does."""
-    outlines = {d.key: d.decal.outline.polygon() for d in job.tally.decals}
+    outlines = _outlines(job)
     spacing, bleed = spacing_mm(job.profile), job.profile.bleed_mm
     for sheet in sheets:
-        if not sheet_holds(cut_areas(sheet, outlines), job.frame.usable, spacing, bleed):
+        box = _usable(sheet, job.frame)
+        if not sheet_holds(cut_areas(sheet, outlines), box, spacing, bleed):
             return sheet.number
     return 0
+
+
+def _outlines(job: _Job) -> dict[str, Area]:
+    return {decal.key: decal.decal.outline.polygon() for decal in job.tally.decals}

@@ -49,9 +49,12 @@ class Room:
     cell_mm: float
 
 
+def turned_area(area: Area, turn_deg: float) -> Area:
+    """An area turned counter-clockwise about its own origin."""
+    return shapely.affinity.rotate(area, turn_deg, origin=(0, 0)) if turn_deg else area
+
+
 def spot_area(piece: Silhouette, spot: Spot) -> Area:
     """A silhouette where it stands."""
-    area = piece.area
-    if spot.turn_deg:
-        area = shapely.affinity.rotate(area, spot.turn_deg, origin=(0, 0))
+    area = turned_area(piece.area, spot.turn_deg)
     return shapely.affinity.translate(area, spot.x_mm, spot.y_mm)

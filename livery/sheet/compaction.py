@@ -1,0 +1,203 @@
+"""Making a nesting denser by a counted amount of work: shorter sheets, and fewer.
+
+Work is counted in looks (see ``separation``), never in seconds.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from livery.sheet.overlap import Overlaps, pattern_of
+from livery.sheet.separation import Board, Cell, separate
+from livery.sheet.settling import Solids, settle
+from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
+
+_FINEST_MM, _COARSEST_MM = 1.0, 2.0
+_CELLS_ACROSS = 10.0
+_MOST_CELLS = 60_000.0
+_FIRST_CUT, _LEAST_CUT, _SOFTER = 0.02, 0.002, 0.7
+_PATIENCE = 20
+_RETRIES = 4
+_LEAST_GAIN_MM = 0.01
+_SHORT_PATIENCE = 8
+_MOST_FAILURES = 40
+_LOOKS_TO_SETTLE = 100
+_FULLEST = 0.9
+
+
+@dataclass(slots=True, eq=False)
+class Workshop:
+    """What attempts on one run share.
+
+    Attributes:
+        pieces: silhouettes by key.
+        room: the sheets' usable area.
+        looks: work left.
+    """
+
+    pieces: Mapping[str, Silhouette]
+    room: Room
+    looks: int
+    overlaps: Overlaps = field(init=False)
+    solids: Solids = field(init=False)
+    number: dict[str, int] = field(init=False)
+
+    def __post_init__(self) -> None:
+        keys = sorted(self.pieces)
+        sides = sorted(_short_side(self.pieces[key]) for key in keys)
+        cell = min(max(sides[len(sides) // 2] / _CELLS_ACROSS, _FINEST_MM), _COARSEST_MM)
+        cell = max(cell, (self.room.width_mm * self.room.height_mm / _MOST_CELLS) ** 0.5)
+        self.overlaps = Overlaps([pattern_of(self.pieces[key], cell) for key in keys])
+        self.number = {key: n for n, key in enumerate(keys)}
+        self.solids = Solids(self.pieces)
+
+    @property
+    def cell_mm(self) -> float:
+        """Pitch of the coarse grid."""
+        return self.overlaps.patterns[0].cell_mm
+
+    def board(self, spots: Sequence[Spot], height_mm: float, chance: random.Random) -> Board:
+        """Spots on the coarse grid of a room of that height."""
+        rows = max(int(height_mm / self.cell_mm), 1)
+        columns = max(int(self.room.width_mm / self.cell_mm), 1)
+        kinds = [self.number[spot.key] for spot in spots]
+        return Board(self.overlaps, rows, columns, kinds, self.cells(spots), chance)
+
+    def cells(self, spots: Sequence[Spot]) -> list[Cell]:
+        """Nearest cells of spots."""
+        return [self.overlaps.patterns[self.number[spot.key]].cell(spot) for spot in spots]
+
+    def free(self, board: Board, spots: Sequence[Spot]) -> tuple[float, list[Spot]] | None:
+        """Exact spots of a nearly clear board, with the height they take."""
+        rough = [
+            self.overlaps.patterns[kind].spot(*cell)
+            for kind, cell in zip(board.kinds, board.at, strict=True)
+        ]
+        return settle(rough, self.solids, self.room.width_mm)
+
+
+def _short_side(piece: Silhouette) -> float:
+    x0, y0, x1, y1 = piece.area.bounds
+    return min(x1 - x0, y1 - y0)
+
+
+def height_of(spots: Sequence[Spot], pieces: Mapping[str, Silhouette]) -> float:
+    """The top of the highest silhouette, mm."""
+    return max(spot_area(pieces[spot.key], spot).bounds[3] for spot in spots)
+
+
+def shorten(spots: list[Spot], shop: Workshop, most_looks: int, seed: int = 0) -> list[Spot]:
+    """Bring the highest silhouette of one sheet as low as the work allows.
+
+    Args:
+        spots: a sound sheet.
+        shop: of the run; its looks are used up.
+        most_looks: how many of them at most.
+        seed: of the order in which pieces are tried.
+
+    Returns:
+        Sound spots of the same silhouettes, none higher than before.
+    """
+    chance = random.Random(seed)
+    best, height = list(spots), height_of(spots, shop.pieces)
+    settled = settle(best, shop.solids, shop.room.width_mm)
+    if settled is not None and settled[0] < height:
+        height, best = settled
+    if len(spots) < 2:
+        return best
+    cut, used, failed = _FIRST_CUT, 0, 0
+    large = sorted(range(len(best)), key=lambda n: -shop.pieces[best[n].key].area.area)
+    large = large[: max(2, len(large) // 2)]
+    allowed = min(most_looks, shop.looks)
+    while used < allowed and failed < _MOST_FAILURES:
+        board = shop.board(best, height * (1.0 - cut), chance)
+        found = None
+        for _ in range(_RETRIES):
+            if separate(board, _PATIENCE, allowed - used):
+                used += _LOOKS_TO_SETTLE * len(best)
+                found = shop.free(board, best)
+                if found is not None and found[0] < height - _LEAST_GAIN_MM:
+                    break
+                found = None
+            if board.looks >= allowed - used:
+                break
+            _swap(board, *chance.sample(large, 2))
+        used += board.looks + len(best)
+        if found is None:
+            cut, failed = max(cut * _SOFTER, _LEAST_CUT), failed + 1
+        else:
+            (height, best), failed = found, 0
+    shop.looks -= used
+    return best
+
+
+def _swap(board: Board, one: int, two: int) -> None:
+    """Two pieces in each other's place, each in its own turn."""
+    first, second = board.at[one], board.at[two]
+    board.at[one] = (second[0], second[1], first[2])
+    board.at[two] = (first[0], first[1], second[2])
+
+
+def empty_last(
+    sheets: list[list[Spot]], shop: Workshop, most_looks: int, rounds: int = 1
+) -> list[list[Spot]]:
+    """Move silhouettes of the emptiest sheet to others, making room there.
+
+    Args:
+        sheets: sound sheets.
+        shop: of the run; its looks are used up.
+        most_looks: how many of them at most.
+        rounds: how often to try again what found no room.
+
+    Returns:
+        Sound sheets, fewer where all silhouettes of one found room.
+    """
+    chance, stop = random.Random(0), shop.looks - min(most_looks, shop.looks)
+    sheets = [list(spots) for spots in sheets]
+    while len(sheets) > 1 and shop.looks > stop:
+        last = min(range(len(sheets)), key=lambda n: (_area(sheets[n], shop), -n))
+        giving = sheets.pop(last)
+        free = [_roomy(shop) - _area(spots, shop) for spots in sheets]
+        if sum(free) < _area(giving, shop):
+            return [*sheets[:last], giving, *sheets[last:]]
+        left = sorted(giving, key=lambda s: -shop.pieces[s.key].area.area)
+        for _ in range(rounds):
+            while left and _take_in(sheets, left[0], shop, stop, chance):
+                del left[0]
+        if left:
+            return [*sheets[:last], left, *sheets[last:]]
+    return sheets
+
+
+def _area(spots: Sequence[Spot], shop: Workshop) -> float:
+    return sum(shop.pieces[spot.key].area.area for spot in spots)
+
+
+def _roomy(shop: Workshop) -> float:
+    return _FULLEST * shop.room.width_mm * shop.room.height_mm
+
+
+def _take_in(
+    sheets: list[list[Spot]], spot: Spot, shop: Workshop, stop: int, chance: random.Random
+) -> bool:
+    """Add a silhouette to the first sheet, emptiest first, that can be made to hold it."""
+    wanted = shop.pieces[spot.key].area.area
+    for number in sorted(range(len(sheets)), key=lambda n: (_area(sheets[n], shop), n)):
+        if shop.looks <= stop or _roomy(shop) - _area(sheets[number], shop) < wanted:
+            return False
+        spots = [*sheets[number], spot]
+        board = shop.board(spots, shop.room.height_mm, chance)
+        found = None
+        if board.bring_in():
+            board.measure()
+            board.improve(len(spots) - 1, float("inf"))
+            if separate(board, _SHORT_PATIENCE, board.looks + shop.looks - stop):
+                shop.looks -= _LOOKS_TO_SETTLE * len(spots)
+                found = shop.free(board, spots)
+        shop.looks -= board.looks + len(spots)
+        if found is not None and found[0] <= shop.room.height_mm:
+            sheets[number] = found[1]
+            return True
+    return False
