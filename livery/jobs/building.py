@@ -10,13 +10,14 @@ from livery.errors import Fault, SeasonError
 from livery.jobs.crew import Watch, do_all, unwatched
 from livery.jobs.index import Figure, IndexPage, Section, render_index
 from livery.jobs.naming import file_stem
+from livery.jobs.order_papers import inks_section, paper_tasks, papers_section
 from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.survey import Survey
 from livery.output import write_pdf, write_png, write_svg
 from livery.placement import Layout
 from livery.proof import card_drawing, proof_drawing
-from livery.scheme.model import Order, Scheme
-from livery.sheet import SheetRun, make_sheets, run_drawing, sheet_drawing
+from livery.scheme.model import Order, Scheme, ThroughCut
+from livery.sheet import Nesting, SheetRun, make_sheets, run_drawing, sheet_drawing
 from livery.writing import StagedFolder, write_whole
 
 _PREVIEW_PX_PER_MM = 3.0
@@ -49,7 +50,8 @@ def write_season(found: Survey, folder: Path, jobs: int, watch: Watch) -> tuple[
     """Write everything but the index page; returns the page's sections."""
     scheme = found.scheme
     watch("nesting", 0, 1)
-    run = make_sheets(scheme, found.layouts)
+    together = scheme.profile.through_cut is ThroughCut.KITS
+    run = make_sheets(scheme, found.layouts, Nesting(kits_together=together))
     watch("nesting", 1, 1)
     sheets = [partial(_write_sheet, run, number, folder) for number in range(len(run.sheets))]
     papers = [
@@ -57,14 +59,17 @@ def write_season(found: Survey, folder: Path, jobs: int, watch: Watch) -> tuple[
         for order in scheme.orders
     ]
     views = range_tasks(found, folder)
+    lists = paper_tasks(scheme, run, folder)
     tasks: list[Callable[[], tuple[Figure, ...]]] = [
         partial(_write_run, run, folder),
         *sheets,
         *papers,
+        *lists,
         *views,
     ]
     figures = do_all(tasks, jobs=jobs, stage="drawing", watch=watch)
     first, last = 1 + len(sheets), len(tasks) - len(views)
+    middle = last - len(lists)
     return (
         _findings_section(found),
         range_section(_all(figures[last:])),
@@ -73,8 +78,10 @@ def write_season(found: Survey, folder: Path, jobs: int, watch: Watch) -> tuple[
             "orders",
             "Proofs and bench cards",
             ("One proof for each player to sign, and one card for the bench.",),
-            figures=_all(figures[first:last]),
+            figures=_all(figures[first:middle]),
         ),
+        papers_section(run, figures[middle]),
+        inks_section(run, _all(figures[middle + 1 : last])),
     )
 
 

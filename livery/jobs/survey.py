@@ -10,7 +10,7 @@ from livery.limits import Finding, Severity
 from livery.placement import Layout, books_in_force, lay_out
 from livery.scheme import load_season
 from livery.scheme.model import Order, Scheme
-from livery.sheet import inspect_layouts
+from livery.sheet import inspect_builds, inspect_layouts
 from livery.views import RuleInForce, rules_in_force
 
 
@@ -66,7 +66,8 @@ def survey(path: Path, watch: Watch = unwatched) -> Survey:
     watch("reading the season", 1, 2)
     layouts = lay_out(scheme)
     watch("reading the season", 2, 2)
-    return Survey(scheme, layouts, inspect_layouts(layouts, scheme.profile))
+    decals = inspect_layouts(layouts, scheme.profile)
+    return Survey(scheme, layouts, decals + inspect_builds(scheme.palette, scheme.profile))
 
 
 def list_rules(path: Path) -> tuple[RuleInForce, ...]:

@@ -1,26 +1,35 @@
 """What goes to the printer: nesting, bleed, cut lines, marks, control strip and slug."""
 
+from livery.sheet.builds import Build, build_ink, inspect_builds, list_builds
+from livery.sheet.gamut_picture import gamut_drawing
 from livery.sheet.keeping import keep_placements
 from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
 from livery.sheet.pages import run_drawing, sheet_drawing
-from livery.sheet.papers import Areas, PickLine, list_picks, sum_areas
+from livery.sheet.papers import Areas, CostLine, PickLine, list_costs, list_picks, sum_areas
 from livery.sheet.preflight import inspect_decals, inspect_layouts
 from livery.sheet.run import make_sheets
 from livery.sheet.strip import ControlPatch, control_patches
 
 __all__ = [
     "Areas",
+    "Build",
     "ControlPatch",
+    "CostLine",
     "Nesting",
     "PickLine",
     "Sheet",
     "SheetDecal",
     "SheetItem",
     "SheetRun",
+    "build_ink",
     "control_patches",
+    "gamut_drawing",
+    "inspect_builds",
     "inspect_decals",
     "inspect_layouts",
     "keep_placements",
+    "list_builds",
+    "list_costs",
     "list_picks",
     "make_sheets",
     "run_drawing",

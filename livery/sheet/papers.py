@@ -7,9 +7,12 @@ from dataclasses import dataclass
 
 import shapely
 
+from livery.sheet.builds import PROCESS_NAMES, list_builds
 from livery.sheet.model import SheetRun
 from livery.sheet.regions import print_artwork
 from livery.sheet.slug import run_inks
+
+_MM2_PER_M2 = 1e6
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,7 @@ class Areas:
 
     Attributes:
         inks: (ink key, area) in the palette's order, after knock-outs.
+        process: (process ink, area times coverage) of inks that print as builds; empty without.
         white: under ink, before the choke; 0 where the profile has no white.
         decals: within all cut lines.
         stock: of all sheets.
@@ -46,6 +50,27 @@ class Areas:
     decals: float
     stock: float
     sheets: int
+    process: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CostLine:
+    """What a run takes of one thing, and what that costs.
+
+    Attributes:
+        amount: in ``unit``.
+        price: for one unit; None: no price given.
+    """
+
+    what: str
+    amount: float
+    unit: str
+    price: float | None
+
+    @property
+    def cost(self) -> float | None:
+        """Amount times price; None without a price."""
+        return None if self.price is None else self.amount * self.price
 
 
 def list_picks(run: SheetRun) -> tuple[PickLine, ...]:
@@ -86,4 +111,34 @@ def sum_areas(run: SheetRun) -> Areas:
         cut,
         sum(sheet.width_mm * sheet.height_mm for sheet in run.sheets),
         len(run.sheets),
+        _process_areas(run, inks),
     )
+
+
+def _process_areas(run: SheetRun, inks: dict[str, float]) -> tuple[tuple[str, float], ...]:
+    used = [build for build in list_builds(run.palette, run.profile) if build.ink in inks]
+    if not used:
+        return ()
+    totals = [sum(inks[build.ink] * build.cmyk[plate] for build in used) for plate in range(4)]
+    return tuple(zip(PROCESS_NAMES, totals, strict=True))
+
+
+def list_costs(run: SheetRun, areas: Areas) -> tuple[CostLine, ...]:
+    """Stock, every ink on its plate, white, varnish and the plates, at the profile's prices."""
+    profile, built = run.profile, set()
+    if areas.process:
+        built = {build.ink for build in list_builds(run.palette, profile)}
+    lines = [CostLine(profile.stock, areas.stock / _MM2_PER_M2, "m²", profile.price_stock_m2)]
+    plates = [(run.palette.ink(key).name, area) for key, area in areas.inks if key not in built]
+    plates += areas.process
+    for name, area in plates:
+        lines.append(CostLine(name, area / _MM2_PER_M2, "m²", profile.price_ink_m2))
+    steps = [
+        (profile.white, profile.white_name, areas.white, profile.price_white_m2),
+        (profile.varnish, profile.varnish_name, areas.varnish, profile.price_varnish_m2),
+    ]
+    for wanted, name, area, price in steps:
+        if wanted:
+            lines.append(CostLine(name, area / _MM2_PER_M2, "m²", price))
+            plates.append((name, area))
+    return (*lines, CostLine("separations", float(len(plates)), "plates", profile.price_plate))

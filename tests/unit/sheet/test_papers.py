@@ -1,10 +1,12 @@
 import math
+from dataclasses import replace
 
 import pytest
 
-from livery.scheme.model import PrintProfile
+from livery.scheme.model import PrintProfile, Prints
 from livery.sheet import make_sheets
-from livery.sheet.papers import list_picks, sum_areas
+from livery.sheet.builds import build_ink
+from livery.sheet.papers import list_costs, list_picks, sum_areas
 
 
 @pytest.fixture(scope="module")
@@ -34,3 +36,32 @@ def test_areas_count_knock_outs_once(run):
     assert areas.stock == len(run.sheets) * 320 * 450
     assert areas.varnish == 0.0
     assert areas.decals == pytest.approx(areas.white, rel=1e-3)
+
+
+def test_builds_share_their_area_among_the_process_inks(run):
+    inks = tuple(
+        replace(i, prints=Prints.PROCESS) if i.key == "ember" else i for i in run.palette.inks
+    )
+    mixed = replace(run, palette=replace(run.palette, inks=inks))
+    areas, build = sum_areas(mixed), build_ink(mixed.palette.ink("ember"), run.profile)
+    ember = dict(areas.inks)["ember"]
+    process = dict(areas.process)
+    assert process["Magenta"] == pytest.approx(ember * build.cmyk[1])
+    assert process["Black"] == pytest.approx(ember * build.cmyk[3])
+    names = [line.what for line in list_costs(mixed, areas)]
+    assert "Ember" not in names
+    assert {"Cyan", "Magenta", "Yellow", "Black", "Tarn"} <= set(names)
+    assert sum_areas(run).process == ()
+
+
+def test_costs_are_amounts_at_the_profile_s_prices(run):
+    profile = replace(run.profile, price_stock_m2=12.0, price_white_m2=5.0)
+    priced = replace(run, profile=profile)
+    areas = sum_areas(priced)
+    costs = {line.what: line for line in list_costs(priced, areas)}
+    stock = costs[profile.stock]
+    assert stock.cost == pytest.approx(12.0 * areas.stock / 1e6)
+    assert costs[profile.white_name].cost == pytest.approx(5.0 * areas.white / 1e6)
+    assert costs["Tarn"].cost is None
+    assert costs["separations"].amount == len(areas.inks) + 1
+    assert all(line.cost is None for line in list_costs(run, areas))

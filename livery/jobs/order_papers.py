@@ -1,0 +1,285 @@
+"""Order papers: who gets which decals from which sheet, what the run takes, and what it costs."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import asdict
+from functools import partial
+from pathlib import Path
+
+from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page, Picture
+from livery.jobs.index import Figure, Section
+from livery.output import render_png, write_pdf, write_png, write_svg
+from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, PAPER, SOFT, Column, Flow, filled_box
+from livery.scheme.model import Prints, Scheme
+from livery.sheet import (
+    Areas,
+    CostLine,
+    Sheet,
+    SheetRun,
+    build_ink,
+    gamut_drawing,
+    list_costs,
+    list_picks,
+    sheet_drawing,
+    sum_areas,
+)
+from livery.writing import write_whole
+
+_CONTACT_PX_PER_MM = 3.0
+_CONTACT_HEIGHT_MM = 150.0
+_PREVIEW_PX_PER_MM = 3.0
+_SPARE = "spare"
+
+Task = Callable[[], tuple[Figure, ...]]
+
+
+def paper_tasks(scheme: Scheme, run: SheetRun, folder: Path) -> tuple[Task, ...]:
+    """What writes a run's order papers: one task for all, one a process ink for its picture."""
+    inks = [ink.key for ink in run.palette.inks if ink.prints is Prints.PROCESS]
+    return (
+        partial(_write_order_papers, scheme, run, folder),
+        *(partial(_write_gamut, run, key, folder) for key in inks),
+    )
+
+
+def papers_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
+    """The part of the index page with the run's totals and the papers to take away."""
+    areas = sum_areas(run)
+    costs = list_costs(run, areas)
+    return Section(
+        "order-papers",
+        "Order papers",
+        (
+            "What to pick for whom, each sheet with its decals numbered, and what the run takes.",
+            _total_words(run, costs),
+        ),
+        figures=figures,
+        files=("orders/order-papers.pdf", "orders/picks.csv", "orders/order-papers.json"),
+        head=("what", "amount", "price", "cost"),
+        rows=tuple(_cost_cells(run, line) for line in costs),
+    )
+
+
+def inks_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
+    """The part of the index page that says how each ink prints and how near it comes."""
+    rows = []
+    for ink in run.palette.inks:
+        aim = " / ".join(f"{value:.1f}" for value in ink.lab)
+        if ink.prints is Prints.SPOT:
+            rows.append((ink.name, aim, "its own separation", "", "", f"{ink.tolerance_de00:g}"))
+            continue
+        build = build_ink(ink, run.profile)
+        lab = " / ".join(f"{value:.1f}" for value in build.lab)
+        said = f"{build.de00:.2f}" + ("" if build.in_gamut else ", out of gamut")
+        how = f"C/M/Y/K {build.words} %"
+        rows.append((ink.name, aim, how, lab, said, f"{ink.tolerance_de00:g}"))
+    return Section(
+        "inks",
+        "Inks",
+        (f"Process builds are predicted for {run.profile.output_condition}.",),
+        figures=figures,
+        head=("ink", "aim L*/a*/b*", "prints as", "predicted L*/a*/b*", "ΔE00", "tolerance"),
+        rows=tuple(rows),
+    )
+
+
+def papers_drawing(scheme: Scheme, run: SheetRun) -> Drawing:
+    """Pick list, totals and contact sheets as A4 pages."""
+    flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
+    _draw_picks(flow, scheme, run)
+    _draw_totals(flow, run)
+    pages = [*flow.pages]
+    for sheet in run.sheets:
+        pages += _contact_pages(run, sheet)
+    title = f"{run.season}, revision {run.revision}: order papers"
+    return Drawing(
+        title,
+        tuple(_page(run, elements, number) for number, elements in enumerate(pages, start=1)),
+        date=run.date,
+    )
+
+
+def _page(run: SheetRun, elements: list[Element], number: int) -> Page:
+    foot = f"{run.season} · revision {run.revision} · content {run.content_hash[:16]} · {number}"
+    line = Label(foot, MARGIN_MM, 9.0, 6.0, SOFT)
+    layer = Layer("order papers", LayerKind.INFORMATION, (*elements, line))
+    return Page(*PAGE_MM, (layer,), f"Order papers, page {number}")
+
+
+def _players(scheme: Scheme) -> dict[str, str]:
+    return {order.key: order.player for order in scheme.orders}
+
+
+def _draw_picks(flow: Flow, scheme: Scheme, run: SheetRun) -> None:
+    players = _players(scheme)
+    flow.heading("Pick list", INK)
+    flow.paragraph(
+        f"{run.workshop} · {len(run.sheets)} sheets of {run.profile.stock}. "
+        "Tick each decal as it leaves its sheet."
+    )
+    rows = [
+        (
+            pick.order or _SPARE,
+            players.get(pick.order, ""),
+            str(pick.sheet),
+            pick.name,
+            pick.decal,
+            str(pick.quantity),
+            "",
+        )
+        for pick in list_picks(run)
+    ]
+    columns = (
+        Column("order", 20.0),
+        Column("player", 36.0),
+        Column("sheet", 12.0, Anchor.END),
+        Column("decal", 34.0),
+        Column("print", 54.0),
+        Column("copies", 14.0, Anchor.END),
+        Column("done", 10.0),
+    )
+    flow.table(columns, rows)
+
+
+def _draw_totals(flow: Flow, run: SheetRun) -> None:
+    flow.heading("What the run takes", INK)
+    costs = list_costs(run, sum_areas(run))
+    flow.paragraph(
+        "Areas at true size after knock-outs, bleed not counted; white before its choke. "
+        + _total_words(run, costs)
+    )
+    columns = (
+        Column("what", 70.0),
+        Column("amount", 36.0, Anchor.END),
+        Column("price", 37.0, Anchor.END),
+        Column("cost", 37.0, Anchor.END),
+    )
+    flow.table(columns, [_cost_cells(run, line) for line in costs])
+
+
+def _cost_cells(run: SheetRun, line: CostLine) -> tuple[str, str, str, str]:
+    currency = run.profile.currency
+    amount = f"{line.amount:.4f}" if line.unit == "m²" else f"{line.amount:g}"
+    if line.price is None or line.cost is None:
+        return (line.what, f"{amount} {line.unit}", "no price given", "")
+    price = f"{line.price:.2f} {currency}".strip() + f" / {line.unit}".removesuffix("s")
+    return (line.what, f"{amount} {line.unit}", price, f"{line.cost:.2f} {currency}".strip())
+
+
+def _total_words(run: SheetRun, costs: tuple[CostLine, ...]) -> str:
+    known = [line.cost for line in costs if line.cost is not None]
+    if not known:
+        return "No price is given in the print profile."
+    total = f"{sum(known):.2f} {run.profile.currency}".strip()
+    missing = len(costs) - len(known)
+    return f"Total {total}" + (f"; {missing} of {len(costs)} have no price." if missing else ".")
+
+
+def _contact_pages(run: SheetRun, sheet: Sheet) -> list[list[Element]]:
+    """One sheet in small with its decals numbered, then what each number is."""
+    flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
+    flow.heading(f"Sheet {sheet.number} of {sheet.of}", INK)
+    width = PAGE_MM[0] - 2 * MARGIN_MM
+    scale = min(width / sheet.width_mm, _CONTACT_HEIGHT_MM / sheet.height_mm)
+    x = (PAGE_MM[0] - scale * sheet.width_mm) / 2.0
+    y = flow.y - 2.0 - scale * sheet.height_mm
+    px_per_mm = _CONTACT_PX_PER_MM * scale
+    png = render_png(sheet_drawing(run, sheet), 0, px_per_mm)
+    size = (scale * sheet.width_mm, scale * sheet.height_mm)
+    flow.add(Picture(png, x, y, *size, f"sheet {sheet.number} in small"))
+    frames = {decal.key: decal.decal.outline for decal in run.decals}
+    for number, item in enumerate(sheet.items, start=1):
+        x0, y0, x1, y1 = frames[item.decal].transformed(item.affine).bounds()
+        at = x + scale * (x0 + x1) / 2.0, y + scale * (y0 + y1) / 2.0
+        flow.add(*_number(number, *at))
+    flow.y = y - 3.0
+    names = {decal.key: decal.decal.name for decal in run.decals}
+    rows = [
+        (str(number), names[item.decal], item.order or _SPARE, item.placement, item.decal)
+        for number, item in enumerate(sheet.items, start=1)
+    ]
+    columns = (
+        Column("no.", 10.0, Anchor.END),
+        Column("decal", 40.0),
+        Column("order", 24.0),
+        Column("placement", 46.0),
+        Column("print", 60.0),
+    )
+    flow.table(columns, rows, 6.0)
+    return flow.pages
+
+
+def _number(number: int, x: float, y: float) -> tuple[Element, ...]:
+    half = 1.5 + 0.7 * len(str(number))
+    box = filled_box(x - half, y - 1.6, x + half, y + 1.6, PAPER, INK)
+    return (box, Label(str(number), x, y - 0.9, 6.0, INK, Anchor.MIDDLE, 0.0, "text-bold"))
+
+
+def _write_order_papers(scheme: Scheme, run: SheetRun, folder: Path) -> tuple[Figure, ...]:
+    drawing = papers_drawing(scheme, run)
+    base = folder / "orders"
+    write_pdf(drawing, base / "order-papers.pdf")
+    write_whole(base / "picks.csv", picks_csv(scheme, run))
+    write_whole(base / "order-papers.json", papers_json(run))
+    write_png(drawing, base / "order-papers.png", page=0, px_per_mm=_PREVIEW_PX_PER_MM)
+    caption = "Order papers: picks, totals, contact sheets"
+    return (Figure("orders/order-papers.png", "orders/order-papers.pdf", caption, caption),)
+
+
+def picks_csv(scheme: Scheme, run: SheetRun) -> str:
+    """The pick list as comma-separated text; text that a table would take for a formula is quoted.
+
+    A leading ``=``, ``+``, ``-`` or ``@`` gets an apostrophe before it.
+    """
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(("order", "player", "sheet", "decal", "print", "copies", "placements"))
+    players = _players(scheme)
+    for pick in list_picks(run):
+        cells = (
+            pick.order or _SPARE,
+            players.get(pick.order, ""),
+            pick.sheet,
+            pick.name,
+            pick.decal,
+            pick.quantity,
+            " ".join(pick.placements),
+        )
+        writer.writerow([_harmless(str(cell)) for cell in cells])
+    return stream.getvalue()
+
+
+def _harmless(cell: str) -> str:
+    return "'" + cell if cell.startswith(("=", "+", "-", "@")) else cell
+
+
+def papers_json(run: SheetRun) -> str:
+    """Picks, areas in mm² and costs as JSON text."""
+    areas = sum_areas(run)
+    content: Mapping[str, object] = {
+        "season": run.season,
+        "revision": run.revision,
+        "content": run.content_hash,
+        "currency": run.profile.currency,
+        "picks": [asdict(pick) for pick in list_picks(run)],
+        "areas_mm2": _areas_data(areas),
+        "costs": [asdict(line) | {"cost": line.cost} for line in list_costs(run, areas)],
+    }
+    return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+
+
+def _areas_data(areas: Areas) -> dict[str, object]:
+    return asdict(areas) | {"inks": dict(areas.inks), "process": dict(areas.process)}
+
+
+def _write_gamut(run: SheetRun, key: str, folder: Path) -> tuple[Figure, ...]:
+    ink = run.palette.ink(key)
+    build = build_ink(ink, run.profile)
+    name = f"inks/{key}-gamut.svg"
+    write_svg(gamut_drawing(ink, build, run.profile), folder / name)
+    caption = f"{ink.name}: {build.words} %, ΔE00 {build.de00:.2f}"
+    return (Figure(name, name, caption, f"{ink.name} in the press's gamut"),)

@@ -1,0 +1,88 @@
+"""Order papers of a season read from a folder of its own."""
+
+import csv
+import io
+import json
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from livery.drawing import Label, Picture
+from livery.jobs.order_papers import (
+    inks_section,
+    papers_drawing,
+    papers_json,
+    papers_section,
+    picks_csv,
+)
+from livery.jobs.survey import Survey, survey
+from livery.scheme.model import Prints
+from livery.sheet import SheetRun, make_sheets
+
+DEMO = Path(__file__).parents[3]
+
+
+@pytest.fixture(scope="module")
+def found(tmp_path_factory: pytest.TempPathFactory) -> Survey:
+    folder = tmp_path_factory.mktemp("season")
+    for name in ("artwork_demo", "palettes"):
+        shutil.copytree(DEMO / name, folder / name)
+    return survey(folder / "artwork_demo" / "season.toml")
+
+
+@pytest.fixture(scope="module")
+def run(found: Survey) -> SheetRun:
+    return make_sheets(found.scheme, found.layouts)
+
+
+def test_every_decal_is_on_the_pick_list_once(found: Survey, run: SheetRun) -> None:
+    rows = list(csv.DictReader(io.StringIO(picks_csv(found.scheme, run))))
+    assert sum(int(row["copies"]) for row in rows) == sum(len(s.items) for s in run.sheets)
+    players = {row["order"]: row["player"] for row in rows}
+    assert players["Q-106"] == "Zoë Fellgarth"
+    assert players["spare"] == ""
+
+
+def test_a_table_program_finds_no_formula(found: Survey, run: SheetRun) -> None:
+    orders = tuple(replace(order, player="=1+1") for order in found.scheme.orders)
+    text = picks_csv(replace(found.scheme, orders=orders), run)
+    assert ",'=1+1," in text
+    assert ",=1+1" not in text
+
+
+def test_every_sheet_is_shown_in_small_with_its_numbers(found: Survey, run: SheetRun) -> None:
+    pages = papers_drawing(found.scheme, run).pages
+    elements = [e for page in pages for layer in page.layers for e in layer.elements]
+    pictures = [e for e in elements if isinstance(e, Picture)]
+    assert [p.alt for p in pictures] == [f"sheet {s.number} in small" for s in run.sheets]
+    first = {e.text for e in elements if isinstance(e, Label)}
+    assert {str(n + 1) for n in range(len(run.sheets[0].items))} <= first
+
+
+def test_prices_make_a_total_and_their_lack_is_said(run: SheetRun) -> None:
+    assert "No price is given" in papers_section(run, ()).intro[1]
+    profile = replace(run.profile, currency="GBP", price_stock_m2=10.0)
+    priced = replace(run, profile=profile)
+    section = papers_section(priced, ())
+    total = 10.0 * len(run.sheets) * 0.32 * 0.45
+    assert f"Total {total:.2f} GBP" in section.intro[1]
+    assert any("no price given" in row for row in section.rows)
+    data = json.loads(papers_json(priced))
+    assert data["costs"][0]["cost"] == pytest.approx(total)
+    assert data["areas_mm2"]["stock"] == pytest.approx(len(run.sheets) * 320 * 450)
+
+
+def test_the_ink_table_tells_plates_from_builds(run: SheetRun) -> None:
+    inks = tuple(
+        replace(ink, prints=Prints.PROCESS) if ink.key == "ember" else ink
+        for ink in run.palette.inks
+    )
+    rows = {
+        row[0]: row
+        for row in inks_section(replace(run, palette=replace(run.palette, inks=inks)), ()).rows
+    }
+    assert rows["Tarn"][2] == "its own separation"
+    assert rows["Ember"][2].startswith("C/M/Y/K 0/")
+    assert "out of gamut" in rows["Ember"][4]
