@@ -23,6 +23,14 @@ FONT_FILES = {
     "display": "LeagueSpartan-Bold.otf",
 }
 
+SCRIPT_FILES = {
+    "devanagari": "NotoSansDevanagari-Regular.ttf",
+    "tamil": "NotoSansTamil-Regular.ttf",
+    "sinhala": "NotoSansSinhala-Regular.ttf",
+    "arabic": "NotoNaskhArabic-Regular.ttf",
+}
+"""What draws the scripts that the fonts above do not hold, whichever of them was asked for."""
+
 
 @dataclass(frozen=True, slots=True)
 class FontHeights:
@@ -44,7 +52,11 @@ def font_bytes(font: str) -> bytes:
         raise ArtworkError(
             Fault(font, "", None, f"no font {font!r}", f"Choose one of {', '.join(FONT_FILES)}")
         )
-    return resources.files("livery").joinpath("data", "fonts", FONT_FILES[font]).read_bytes()
+    return _bytes_of(FONT_FILES[font])
+
+
+def _bytes_of(name: str) -> bytes:
+    return resources.files("livery").joinpath("data", "fonts", name).read_bytes()
 
 
 @lru_cache(maxsize=16)
@@ -103,7 +115,7 @@ def place_characters(
 
     Returns:
         x of each character and the line's advance, in mm; None where the script needs other
-        glyphs than its characters' own (joining, reordering, stacked marks).
+        glyphs than its characters' own (joining, reordering, stacked marks) or another font.
 
     Raises:
         ArtworkError: no packaged font has that key.
@@ -113,6 +125,8 @@ def place_characters(
     face = _font(font)
     if not text:
         return (), 0.0
+    if any(_holder(c, font) != font for c in text):
+        return None
     buffer = hb.Buffer()
     buffer.add_str(text)
     buffer.guess_segment_properties()
@@ -144,15 +158,48 @@ def font_for(text: str, preferred: str) -> str:
 
 
 def missing_characters(text: str, font: str) -> str:
-    """The characters of a text that a font cannot draw, each once, in order.
+    """The characters of a text that neither a font nor those of other scripts can draw.
+
+    Returns:
+        Each once, in order.
 
     Raises:
         ArtworkError: no packaged font has that key.
     """
-    face = _font(font)
     composed = unicodedata.normalize("NFC", text)
-    absent = [c for c in composed if not face.get_nominal_glyph(ord(c)) and not _unseen(c)]
+    absent = [c for c in composed if not _unseen(c) and not _holder(c, font)]
     return "".join(dict.fromkeys(absent))
+
+
+def _holder(character: str, font: str) -> str:
+    """The font that draws a character: the one asked for, one of its script, or none."""
+    for key in (font, *SCRIPT_FILES):
+        if _font(key).get_nominal_glyph(ord(character)):
+            return key
+    return ""
+
+
+def _parts(text: str, font: str) -> list[tuple[str, str]]:
+    """A text as stretches of one font each; spaces and joiners stay with what is round them."""
+    parts: list[tuple[str, str]] = []
+    for index, character in enumerate(text):
+        holder = _holder(character, font)
+        if parts and not character.isalnum():
+            before, after = parts[-1][0], _next_holder(text, index, font)
+            held = _unseen(character) or _font(before).get_nominal_glyph(ord(character))
+            if held and (before == after or unicodedata.combining(character)):
+                holder = before
+        holder = holder or (parts[-1][0] if parts else font)
+        if parts and parts[-1][0] == holder:
+            parts[-1] = (holder, parts[-1][1] + character)
+        else:
+            parts.append((holder, character))
+    return parts
+
+
+def _next_holder(text: str, index: int, font: str) -> str:
+    """The font of the first letter or digit from here on; "" when there is none."""
+    return next((_holder(c, font) for c in text[index:] if c.isalnum()), "")
 
 
 def _unseen(character: str) -> bool:
@@ -160,37 +207,47 @@ def _unseen(character: str) -> bool:
     return unicodedata.category(character) == "Cf"
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=16)
 def _font(font: str) -> Any:
     import uharfbuzz as hb
 
-    return hb.Font(hb.Face(font_bytes(font)))
+    data = _bytes_of(SCRIPT_FILES[font]) if font in SCRIPT_FILES else font_bytes(font)
+    return hb.Font(hb.Face(data))
 
 
-Glyphs = tuple[tuple[int, float, float], ...]
+Glyphs = tuple[tuple[str, int, float, float], ...]
 
 
 @lru_cache(maxsize=16384)
 def _run(text: str, font: str) -> tuple[Glyphs, float]:
-    """Glyphs with their places in font units, and the advance at a font size of 1."""
-    import uharfbuzz as hb
-
-    face = _font(font)
-    if not text:
-        return (), 0.0
+    """Glyphs, each with its font and place, and the advance, at a font size of 1."""
     absent = missing_characters(text, font)
     if absent:
         raise ArtworkError(_absent_fault(text, font, absent))
+    glyphs: list[tuple[str, int, float, float]] = []
+    wide = 0.0
+    for key, part in _parts(unicodedata.normalize("NFC", text), font):
+        shaped, advance = _shape(part, key)
+        glyphs += [(key, glyph, wide + x, y) for glyph, x, y in shaped]
+        wide += advance
+    return tuple(glyphs), wide
+
+
+def _shape(text: str, font: str) -> tuple[list[tuple[int, float, float]], float]:
+    """One stretch in one font, in the order it is seen; right to left where its script is."""
+    import uharfbuzz as hb
+
+    face = _font(font)
     buffer = hb.Buffer()
-    buffer.add_str(unicodedata.normalize("NFC", text))
+    buffer.add_str(text)
     buffer.guess_segment_properties()
     hb.shape(face, buffer)
-    glyphs, x, y = [], 0.0, 0.0
+    glyphs, x, y, em = [], 0.0, 0.0, face.face.upem
     for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
-        glyphs.append((info.codepoint, x + position.x_offset, y + position.y_offset))
+        glyphs.append((info.codepoint, (x + position.x_offset) / em, (y + position.y_offset) / em))
         x += position.x_advance
         y += position.y_advance
-    return tuple(glyphs), x / face.face.upem
+    return glyphs, x / em
 
 
 @lru_cache(maxsize=1024)
@@ -198,9 +255,9 @@ def _shaped(text: str, font: str) -> tuple[Path, float]:
     """Outlines and advance at a font size of 1."""
     glyphs, advance = _run(text, font)
     pen = _Pen()
-    for glyph, x, y in glyphs:
-        _draw(font, glyph)(pen, x, y)
-    return pen.path().transformed(Affine.scaling(1.0 / _font(font).face.upem)), advance
+    for key, glyph, x, y in glyphs:
+        _draw(key, glyph)(pen, x, y)
+    return pen.path(), advance
 
 
 def _absent_fault(text: str, font: str, absent: str) -> Fault:
@@ -219,7 +276,8 @@ def _absent_fault(text: str, font: str, absent: str) -> Fault:
 def _draw(font: str, glyph: int) -> Callable[[_Pen, float, float], None]:
     pen = _Pen()
     _font(font).draw_glyph_with_pen(glyph, pen)
-    verbs, points = "".join(pen.verbs), np.array(pen.points, dtype=np.float64).reshape(-1, 2)
+    verbs = "".join(pen.verbs)
+    points = np.array(pen.points, dtype=np.float64).reshape(-1, 2) / _font(font).face.upem
 
     def stamp(target: _Pen, x: float, y: float) -> None:
         target.verbs.append(verbs)

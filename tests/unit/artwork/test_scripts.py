@@ -1,0 +1,67 @@
+"""Names in the scripts that players write them in, shaped as those scripts ask."""
+
+import numpy as np
+import pytest
+
+from livery.artwork.fonts import (
+    _run,
+    measure_text,
+    missing_characters,
+    outline_text,
+    place_characters,
+)
+from livery.artwork.typesetting import fit_line
+from livery.units import pt_to_mm
+
+NAMES = {
+    "devanagari": "अनन्या श्रीवास्तव",
+    "tamil": "தமிழ்ச்செல்வி இராமநாதன்",
+    "arabic": "عائشہ صدیقی پٹیل",
+    "sinhala": "නිමාලි ජයවර්ධන",
+}
+
+
+@pytest.mark.parametrize("font", ["text", "text-bold", "display"])
+@pytest.mark.parametrize("script", NAMES)
+def test_a_name_is_drawn_in_its_own_script_whatever_font_is_asked_for(
+    script: str, font: str
+) -> None:
+    glyphs, advance = _run(NAMES[script], font)
+    assert missing_characters(NAMES[script], font) == ""
+    assert {key for key, *_ in glyphs} == {script}
+    assert all(glyph != 0 for _, glyph, *_ in glyphs)
+    path, wide = outline_text(NAMES[script], font, 10.0)
+    assert wide == pytest.approx(advance * 10.0)
+    x0, _, x1, _ = path.bounds()
+    assert -1.0 < x0 < x1 < wide + 1.0
+
+
+def test_consonants_join_and_a_short_i_stands_before_its_consonant() -> None:
+    assert len(_run("क्ष", "text")[0]) < 3
+    alone = {glyph for _, glyph, *_ in _run("क", "text")[0]}
+    places = [(x, glyph) for _, glyph, x, _ in _run("कि", "text")[0]]
+    assert max(places)[1] in alone  # the vowel sign, written after it, is drawn to its left
+
+
+def test_urdu_runs_from_right_to_left_inside_a_line_that_does_not() -> None:
+    glyphs, _ = _run("Bat of عائشہ صدیقی, 2 lb", "text")
+    inside = [n for n, (key, *_) in enumerate(glyphs) if key == "arabic"]
+    assert inside == list(range(inside[0], inside[-1] + 1))
+    first, last = (_run(c, "text")[0][0][1] for c in ("ع", "ی"))
+    whole = [glyph for key, glyph, *_ in glyphs if key == "arabic"]
+    assert first not in whole[:3]
+    assert last not in whole[-3:]
+    assert place_characters("Bat of عائشہ", "text", 1.0) is None
+
+
+@pytest.mark.parametrize("script", NAMES)
+@pytest.mark.parametrize("width", [12.0, 40.0, 90.0])
+def test_forty_characters_never_leave_their_box(script: str, width: float) -> None:
+    name = (NAMES[script] * 3)[:40]
+    label = fit_line(name, 0.0, 0.0, 12.0, width, "text-bold")
+    assert "?" not in label.text
+    assert measure_text(label.text, label.font, pt_to_mm(label.size_pt)) <= width + 1e-6
+    path, _ = outline_text(label.text, label.font, pt_to_mm(label.size_pt))
+    box = np.array(path.bounds())
+    assert box[0] > -0.5
+    assert box[2] < width + 0.5
