@@ -12,7 +12,7 @@ from livery.capture.model import Capture
 from livery.colour import LIGHTS, Illuminant, PressProfile, press_profile
 from livery.errors import ColourError, ExchangeError, Fault
 from livery.jobs.colour_files import FileTerms, read_settled
-from livery.jobs.index import Figure, IndexPage, Section, render_index
+from livery.jobs.match_page import evidence_name, render_match
 from livery.match import (
     MeasuredSpectrum,
     compare,
@@ -24,10 +24,8 @@ from livery.match import (
     read_capture,
 )
 from livery.match.findings import Evidence, Findings
-from livery.match.marks import count_verdicts
 from livery.match.remedy import find_common_aims, find_remedies
 from livery.match.report import report_drawing
-from livery.match.say import say_common, say_remarks, say_remedy
 from livery.match.tolerance import Names
 from livery.output import write_pdf, write_png, write_svg
 from livery.scheme import load_season
@@ -176,93 +174,18 @@ def _digest(path: Path) -> str:
 
 
 def _write(findings: Findings, scheme: Scheme, inputs: MatchInputs, out: Path) -> None:
-    """The report as PDF and HTML, its pictures, and the evidence by digest."""
+    """The report as PDF and HTML, its pictures at full size, and the evidence by digest."""
     title = f"Colour match: {scheme.name}, revision {scheme.revision}"
     with StagedFolder(out) as staged:
         folder = staged.path
         matrix = match_drawing(findings.comparisons, scheme.palette)
-        plots = plots_drawing(findings.comparisons, scheme.palette)
-        figures = [
-            Figure(made.name, made.name, caption, caption)
-            for drawing, name, caption in (
-                (matrix, "match.svg", "Every verdict, ink by pair"),
-                (plots, "plots.svg", "Aims, items, tolerances and uncertainty"),
-            )
-            for made in write_svg(drawing, folder / name)
-        ]
+        write_svg(matrix, folder / "match.svg")
         write_png(matrix, folder / "match.png")
+        write_svg(plots_drawing(findings.comparisons, scheme.palette), folder / "plots.svg")
         report = report_drawing(findings, scheme.palette, title, scheme.date)
         write_pdf(report, folder / "match.pdf")
+        write_whole(folder / "match.html", render_match(findings, scheme, report))
         every = [*inputs.captures, *inputs.spectra, *inputs.lights]
         every += [inputs.reference] if inputs.reference is not None else []
         for path in every:
-            write_whole(folder / _evidence_name(path.name, _digest(path)), path.read_bytes())
-        page = _html_page(findings, scheme, title, tuple(figures))
-        write_whole(folder / "match.html", render_index(page))
-
-
-def _evidence_name(name: str, digest: str) -> str:
-    return f"evidence/{digest}{Path(name).suffix.lower()}"
-
-
-def _html_page(
-    findings: Findings, scheme: Scheme, title: str, figures: tuple[Figure, ...]
-) -> IndexPage:
-    names = {ink.key: ink.name for ink in scheme.palette.inks}
-    counts = count_verdicts(findings.comparisons)
-    mending = [say_remedy(one, names) for one in findings.remedies]
-    mending += [say_common(one, names) for one in findings.common_aims]
-    remarks = say_remarks(findings.remarks, names)
-    sections = [
-        Section(
-            "verdicts",
-            "Verdicts",
-            (counts, *remarks),
-            figures=figures,
-            head=("verdict", "ink", "pair", "ΔE00", "tolerance", "why"),
-            rows=tuple(
-                (
-                    str(c.verdict),
-                    names.get(c.ink, c.ink),
-                    f"{c.a} to {c.b}",
-                    f"{c.de00:.2f} ± {c.u95:.2f}",
-                    f"{c.tolerance:g} {c.basis}",
-                    c.reason,
-                )
-                for c in findings.comparisons
-            ),
-            wide=True,
-        ),
-        _lights_section(findings, names),
-        Section("mending", "What would mend it", tuple(mending) or ("Nothing needs mending.",)),
-        Section(
-            "evidence",
-            "Evidence",
-            ("Each file is kept under its SHA-256.", *findings.notes),
-            files=tuple(dict.fromkeys(_evidence_name(e.name, e.digest) for e in findings.evidence)),
-            head=("kind", "file", "SHA-256", "photograph"),
-            rows=tuple((e.kind, e.name, e.digest, e.photograph) for e in findings.evidence),
-        ),
-    ]
-    return IndexPage(title, (scheme.workshop, scheme.date), tuple(sections), scheme.note)
-
-
-def _lights_section(findings: Findings, names: dict[str, str]) -> Section:
-    if not findings.lights:
-        words = "No spectra were given: one photograph cannot tell how other lights change it."
-        return Section("lights", "Under other lights", (words,))
-    lights = [one.light for one in findings.lights[0].lights]
-    rows = tuple(
-        (
-            names.get(one.ink, one.ink),
-            f"{one.a} to {one.b}",
-            *(f"{under.de00:.1f}" for under in one.lights),
-            f"{one.worst.index:.1f}",
-            one.words,
-        )
-        for one in findings.lights
-    )
-    head = ("ink", "pair", *lights, "index", "in words")
-    return Section(
-        "lights", "Under other lights", ("ΔE00 under each light.",), head=head, rows=rows
-    )
+            write_whole(folder / evidence_name(path.name, _digest(path)), path.read_bytes())

@@ -76,7 +76,7 @@ def _cell(one: Comparison | None, box: Box) -> list[Element]:
     left, low = box.x + 1.5, box.y + (box.height - side) / 2
     right = left + side + 1.5
     roomy = box.width >= 30.0 and box.height >= 15.0
-    upper = box.y + box.height / 2 + (3.2 if roomy else 1.9)
+    upper = box.y + box.height / 2 + (3.2 if roomy else 2.2)
     scale = 0.8 if roomy else 0.55
     elements: list[Element] = [Shape(edge, fill=GROUND, stroke=LINE)]
     if one.lab_a is not None and one.lab_b is not None:
@@ -96,6 +96,7 @@ def _cell(one: Comparison | None, box: Box) -> list[Element]:
     else:
         elements += [
             write_text(f"{one.de00:.1f}", right + 3.2, upper, 7, bold=True),
-            write_text(f"±{one.u95:.1f} of {one.tolerance:g}", right, upper - 3.6, 5.5),
+            write_text(f"± {one.u95:.1f}", right, upper - 3.1, 5.5),
+            write_text(f"of {one.tolerance:g}", right, upper - 5.6, 5.5),
         ]
     return elements
