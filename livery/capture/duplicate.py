@@ -10,7 +10,9 @@ from numpy.typing import NDArray
 
 from livery.capture.photograph import Photograph, reduce_picture
 
-_SIDE = 16  # squares a side whose steps in light are noted [source: workshop-choice]
+_SIDE = 16  # squares a side whose lightness is noted, a hexadecimal digit each
+_REACH = 2.5  # standard deviations that the digits 0 to 15 span to either side
+# Both: [source: workshop-choice]
 _SEARCH_PX = 400  # longest side at which they are averaged [source: workshop-choice]
 
 
@@ -28,29 +30,27 @@ class Known:
 
 
 def fingerprint_of(photograph: Photograph) -> str:
-    """Where the picture gets lighter from square to square, across and down, hexadecimal.
+    """How light each square of the picture is against the rest, hexadecimal.
 
     Copies at other sizes, qualities and exposures have nearly the same; a photograph taken anew
     with the camera moved has not.
 
     Source:
-        Differences of means as a mark of likeness [source: common-practice].
+        Means of squares as a mark of likeness [source: common-practice].
     """
     import cv2
 
     factor = max(1, max(photograph.size_px) // _SEARCH_PX)
     small = reduce_picture(np.ascontiguousarray(photograph.codes[..., 1]), factor)
-    size = (_SIDE + 1, _SIDE + 1)
-    squares = np.asarray(
-        cv2.resize(small.astype(np.float32), size, interpolation=cv2.INTER_AREA), np.float64
-    )
-    across = np.diff(squares, axis=1)[:_SIDE] > 0.0
-    down = np.diff(squares, axis=0)[:, :_SIDE] > 0.0
-    return np.packbits(np.concatenate([across, down]).ravel()).tobytes().hex()
+    means = cv2.resize(small.astype(np.float32), (_SIDE, _SIDE), interpolation=cv2.INTER_AREA)
+    light = np.asarray(means, np.float64)
+    away = (light - light.mean()) / max(float(light.std()), 1e-6)
+    digits = np.round((np.clip(away / _REACH, -1.0, 1.0) + 1.0) * 7.5).astype(int)
+    return "".join(f"{digit:x}" for digit in digits.ravel())
 
 
 def nearest(photograph: Photograph, fingerprint: str, known: Sequence[Known]) -> tuple[float, str]:
-    """The share of the fingerprint that differs from the likest known photograph, and its name.
+    """How far the likest known photograph is from this one, 0 to 1, and its name.
 
     Returns:
         1 and "" when none is known.
@@ -65,8 +65,8 @@ def nearest(photograph: Photograph, fingerprint: str, known: Sequence[Known]) ->
 def _share(one: str, other: str) -> float:
     if len(one) != len(other):
         return 1.0
-    return float(np.mean(_bits(one) != _bits(other)))
+    return float(np.abs(_digits(one) - _digits(other)).mean()) / 15.0
 
 
-def _bits(text: str) -> NDArray[np.uint8]:
-    return np.unpackbits(np.frombuffer(bytes.fromhex(text), np.uint8))
+def _digits(text: str) -> NDArray[np.float64]:
+    return np.array([int(digit, 16) for digit in text], dtype=np.float64)

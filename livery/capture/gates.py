@@ -30,7 +30,7 @@ MOST_REACH = 2.0
 MOST_LIGHTNESS, LEAST_LIGHTNESS, MOST_CHROMA = 105.0, -2.0, 140.0
 MOST_SPOTTED_PIXELS = 0.04
 MOST_UNEVEN = 0.25
-LEAST_UNLIKE = 0.03
+LEAST_UNLIKE = 0.01
 CLIPPED_PATCH = 0.05
 SPOTTED_PATCH = 0.01
 
@@ -156,15 +156,19 @@ def spots_gate(spotted: Sequence[str], patches: int) -> Gate:
 
 def shading_gate(spread: float) -> Gate:
     """Whether light falls evenly enough over the target."""
-    advice = "Light falls unevenly. Move the lamp back, or use two, or a window's light."
+    advice = (
+        "Light falls unevenly, or a lamp is mirrored in the target. Peel off any film, move the "
+        "lamp back and aside, or use two, or a window's light."
+    )
     return _at_most("shading", spread, MOST_SHADING, advice)
 
 
 def characterisation_gate(loo_mean: float) -> Gate:
     """Whether the camera's colour could be corrected."""
     advice = (
-        "Colours do not fit the target's values. Check that the target.toml is this print's, "
-        "switch off filters and scene modes, use one kind of light."
+        "Colours do not fit the target's values. Check that nothing covers or stains its patches "
+        "and that the target.toml is this print's, switch off filters and scene modes, use one "
+        "kind of light."
     )
     return _at_most("characterisation", loo_mean, MOST_LOO_DE00, advice)
 
