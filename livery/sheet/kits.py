@@ -8,13 +8,18 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
+from livery.sheet.compaction import Workshop, shorten
 from livery.sheet.nesting import nest
 from livery.sheet.raster import Area
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 
-_WIDTHS = (1.0, 1.4, 2.0, 2.8)
+_ACROSS = (1, 2, 3, 4)
+_WIDTHS = (1.0, 1.4, 2.0)
 _SLACK = 2.5
 _CELL_MM = 1.0
+_BRIDGE_MM = 3.0
+_SMOOTH_MM = 0.2
+_LOOKS = 20_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,7 +36,7 @@ class Block:
 
 
 def make_block(keys: Sequence[str], pieces: Mapping[str, Silhouette], room: Room) -> Block | None:
-    """Nest one kit as compactly as any of a few widths allows.
+    """Nest one kit in the box of which most go on a sheet, then as low as a little work allows.
 
     Args:
         keys: silhouette keys, sorted; a key counts as often as it stands there.
@@ -42,21 +47,45 @@ def make_block(keys: Sequence[str], pieces: Mapping[str, Silhouette], room: Room
         The block, or None when no width gives one that fits a sheet.
     """
     wanted = [(pieces[key], keys.count(key)) for key in dict.fromkeys(keys)]
+    tried = [
+        (_score(spots, pieces, room), inner, spots)
+        for inner, spots in (_seat(wanted, width, room) for width in _widths(wanted, room))
+        if spots
+    ]
+    if not tried:
+        return None
+    _, inner, spots = min(tried, key=lambda entry: entry[0])
+    needed = {piece.key: piece for piece, _ in wanted}
+    return _block(keys, shorten(spots, Workshop(needed, inner, _LOOKS), _LOOKS), pieces)
+
+
+def _score(spots: list[Spot], pieces: Mapping[str, Silhouette], room: Room) -> tuple[float, float]:
+    """The more such boxes a sheet takes the better, then the smaller."""
+    box = shapely.total_bounds([spot_area(pieces[spot.key], spot) for spot in spots])
+    across, along = float(box[2]), float(box[3])
+    fit = (room.width_mm // across) * (room.height_mm // along)
+    return -fit, round(across * along, 3)
+
+
+def _widths(wanted: Sequence[tuple[Silhouette, int]], room: Room) -> list[float]:
+    """Even shares of the sheet's width, and a few widths that make a block about square."""
     total = sum(piece.area.area * count for piece, count in wanted)
-    widest = max(_least_width(piece) for piece, _ in wanted)
+    widest = max(_least_width(piece) for piece, _ in wanted) + _CELL_MM
+    shares = [room.width_mm / number for number in _ACROSS]
+    about = [factor * total**0.5 for factor in _WIDTHS]
+    return sorted({min(max(width, widest), room.width_mm) for width in shares + about})
+
+
+def _seat(
+    wanted: Sequence[tuple[Silhouette, int]], width: float, room: Room
+) -> tuple[Room, list[Spot]]:
+    """The kit within a width; nothing where it takes more than one sheet's height."""
+    total = sum(piece.area.area * count for piece, count in wanted)
     longest = max(_longest_side(piece) for piece, _ in wanted)
-    best: tuple[float, list[Spot]] | None = None
-    for factor in _WIDTHS:
-        width = min(max(widest, factor * total**0.5) + _CELL_MM, room.width_mm)
-        height = min(_SLACK * total / width + longest + _CELL_MM, room.height_mm)
-        sheets = nest(wanted, Room(width, height, max(_CELL_MM, room.cell_mm)))
-        if len(sheets) != 1:
-            continue
-        box = shapely.total_bounds([spot_area(pieces[s.key], s) for s in sheets[0]])
-        size = round(float((box[2] - box[0]) * (box[3] - box[1])), 3)
-        if best is None or size < best[0]:
-            best = (size, sheets[0])
-    return None if best is None else _block(keys, best[1], pieces)
+    height = min(_SLACK * total / width + longest + _CELL_MM, room.height_mm)
+    inner = Room(width, height, max(_CELL_MM, room.cell_mm))
+    sheets = nest(wanted, inner)
+    return inner, sheets[0] if len(sheets) == 1 else []
 
 
 def _least_width(piece: Silhouette) -> float:
@@ -71,8 +100,14 @@ def _longest_side(piece: Silhouette) -> float:
 
 def _block(keys: Sequence[str], spots: list[Spot], pieces: Mapping[str, Silhouette]) -> Block:
     parts = [spot_area(pieces[spot.key], spot) for spot in spots]
-    polygons = [p for part in parts for p in shapely.get_parts(part)]
-    merged = shapely.unary_union(polygons)
-    whole: Area = merged if isinstance(merged, Polygon | MultiPolygon) else MultiPolygon(polygons)
+    bridged = shapely.unary_union(parts).buffer(_BRIDGE_MM, quad_segs=2)
+    outer = bridged.buffer(-_BRIDGE_MM, quad_segs=2).buffer(_SMOOTH_MM, join_style="mitre")
+    solid = [
+        Polygon(shapely.get_coordinates(Polygon(part.exterior).simplify(_SMOOTH_MM / 2)))
+        for part in shapely.get_parts(outer)
+    ]
+    x0, y0, x1, y1 = shapely.total_bounds(parts)
+    merged = shapely.unary_union(solid).intersection(shapely.box(x0, y0, x1, y1))
+    whole: Area = merged if isinstance(merged, Polygon | MultiPolygon) else MultiPolygon(solid)
     inside = sum(pieces[spot.key].inside_mm2 for spot in spots)
     return Block(Silhouette("kit " + " | ".join(keys), whole, (0.0,), inside), tuple(spots))

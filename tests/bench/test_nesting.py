@@ -8,8 +8,8 @@ import shapely
 from pytest_benchmark.fixture import BenchmarkFixture
 from shapely.geometry import Point, Polygon
 
+from livery.sheet.filling import fill_sheets
 from livery.sheet.lattice import tile
-from livery.sheet.nesting import ORDERS, nest
 from livery.sheet.silhouette import Room, Silhouette, spot_area
 
 GAP_MM = 3.0
@@ -45,18 +45,26 @@ def pieces_of(shapes: list[Polygon]) -> dict[str, Silhouette]:
 
 
 def strip_density(shapes: list[Polygon]) -> float:
-    """Density on a strip of the usual width, least length over all orders of seating."""
+    """Density on a roll of the usual width, by the plain nesting, every gap looked at again."""
     pieces = pieces_of(shapes)
-    room = Room(WIDTH_MM + GAP_MM, 700.0, 0.5)
-    lengths = []
-    for order in ORDERS:
-        (spots,) = nest([(piece, 1) for piece in pieces.values()], room, order)
-        areas = [spot_area(pieces[spot.key], spot) for spot in spots]
-        bare = [area.buffer(-GAP_MM / 2) for area in areas]
-        one, other = shapely.STRtree(bare).query(bare, predicate="dwithin", distance=GAP_MM - 0.02)
-        assert (one == other).all()
-        lengths.append(max(area.bounds[3] for area in areas) - GAP_MM)
-    return sum(shape.area for shape in shapes) / (WIDTH_MM * min(lengths))
+    room = Room(WIDTH_MM + GAP_MM, 600.0, 0.6)
+    (spots,) = fill_sheets([(piece, 1) for piece in pieces.values()], room, roll=True)
+    areas = [spot_area(pieces[spot.key], spot) for spot in spots]
+    bare = [
+        shapely.affinity.translate(
+            shapely.affinity.rotate(shapes[int(spot.key)], spot.turn_deg, origin=(0, 0)),
+            spot.x_mm,
+            spot.y_mm,
+        )
+        for spot in spots
+    ]
+    one, other = shapely.STRtree(bare).query(bare, predicate="dwithin", distance=GAP_MM - 0.02)
+    assert (one == other).all()
+    x0, y0, x1, y1 = shapely.total_bounds(areas)
+    assert x0 >= -1e-6
+    assert y0 >= -1e-6
+    assert x1 <= room.width_mm + 1e-6
+    return sum(shape.area for shape in shapes) / (WIDTH_MM * (y1 - GAP_MM))
 
 
 def searched_density(shapes: list[Polygon], seconds: int) -> float:
@@ -100,8 +108,8 @@ def test_mixed_shapes_against_boxes_and_the_search(benchmark: BenchmarkFixture) 
     ours = benchmark.pedantic(strip_density, (shapes,), rounds=1)
     searched, boxes = searched_density(shapes, 60), box_density(shapes)
     print(f"\nplain nesting {ours:.3f}, search alone {searched:.3f}, boxes {boxes:.3f}")
-    assert ours >= 1.25 * boxes
-    assert ours >= 0.88 * searched
+    assert ours >= 1.3 * boxes
+    assert ours >= 0.97 * searched
 
 
 @pytest.mark.parametrize(("a", "b"), [(30.0, 18.0), (44.0, 28.0)])
