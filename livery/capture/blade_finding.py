@@ -21,6 +21,9 @@ Floats = NDArray[np.float64]
 _MOST_ASIDE_MM = 14.0  # a blade's centre line, off the middle of the rails
 _MOST_TURN_DEG = 2.5
 _WIDER_MM = 3.0  # than the size says, or narrower
+_ASTRAY_MM = 1.5  # a side, from where it was roughly seen
+_LEAST_ROWS = 0.4  # of the straight part, in which both sides are seen
+_MOST_APART_DEG = 0.35  # between the sides, which taper little
 _REACH_MM = 2.5  # either side of an edge that is measured
 _LEVEL_MM = 0.7  # next to the edge, left out when its two colours are taken
 _BLOCK_MM = 4.0  # along an edge; nearer readings are no independent witnesses
@@ -169,49 +172,52 @@ def _find_sides(
     rough = _rough_sides(picture, rows, (x0, x1), half)
     if rough is None:
         return None
-    centre, slope = rough
-    at = centre + slope * (rows - middle)
-    left = _edges_across(picture, rows, at - half, (x0, x1))
-    right = _edges_across(picture, rows, at + half, (x0, x1))
-    both = np.isfinite(left) & np.isfinite(right)
-    if both.sum() < 0.4 * len(rows):
+    left, right, slope = rough
+    lean = slope * (rows - middle)
+    sides = [_edges_across(picture, rows, side + lean, (x0, x1)) for side in (left, right)]
+    both = np.isfinite(sides[0]) & np.isfinite(sides[1])
+    if both.sum() < _LEAST_ROWS * len(rows):
         return None
-    centres, halves = (left + right)[both] / 2, (right - left)[both] / 2
+    lines = [_robust_line(rows[both] - middle, side[both])[0] for side in sides]
+    if abs(math.degrees(lines[0][0] - lines[1][0])) > _MOST_APART_DEG:
+        return None
+    centres, halves = (sides[0] + sides[1])[both] / 2, (sides[1] - sides[0])[both] / 2
     fit, sd = _robust_line(rows[both] - middle, centres)
     return _Sides(fit[1], middle, fit[0], float(np.median(halves)), sd[1], sd[0])
 
 
 def _rough_sides(
     picture: Rectified, rows: Floats, room_mm: tuple[float, float], half: float
-) -> tuple[float, float] | None:
-    """Centre and slope under which steps across stand where both sides should be."""
+) -> tuple[float, float, float] | None:
+    """Left side, right side and slope of two lines that steps across stand on."""
     step, middle = 0.5, sum(room_mm) / 2
-    offsets = np.arange(-_MOST_ASIDE_MM - half - 6.0, _MOST_ASIDE_MM + half + 6.0, step)
+    offsets = np.arange(-_MOST_ASIDE_MM - half, _MOST_ASIDE_MM + half + step, step)
     x, y = np.meshgrid(middle + offsets, rows)
     light = _sample(picture, np.clip(x, *room_mm), y)
-    change = np.linalg.norm(light[:, 4:] - light[:, :-4], axis=2)
-    change = np.minimum(np.pad(change, ((0, 0), (2, 2))), 0.3)
-    wide = int(_WIDER_MM / 2 / step)
-    spread = np.max([np.roll(change, k, axis=1) for k in range(-wide, wide + 1)], axis=0)
-    best: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    index = np.arange(len(rows))
-    for turn in np.arange(-_MOST_TURN_DEG, _MOST_TURN_DEG + 0.01, 0.25):
+    change = np.linalg.norm(light[:, 2:] - light[:, :-2], axis=2)
+    change = np.minimum(np.pad(change, ((0, 0), (1, 1))), 0.3)
+    index, columns = np.arange(len(rows))[:, None], np.arange(len(offsets))[None]
+    widths = np.arange(2.0 * half - _WIDER_MM, 2.0 * half + _WIDER_MM + 0.01, step) / step
+    best: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+    for turn in np.arange(-_MOST_TURN_DEG, _MOST_TURN_DEG + 0.01, 0.1):
         slope = math.tan(math.radians(float(turn)))
-        for centre in np.arange(-_MOST_ASIDE_MM, _MOST_ASIDE_MM + 0.01, 1.0):
-            line = centre + slope * (rows - rows.mean())
-            columns = [np.rint((line + s * half - offsets[0]) / step).astype(int) for s in (-1, 1)]
-            ends = [np.clip(c, 0, len(offsets) - 1) for c in columns]
-            score = float(np.minimum(spread[index, ends[0]], spread[index, ends[1]]).mean())
-            if score > best[0] + 1e-9:
-                best = (score, float(centre), slope)
-    return None if best[0] < _LEAST_STEP else (middle + best[1], best[2])
+        moved = columns + np.rint(slope * (rows - rows.mean()) / step).astype(int)[:, None]
+        line = change[index, np.clip(moved, 0, len(offsets) - 1)].mean(axis=0)
+        for width in np.rint(widths).astype(int):
+            score = line[:-width] + line[width:]
+            at = int(score.argmax())
+            if score[at] > best[0] + 1e-9:
+                best = (float(score[at]), float(offsets[at]), width * step, slope)
+    if best[0] < _LEAST_STEP:
+        return None
+    return middle + best[1], middle + best[1] + best[2], best[3]
 
 
 def _edges_across(
     picture: Rectified, rows: Floats, guess: Floats, room_mm: tuple[float, float]
 ) -> Floats:
     """Where each row steps from one colour to another near a guess; nan where it does not."""
-    reach = _WIDER_MM + _REACH_MM
+    reach = _ASTRAY_MM + _REACH_MM
     offsets = np.arange(-reach, reach + 0.01, 0.5 / picture.px_per_mm)
     x = np.clip(guess[:, None] + offsets[None], *room_mm)
     light = _sample(picture, x, np.repeat(rows[:, None], len(offsets), axis=1))

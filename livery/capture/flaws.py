@@ -15,10 +15,12 @@ from livery.geometry import Affine
 Floats = NDArray[np.float64]
 Image = NDArray[np.float32]
 # Every figure: [source: workshop-choice]
-THRESHOLD = 5.0
-"""Normalised difference from which a place is shown: 5 times what noise and edges explain."""
+THRESHOLD = 4.0
+"""Normalised difference from which a place is shown: 4 times what noise and edges explain."""
 _FLOOR_DE = 1.6  # least noise, ΔE*ab, that a difference is measured by
-_EDGE_MM = 0.22  # artwork's edges may stand this far off, cut and print
+_EDGE_MM, _CUT_MM = 0.1, 0.3  # edges of ink, and the cut, may stand this far off
+_BY_CUT_MM = 0.8  # either side of the cut, where that counts
+_SPREAD_MM = 0.25  # either side of an edge, where a shift of it shows
 _RIM_MM = 0.6  # outside the cut, where lifted film throws its shadow
 _SMOOTH_MM = 0.2
 _GAP_MM = 2.5  # between parts of one mark
@@ -67,12 +69,22 @@ def _normalised(raster: DecalRaster, laid: Registration) -> Image:
     away = np.linalg.norm(np.asarray(left, np.float64), axis=2)
     slope_y, slope_x = np.gradient(laid.model.astype(np.float64), 1.0 / scale, axis=(0, 1))
     edge = np.sqrt((slope_x**2 + slope_y**2).sum(axis=2))
-    spread = 2 * max(1, round(0.5 * scale)) + 1
+    spread = 2 * max(1, round(_SPREAD_MM * scale)) + 1
     edge = np.asarray(cv2.dilate(edge, np.ones((spread, spread), np.uint8)), np.float64)
     calm = within & (edge < np.median(edge[within]))
     noise = max(1.4826 * float(np.median(away[calm])), _FLOOR_DE) if calm.any() else _FLOOR_DE
-    normal = away / np.hypot(noise, _EDGE_MM * edge)
+    allowed = np.where(_from_cut(raster) < _BY_CUT_MM, _CUT_MM, _EDGE_MM)
+    normal = away / np.hypot(noise, allowed * edge)
     return np.where(within, normal, 0.0).astype(np.float32)
+
+
+def _from_cut(raster: DecalRaster) -> Floats:
+    """Distance of each pixel from the cut, mm."""
+    import cv2
+
+    inside = (raster.inside > 0.5).astype(np.uint8)
+    either = [cv2.distanceTransform(side, cv2.DIST_L2, 3) for side in (inside, 1 - inside)]
+    return np.maximum(*(np.asarray(side, np.float64) for side in either)) / raster.px_per_mm
 
 
 def _marks(over: NDArray[np.bool_], px_per_mm: float) -> list[NDArray[np.bool_]]:
@@ -110,8 +122,5 @@ def _describe(
 
 
 def _reaches_edge(mark: NDArray[np.bool_], raster: DecalRaster) -> bool:
-    import cv2
-
-    inside = (raster.inside > 0.5).astype(np.uint8)
-    depth = np.asarray(cv2.distanceTransform(inside, cv2.DIST_L2, 3)) / raster.px_per_mm
+    depth = _from_cut(raster)
     return bool(depth[mark].min() < _AT_EDGE_MM and (depth[mark] < 2 * _AT_EDGE_MM).mean() > 0.25)

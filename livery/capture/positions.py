@@ -206,8 +206,8 @@ def _blade(
 
 def _blade_gate(blade: BladeFind | None, lacking: str) -> Gate:
     advice = (
-        f"Not found: {lacking}. Lay the blade on something darker or lighter than the wood, grip "
-        "and toe between the rails, or mark its sides and the grip's end by hand."
+        f"Not found: {lacking}. Lay the blade on something darker or lighter than the wood, clear "
+        "of both strips, grip and toe between them, or mark its sides and the grip's end by hand."
     )
     ok = blade is not None
     return Gate("blade", ok, 1.0 if ok else 0.0, 1.0, "" if ok else advice)

@@ -18,6 +18,9 @@ Floats = NDArray[np.float64]
 _LEAST_A_SIDE = 3  # markers that fix a strip [source: workshop-choice]
 _GAIN = 0.6  # share of the misfit that loose strips must leave [source: workshop-choice]
 _LEAST_MOVE_MM = 0.25  # a strip moved by less is as good as fixed [source: workshop-choice]
+_ASTRAY_MM = 1.5  # a marker farther off its place is no evidence [source: workshop-choice]
+_LENS_MARKERS = 8  # that show a lens [source: workshop-choice]
+_LENS_GAIN = 0.95  # share of the misfit that a lens term must leave [source: workshop-choice]
 _PAPER_MM = 3.7  # beside the outermost patch [source: workshop-choice]
 
 
@@ -78,7 +81,9 @@ def lay_rails(
     if min(len(left), len(right)) < _LEAST_A_SIDE:
         return RailsLie(plane, target)
     loose = _lay_loose(corners_px, left, right, plane)
-    return RailsLie(plane, target) if loose is None else _as_it_lies(*loose, target, right)
+    if loose is not None:
+        return _as_it_lies(*loose, target, right)
+    return RailsLie(_on_centres(corners_px, plane, picture_px), target)
 
 
 def _sides(
@@ -90,6 +95,58 @@ def _sides(
     )
 
 
+def _on_centres(
+    corners_px: Mapping[Marker, Floats], plane: Plane, picture_px: tuple[int, int]
+) -> Plane:
+    """The plane through the markers' middles, with a lens term where it shows.
+
+    Blur draws all corners of a marker in or out alike; where its diagonals cross stays.
+    """
+    mm = np.array([(m.x_mm, m.y_mm) for m in corners_px])
+    px = np.array([_crossing(corners) for corners in corners_px.values()])
+    near = np.linalg.norm(plane.to_mm(px) - mm, axis=1) < _ASTRAY_MM
+    mm, px = mm[near], px[near]
+    centre = np.array(picture_px, np.float64) / 2
+    flat = _fit_plane(mm, px, centre, lens=False)
+    if len(mm) < _LENS_MARKERS:
+        return flat
+    bent = _fit_plane(mm, px, centre, lens=True)
+    return bent if bent.residual_mm < _LENS_GAIN * flat.residual_mm else flat
+
+
+def _crossing(corners: Floats) -> Floats:
+    """Where the diagonals of four corners cross."""
+    a, b, c, d = corners
+    across, other = c - a, d - b
+    turn = across[0] * other[1] - across[1] * other[0]
+    share = ((b - a)[0] * other[1] - (b - a)[1] * other[0]) / turn
+    return np.asarray(a + share * across, np.float64)
+
+
+def _fit_plane(mm: Floats, px: Floats, centre: Floats, *, lens: bool) -> Plane:
+    from scipy.optimize import least_squares  # type: ignore[import-untyped]  # has no types
+
+    start, _ = _homography(mm, px)
+    scale = np.abs(start.ravel()[:8]) + 1e-9
+    radius = float(np.linalg.norm(centre))
+
+    def plane_of(values: Floats) -> Plane:
+        matrix = np.append(values[:8] * scale, 1.0).reshape(3, 3)
+        return Plane(matrix, float(values[8]) if lens else 0.0, centre, radius, 0.0)
+
+    def error(values: Floats) -> Floats:
+        return (plane_of(values).to_px(mm) - px).ravel()
+
+    first = np.concatenate([start.ravel()[:8] / scale, np.zeros(int(lens))])
+    # Distances beyond a pixel count less: one marker that is torn or smeared moves nothing.
+    solved = least_squares(error, first, loss="soft_l1", f_scale=1.0).x
+    plane = plane_of(solved)
+    free = max(2 * len(mm) - len(first), 1)
+    rms = math.sqrt(2.0 * float((error(solved) ** 2).sum()) / free)
+    most, least = plane.stretch(mm.mean(axis=0))
+    return replace(plane, residual_mm=rms / math.sqrt(most * least))
+
+
 def _lay_loose(
     corners_px: Mapping[Marker, Floats],
     left: tuple[Marker, ...],
@@ -97,7 +154,7 @@ def _lay_loose(
     plane: Plane,
 ) -> tuple[Plane, Floats] | None:
     """A plane and the right strip's (dx, dy, turn in rad), if that fits far better than none."""
-    from scipy.optimize import least_squares  # type: ignore[import-untyped]  # has no types
+    from scipy.optimize import least_squares
 
     mm = [np.concatenate([marker_corners_mm(m) for m in side]) for side in (left, right)]
     seen = np.concatenate([corners_px[m] for m in (*left, *right)])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sysconfig
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -25,6 +25,7 @@ from livery.jobs.building import list_files, season_page, write_season
 from livery.jobs.crew import Watch, do_all, unwatched
 from livery.jobs.index import Figure, Section, render_index
 from livery.jobs.photographs import capture_text, compare_in_season
+from livery.jobs.rails_rehearsal import RailsOutcome, rehearse_rails
 from livery.jobs.staging import StagedItem, stage
 from livery.jobs.survey import Survey, survey
 from livery.kit.model import KitItem
@@ -142,14 +143,15 @@ def run_demo(out: Path, jobs: int = 1, watch: Watch = unwatched) -> DemoResult:
     found = survey(demo_season(), watch)
     with StagedFolder(out) as staged:
         sections = write_season(found, staged.path, jobs, watch)
-        outcomes = _photograph(found, staged.path, jobs, watch)
-        page = season_page(found, (_photograph_section(outcomes), *sections))
+        outcomes, rails = _photograph(found, staged.path, jobs, watch)
+        page = season_page(found, (_photograph_section(outcomes), rails.section, *sections))
         write_whole(staged.path / "index.html", render_index(page))
         files = list_files(staged.path)
     held = sum(f.ok for f in found.findings)
     summary = (
         f"{len(found.findings)} checks of limits, {held} hold, {len(found.broken)} broken",
         *(outcome.words for outcome in outcomes),
+        rails.words,
     )
     return DemoResult(out, files, len(found.broken), summary)
 
@@ -170,14 +172,21 @@ def demo_season() -> Path:
     raise SeasonError(fault)
 
 
-def _photograph(found: Survey, folder: Path, jobs: int, watch: Watch) -> list[_Outcome]:
+def _photograph(
+    found: Survey, folder: Path, jobs: int, watch: Watch
+) -> tuple[list[_Outcome], RailsOutcome]:
     target, drawing = make_target("chart", found.scheme.palette)
     # The simulated print has exactly the values asked for; a real one is measured.
     target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
     write_pdf(drawing, folder / "target" / "target.pdf")
     write_target(target, folder / "target" / "target.toml")
-    tasks = [partial(_take, take, found, target, folder) for take in _TAKES]
-    return do_all(tasks, jobs=jobs, stage="photographing", watch=watch)
+    tasks: list[Callable[[], _Outcome | RailsOutcome]] = [
+        *(partial(_take, take, found, target, folder) for take in _TAKES),
+        partial(rehearse_rails, found, folder),
+    ]
+    done = do_all(tasks, jobs=jobs, stage="photographing", watch=watch)
+    rails = next(one for one in done if isinstance(one, RailsOutcome))
+    return [one for one in done if isinstance(one, _Outcome)], rails
 
 
 def _take(take: Take, found: Survey, target: Target, folder: Path) -> _Outcome:
