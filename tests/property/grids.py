@@ -9,11 +9,15 @@ from livery.placement.intent import Intent
 
 
 def best_on_grid(
-    intent: Intent, bounds: Bounds, scales: int = 25, moves: int = 17
+    intent: Intent, bounds: Bounds, scales: int = 25, moves: int = 17, above: float = 0.0
 ) -> tuple[float, float] | None:
-    """Largest scale of a grid point that holds every limit, and its smallest move."""
+    """Largest scale of a grid point that holds every limit, and its smallest move.
+
+    Only scales of at least ``above`` are tried: what is to be beaten.
+    """
     across = np.linspace(intent.least_scale, intent.scale, scales)
     along = np.linspace(-intent.slide_mm, intent.slide_mm, moves)
+    across = across[across >= above]
     scale, move = (values.ravel() for values in np.meshgrid(across, along, indexing="ij"))
     ring = shapely.get_coordinates(area_of(intent.parts[0]))
     centres = np.stack([np.full_like(move, intent.x_mm), intent.y_mm + move], axis=1)
@@ -34,9 +38,12 @@ def _held(points: NDArray[np.float64], bounds: Bounds) -> NDArray[np.bool_]:
     for wall in bounds.walls:
         if not held.any():
             break
+        shapely.prepare(wall.area)
         areas = shapely.polygons(points[held])
-        apart = shapely.distance(shapely.boundary(areas), wall.area.boundary)
-        inside = shapely.covers(wall.area, areas)
-        outside = shapely.disjoint(wall.area, areas)
-        held[held] = (inside if wall.inside else outside) & (apart >= wall.gap_mm)
+        sided = (
+            shapely.covers(wall.area, areas) if wall.inside else shapely.disjoint(wall.area, areas)
+        )
+        held[held] = sided
+        apart = shapely.distance(shapely.boundary(areas[sided]), wall.area.boundary)
+        held[held] = apart >= wall.gap_mm
     return held
