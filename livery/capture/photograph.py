@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from livery.capture.optional_decoders import RAW_SUFFIXES, is_heic, open_optional
 from livery.errors import Fault, PhotographError
 
 Codes = NDArray[np.unsignedinteger[Any]]
@@ -70,7 +71,7 @@ class _Header:
 
 
 def read_photograph(path: Path) -> Photograph:
-    """Decode a JPEG, PNG or TIFF photograph.
+    """Decode a JPEG, PNG or TIFF photograph, or HEIC or RAW where their decoder is installed.
 
     Args:
         path: the file.
@@ -81,6 +82,9 @@ def read_photograph(path: Path) -> Photograph:
     """
     data = _read(path)
     name = str(path)
+    optional = _optional_kind(path, data)
+    if optional:
+        return _read_optional(name, optional, data)
     header = _header(name, data)
     _check(name, header)
     if not _is_whole(header.kind, data):
@@ -89,6 +93,19 @@ def read_photograph(path: Path) -> Photograph:
     if header.orientation in _TURNS:
         codes = _turned(codes, header.orientation)
     return Photograph(name, codes, header.profile, hashlib.sha256(data).hexdigest())
+
+
+def _optional_kind(path: Path, data: bytes) -> str:
+    if is_heic(data):
+        return "HEIC"
+    return "RAW" if path.suffix.lower() in RAW_SUFFIXES else ""
+
+
+def _read_optional(name: str, kind: str, data: bytes) -> Photograph:
+    picture = open_optional(name, kind, data)
+    _check(name, _Header(kind, "RGB", picture.width, picture.height, 1, None))
+    codes, profile = picture.decode()
+    return Photograph(name, codes, profile, hashlib.sha256(data).hexdigest())
 
 
 def reduce_picture(picture: Codes, factor: int) -> Codes:
@@ -205,7 +222,7 @@ def _many(value: object) -> tuple[int, ...]:
 
 def _what_it_is(data: bytes) -> str:
     if data[4:8] == b"ftyp":
-        return "it is a HEIC, AVIF or video file, for which no decoder is built in"
+        return "it is an AVIF or video file, for which there is no decoder here"
     return "it is not a JPEG, PNG or TIFF picture"
 
 
