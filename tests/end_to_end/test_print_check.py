@@ -67,3 +67,21 @@ def test_files_that_say_nothing_are_refused(run, tmp_path):
     said = run("print-check", SEASON, "absent.txt")
     assert said.returncode == 2
     assert "Traceback" not in said.stderr
+
+
+def test_photographs_of_sheets_are_sheets_too(run, tmp_path):
+    palette = load_palette(SEASON.parent / "../palettes/reedlight.toml")
+    cov = (np.eye(3) * 0.02).tolist()
+    samples = [
+        {"name": f"{ink.name} 100 %", "ink": ink.key, "lab": list(ink.lab), "cov": cov, "pixels": 9}
+        for ink in palette.inks
+    ]
+    (tmp_path / "one.capture.json").write_text(json.dumps({"samples": samples}))
+    said = run("print-check", SEASON, "one.capture.json")
+    assert said.returncode == 0, said.stdout + said.stderr
+    gate = {"gate": "glare", "ok": False, "value": 1, "limit": 0, "advice": "Move the lamp"}
+    (tmp_path / "two.json").write_text(json.dumps({"samples": samples, "gates": [gate]}))
+    said = run("print-check", SEASON, "two.json", "--json")
+    assert said.returncode == 1
+    data = json.loads(said.stdout)
+    assert (data["outcome"], data["reasons"]) == ("measure again", ["glare: Move the lamp"])

@@ -97,6 +97,8 @@ def _sections(text: str, shown: str) -> Iterator[_Section]:
 
 def _without_comment(line: str) -> str:
     """A line up to a number sign that stands outside quotes and begins a word."""
+    if "#" not in line:
+        return line
     quoted = False
     for at, letter in enumerate(line):
         if letter == '"':
