@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from livery.sheet.compaction import Workshop, empty_last, height_of, shorten
+from livery.sheet.model import Watch, unwatched
 from livery.sheet.nesting import ORDERS, nest
 from livery.sheet.silhouette import Room, Silhouette, Spot
 
 _EVERY_ORDER_UP_TO = 150
-_LOOKS = 30_000_000
-_LEAST_LOOKS, _MOST_LOOKS = 100_000, 1_000_000
+_LOOKS = 45_000_000
+_LEAST_LOOKS, _MOST_LOOKS = 100_000, 1_500_000
 
 Wanted = Sequence[tuple[Silhouette, int]]
 
 
-def fill_sheets(wanted: Wanted, room: Room, *, roll: bool, effort: int = 1) -> list[list[Spot]]:
+def fill_sheets(
+    wanted: Wanted, room: Room, *, roll: bool, effort: int = 1, watch: Watch = unwatched
+) -> list[list[Spot]]:
     """Nest silhouettes on as few sheets as the work allows.
 
     The work is counted, never timed, so the result is the same on every machine. The fewer the
@@ -26,23 +29,27 @@ def fill_sheets(wanted: Wanted, room: Room, *, roll: bool, effort: int = 1) -> l
         room: the sheets' usable area.
         roll: whether what is left of a sheet's height stays on the roll, so that short is good.
         effort: times the usual work.
+        watch: told of progress.
 
     Source: amounts of work [source: workshop-choice].
     """
-    sheets = seat(wanted, room)
+    sheets = seat(wanted, room, watch)
     copies = sum(count for _, count in wanted)
     looks = effort * min(max(_LOOKS // copies, _LEAST_LOOKS), _MOST_LOOKS)
     shop = Workshop({piece.key: piece for piece, _ in wanted}, room, looks)
+    watch("tightening", 0, 2)
     sheets = empty_last(sheets, shop, looks // 2, effort)
+    watch("tightening", 1, 2)
     if roll:
         last = min(range(len(sheets)), key=lambda n: (height_of(sheets[n], shop.pieces), -n))
         sheets[last] = shorten(sheets[last], shop, shop.looks)
+    watch("tightening", 2, 2)
     return sheets
 
 
-def seat(wanted: Wanted, room: Room) -> list[list[Spot]]:
-    """The fewest sheets, then the least filled last one, of a few orders of seating."""
+def seat(wanted: Wanted, room: Room, watch: Watch = unwatched) -> list[list[Spot]]:
+    """The fewest sheets, then the lowest last one, of a few orders of seating."""
     few = sum(count for _, count in wanted) <= _EVERY_ORDER_UP_TO
-    tried = [nest(wanted, room, order) for order in (ORDERS if few else ORDERS[:1])]
-    area = {piece.key: piece.area.area for piece, _ in wanted}
-    return min(tried, key=lambda s: (len(s), round(sum(area[x.key] for x in s[-1]), 3)))
+    tried = [nest(wanted, room, order, watch) for order in (ORDERS if few else ORDERS[:1])]
+    pieces = {piece.key: piece for piece, _ in wanted}
+    return min(tried, key=lambda sheets: (len(sheets), round(height_of(sheets[-1], pieces), 3)))

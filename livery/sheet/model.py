@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from livery.artwork.model import Decal
 from livery.geometry import Affine
 from livery.scheme.model import Palette, PrintProfile
+
+Watch = Callable[[str, int, int], None]
+"""Told the stage, how much of it is done, and how much there is."""
+
+
+def unwatched(stage: str, done: int, total: int) -> None:
+    """Nobody is looking."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,6 +12,7 @@ import numpy as np
 import shapely
 
 from livery.sheet.lattice import tile
+from livery.sheet.model import Watch, unwatched
 from livery.sheet.raster import Ground, Mask, Turned, press, stamp_of, turn_area
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 
@@ -51,7 +52,10 @@ ORDERS: tuple[Order, ...] = (by_area, by_length, by_hull)
 
 
 def nest(
-    wanted: Sequence[tuple[Silhouette, int]], room: Room, order: Order = by_area
+    wanted: Sequence[tuple[Silhouette, int]],
+    room: Room,
+    order: Order = by_area,
+    watch: Watch = unwatched,
 ) -> list[list[Spot]]:
     """Fill sheets with silhouettes.
 
@@ -62,6 +66,7 @@ def nest(
         wanted: silhouettes with how many of each.
         room: the sheets' usable area; each silhouette must fit it in some allowed turn.
         order: which silhouettes are seated first.
+        watch: told of progress.
 
     Returns:
         Spots a sheet.
@@ -71,7 +76,10 @@ def nest(
     stamps = _Stamps()
     kept_open = min(max(_LOOKS // max(len(wanted), 1), _LEAST_OPEN), _MOST_OPEN)
     full: dict[str, list[Spot]] = {}
+    total, seated = sum(count for _, count in wanted), 0
     for piece, count in sorted(wanted, key=lambda pair: (*order(pair[0]), pair[0].key)):
+        watch("nesting", seated, total)
+        seated += count
         turned = [turn_area(piece.area, turn, room.cell_mm) for turn in piece.turns_deg]
         left = count
         for sheet in live:
@@ -83,6 +91,7 @@ def nest(
             done.append(sheet)
         live = sorted(live, key=lambda s: -s.ground.free_mm2)[:kept_open]
         live.sort(key=done.index)
+    watch("nesting", total, total)
     return [sheet.spots for sheet in done]
 
 

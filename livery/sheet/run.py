@@ -18,7 +18,15 @@ from livery.sheet.frame import Box, Frame, divide_sheet
 from livery.sheet.inspection import cut_areas, place, sheet_holds
 from livery.sheet.keeping import recall_placements, request_digest
 from livery.sheet.kits import Block, make_block
-from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
+from livery.sheet.model import (
+    Nesting,
+    Sheet,
+    SheetDecal,
+    SheetItem,
+    SheetRun,
+    Watch,
+    unwatched,
+)
 from livery.sheet.nesting import nest
 from livery.sheet.raster import Area
 from livery.sheet.search import search_sheets
@@ -54,7 +62,10 @@ class _Job:
 
 
 def make_sheets(
-    scheme: Scheme, layouts: Sequence[Layout], options: Nesting | None = None
+    scheme: Scheme,
+    layouts: Sequence[Layout],
+    options: Nesting | None = None,
+    watch: Watch = unwatched,
 ) -> SheetRun:
     """Put every decal of the orders on sheets of the profile's stock.
 
@@ -64,6 +75,7 @@ def make_sheets(
         scheme: the season, with its profile, palette and spares.
         layouts: of the orders, from placement; those of the range are not printed.
         options: how to nest; None takes the defaults.
+        watch: told of progress.
 
     Returns:
         The run. Without orders it has no sheets and a note that says so.
@@ -79,7 +91,7 @@ def make_sheets(
     kept, notes = _recall(job)
     if kept is not None:
         return _finish(scheme, job, kept, notes)
-    placed, more = _place_all(job)
+    placed, more = _place_all(job, watch)
     return _finish(scheme, job, _sheets_of(job, placed), notes + more)
 
 
@@ -176,16 +188,17 @@ def _oversize(
     )
 
 
-def _place_all(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
+def _place_all(job: _Job, watch: Watch) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
     if job.options.kits_together:
-        return _place_kits(job)
+        return _place_kits(job, watch)
     queues = _queues(job.tally.copies, job.shape_of)
     counts = [(job.pieces[key], len(queue)) for key, queue in queues.items()]
     roll, effort = job.profile.roll, job.options.effort
-    spots_of = fill_sheets(counts, job.room, roll=roll, effort=effort)
+    spots_of = fill_sheets(counts, job.room, roll=roll, effort=effort, watch=watch)
     notes: tuple[str, ...] = ()
     if job.options.search_seconds > 0:
-        found = search_sheets(counts, job.room, job.options.search_seconds, job.options.seed)
+        seconds, seed = job.options.search_seconds, job.options.seed
+        found = search_sheets(counts, job.room, seconds, seed, watch)
         if found is not None and _search_holds(found, job) and len(found) <= len(spots_of):
             spots_of = found
         else:
@@ -211,7 +224,7 @@ def _queues(copies: Sequence[Copy], shape_of: Mapping[str, str]) -> dict[str, de
     return queues
 
 
-def _place_kits(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
+def _place_kits(job: _Job, watch: Watch) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
     """Nest kits as blocks; spares, and kits too large for one sheet, as single decals."""
     kits: dict[str, list[Copy]] = defaultdict(list)
     for copy in job.tally.copies:
@@ -220,7 +233,8 @@ def _place_kits(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ..
     blocks: dict[str, Block | None] = {}
     waiting: dict[str, deque[list[Copy]]] = defaultdict(deque)
     notes = []
-    for name, copies in kits.items():
+    for number, (name, copies) in enumerate(kits.items()):
+        watch("gathering kits", number, len(kits))
         keys = sorted(job.shape_of[copy.decal] for copy in copies)
         signature = " | ".join(keys)
         if signature not in blocks:
@@ -231,12 +245,13 @@ def _place_kits(job: _Job) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ..
             notes.append(f"Kit {name} is too large for one sheet; its decals are apart.")
         else:
             waiting[block.whole.key].append(copies)
+    watch("gathering kits", len(kits), len(kits))
     by_key = {b.whole.key: b for b in blocks.values() if b is not None}
     singles = _queues(loose, job.shape_of)
     counts = [(by_key[key].whole, len(queue)) for key, queue in waiting.items()]
     counts += [(job.pieces[key], len(queue)) for key, queue in singles.items()]
     sheets = []
-    for spots in nest(counts, job.room):
+    for spots in nest(counts, job.room, watch=watch):
         sheet: list[tuple[Copy, Spot]] = []
         for spot in spots:
             if spot.key in by_key:

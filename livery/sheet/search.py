@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 import shapely
 from shapely.geometry import MultiPolygon
 
+from livery.sheet.model import Watch, unwatched
 from livery.sheet.silhouette import Room, Silhouette, Spot
 
 _TRIES = 3
@@ -19,7 +20,11 @@ _FULLEST = 0.97
 
 
 def search_sheets(
-    wanted: Sequence[tuple[Silhouette, int]], room: Room, seconds: int, seed: int = 0
+    wanted: Sequence[tuple[Silhouette, int]],
+    room: Room,
+    seconds: int,
+    seed: int = 0,
+    watch: Watch = unwatched,
 ) -> list[list[Spot]] | None:
     """Fill sheet after sheet, each with as many of the largest left as the search can seat.
 
@@ -31,6 +36,7 @@ def search_sheets(
         room: the sheets' usable area.
         seconds: for each attempt; up to three attempts a sheet.
         seed: of the search.
+        watch: told of progress.
 
     Returns:
         Spots a sheet, or None where the search finds no way to seat even one silhouette.
@@ -39,13 +45,16 @@ def search_sheets(
     ordered = sorted(wanted, key=lambda pair: (-pair[0].area.area, pair[0].key))
     left = [piece.key for piece, count in ordered for _ in range(count)]
     sheets: list[list[Spot]] = []
+    total = len(left)
     while left:
+        watch("searching", total - len(left), total)
         spots = _fullest_sheet(left, pieces, room, seconds, seed)
         if not spots:
             return None
         sheets.append(spots)
         for spot in spots:
             left.remove(spot.key)
+    watch("searching", total, total)
     return sheets
 
 
