@@ -14,7 +14,10 @@ def aims(
     out: Path = typer.Option(..., "--out", "-o", help="A .txt (CGATS) or .cxf file to write."),
     as_json: bool = JsonFlag,
 ) -> None:
-    """Write the season's aims as CGATS (ISO 28178) or CxF, for a spectrophotometer."""
+    """Write the season's aims for an instrument.
+
+    As CGATS (ISO 28178) text or CxF.
+    """
     from livery.jobs.colour_files import write_aims
 
     count = write_aims(season, out)

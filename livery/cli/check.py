@@ -23,7 +23,10 @@ def check(
     everything: bool = typer.Option(False, "--all", help="List the limits that hold, too."),
     as_json: bool = JsonFlag,
 ) -> None:
-    """Validate a season, lay it out on every size, and report against every limit."""
+    """Hold a season against every limit.
+
+    Validates it, lays it out on every size and hand, and reports.
+    """
     from livery.jobs.survey import survey
 
     with watching(quiet=as_json) as watch:

@@ -16,7 +16,10 @@ def demo(
     jobs: int = typer.Option(2, "--jobs", min=1, max=256, help="Processes to work with."),
     as_json: bool = JsonFlag,
 ) -> None:
-    """Build the invented demo season, measure its simulated photographs, write everything."""
+    """Run the whole job on an invented season.
+
+    Builds the demo season, measures its simulated photographs, writes everything.
+    """
     from livery.jobs.demonstration import run_demo
 
     with watching(quiet=as_json) as watch:

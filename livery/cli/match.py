@@ -40,7 +40,10 @@ def match(
     reflectance: str | None = ReflectanceFlag,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Say whether bat, gloves and pads match their aims and each other."""
+    """Say whether bat, gloves and pads match.
+
+    Against their aims, the signed-off reference and each other.
+    """
     from livery.jobs.colour_files import read_terms
     from livery.jobs.matching import MatchInputs, findings_data, match_season
 

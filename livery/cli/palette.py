@@ -27,7 +27,10 @@ def palette(
     reflectance: str | None = ReflectanceFlag,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Make a palette of samples that an instrument measured, spectra included."""
+    """Make a palette of measured samples.
+
+    Spectra included, where the file has them.
+    """
     from livery.jobs.colour_files import read_terms, write_palette
 
     terms = read_terms(illuminant, observer, measurement, accept, reflectance)

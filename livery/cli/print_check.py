@@ -39,7 +39,10 @@ def print_check(
     reflectance: str | None = ReflectanceFlag,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Check printed sheets: solids, tints, evenness and drift. Exit 1 unless accepted."""
+    """Check printed sheets against their aims.
+
+    Solids, tints, evenness and drift. Exit 1 unless accepted.
+    """
     from livery.jobs.colour_files import read_terms
     from livery.jobs.print_checks import check_batch, print_data
 

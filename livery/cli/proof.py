@@ -15,7 +15,10 @@ def proof(
     order: list[str] = typer.Option([], "--order", help="Order key; repeat for more. All if none."),
     as_json: bool = JsonFlag,
 ) -> None:
-    """Make the proof of each order: one PDF for one player to sign."""
+    """Make the proof of each order, to sign.
+
+    One PDF for one player.
+    """
     from livery.jobs.building import build_proofs
     from livery.jobs.survey import survey
 

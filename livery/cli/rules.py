@@ -17,7 +17,10 @@ def rules(
     season: Path = typer.Argument(..., help="The season file."),
     as_json: bool = JsonFlag,
 ) -> None:
-    """List the rules a season is held to: figures, source, standing, reading taken."""
+    """List the rules in force, with their sources.
+
+    Figures, source, standing, and the reading taken.
+    """
     from livery.jobs.survey import list_rules
 
     found = list_rules(season)

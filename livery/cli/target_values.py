@@ -27,7 +27,10 @@ def target_values(
     reflectance: str | None = ReflectanceFlag,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Give a target's patches the values that were measured on its print."""
+    """Enter a printed target's measured values.
+
+    Gives its patches the values that an instrument read.
+    """
     from livery.jobs.colour_files import fill_target, read_terms
 
     terms = read_terms(illuminant, observer, measurement, accept, reflectance)
