@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -15,16 +16,30 @@ from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.survey import Survey
 from livery.output import write_pdf, write_png, write_svg
 from livery.placement import Layout
-from livery.proof import card_drawing, proof_drawing
+from livery.proof import card_drawing, proof_drawing, template_drawing
 from livery.scheme.model import Order, Scheme, ThroughCut
-from livery.sheet import Nesting, SheetRun, make_sheets, run_drawing, sheet_drawing
+from livery.sheet import (
+    Nesting,
+    SheetRun,
+    keep_placements,
+    make_sheets,
+    run_drawing,
+    sheet_drawing,
+)
 from livery.writing import StagedFolder, write_whole
 
+PLACEMENTS = Path("sheets") / "placements.json"
 _PREVIEW_PX_PER_MM = 3.0
 
 
 def build_season(
-    found: Survey, out: Path, *, jobs: int = 1, watch: Watch = unwatched
+    found: Survey,
+    out: Path,
+    *,
+    jobs: int = 1,
+    watch: Watch = unwatched,
+    address: str = "",
+    nesting: Nesting | None = None,
 ) -> tuple[Path, ...]:
     """Write sheets, cards, proofs, the grading chart and an index page.
 
@@ -33,6 +48,9 @@ def build_season(
         out: folder to fill; earlier results stay as they are if anything fails.
         jobs: processes to work with.
         watch: told of progress.
+        address: where the season's pages are served, for the code on each card; may be empty.
+        nesting: how decals are nested; None takes the defaults. A search reuses the placements
+            it left beside the sheets of an earlier build in the same folder.
 
     Returns:
         Files written, relative to ``out``, sorted.
@@ -40,22 +58,41 @@ def build_season(
     Raises:
         LiveryError: a sheet cannot be made or a file not written.
     """
+    options = _kept_placements(nesting or Nesting(), out / PLACEMENTS)
     with StagedFolder(out) as staged:
-        sections = write_season(found, staged.path, jobs, watch)
+        sections = write_season(found, staged.path, jobs, watch, address, options)
         write_whole(staged.path / "index.html", render_index(season_page(found, sections)))
         return list_files(staged.path)
 
 
-def write_season(found: Survey, folder: Path, jobs: int, watch: Watch) -> tuple[Section, ...]:
+def _kept_placements(options: Nesting, kept: Path) -> Nesting:
+    """The options with the placements of an earlier search, where there are any."""
+    if not options.search_seconds:
+        return options
+    try:
+        return replace(options, kept=kept.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError):
+        return options
+
+
+def write_season(
+    found: Survey,
+    folder: Path,
+    jobs: int,
+    watch: Watch,
+    address: str = "",
+    options: Nesting | None = None,
+) -> tuple[Section, ...]:
     """Write everything but the index page; returns the page's sections."""
     scheme = found.scheme
-    watch("nesting", 0, 1)
-    together = scheme.profile.through_cut is ThroughCut.KITS
-    run = make_sheets(scheme, found.layouts, Nesting(kits_together=together))
-    watch("nesting", 1, 1)
+    options = options or Nesting()
+    together = options.kits_together or scheme.profile.through_cut is ThroughCut.KITS
+    run = make_sheets(scheme, found.layouts, replace(options, kits_together=together), watch)
+    if options.search_seconds:
+        write_whole(folder / PLACEMENTS, keep_placements(run))
     sheets = [partial(_write_sheet, run, number, folder) for number in range(len(run.sheets))]
     papers = [
-        partial(_write_papers, scheme, order, found.of_order(order), folder)
+        partial(_write_papers, scheme, order, found.of_order(order), folder, address)
         for order in scheme.orders
     ]
     views = range_tasks(found, folder)
@@ -77,7 +114,10 @@ def write_season(found: Survey, folder: Path, jobs: int, watch: Watch) -> tuple[
         Section(
             "orders",
             "Proofs and bench cards",
-            ("One proof for each player to sign, and one card for the bench.",),
+            (
+                "One proof for each player to sign; one card for the bench, and a template at full "
+                "size to cut out.",
+            ),
             figures=_all(figures[first:middle]),
         ),
         papers_section(run, figures[middle]),
@@ -152,11 +192,16 @@ def _write_sheet(run: SheetRun, index: int, folder: Path) -> tuple[Figure, ...]:
 
 
 def _write_papers(
-    scheme: Scheme, order: Order, layouts: tuple[Layout, ...], folder: Path
+    scheme: Scheme, order: Order, layouts: tuple[Layout, ...], folder: Path, address: str
 ) -> tuple[Figure, ...]:
+    drawings = {
+        "proof": proof_drawing(scheme, order, layouts),
+        "card": card_drawing(scheme, order, layouts, address),
+    }
+    if any(layout.placements for layout in layouts):
+        drawings["template"] = template_drawing(scheme, order, layouts)
     figures = []
-    for kind, make in (("proof", proof_drawing), ("card", card_drawing)):
-        drawing = make(scheme, order, layouts)
+    for kind, drawing in drawings.items():
         name = f"{kind}s/{file_stem(order.key)}-{kind}"
         write_pdf(drawing, folder / f"{name}.pdf")
         write_png(drawing, folder / f"{name}.png", page=0, px_per_mm=_PREVIEW_PX_PER_MM)

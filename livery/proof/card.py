@@ -28,6 +28,7 @@ from livery.proof.setting import (
 )
 from livery.proof.surfaces import Laid, decorated_surfaces
 from livery.scheme.model import ItemKind, Order, Scheme
+from livery.sheet.slug import draw_code
 from livery.units import format_lb_oz
 
 BEFORE = (
@@ -48,6 +49,7 @@ AFTER = (
 
 _FLOW_TOP, _PICTURES_TOP, _PICTURES_HEIGHT = 278.0, 264.0, 84.0
 _STEP_PT = 8.0
+_CODE_MM = 24.0  # with its quiet zone; workshop choice
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,13 +74,16 @@ class Step:
         )
 
 
-def card_drawing(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Drawing:
+def card_drawing(
+    scheme: Scheme, order: Order, layouts: Sequence[Layout], address: str = ""
+) -> Drawing:
     """The card that the bench works from: A4, pictures numbered, steps to tick.
 
     Args:
         scheme: the season.
         order: the player's order.
         layouts: the season's; those of this order are shown.
+        address: where the season's pages are served; a code on the card opens this bat's.
 
     Raises:
         ValueError: no layout belongs to the order.
@@ -90,6 +95,8 @@ def card_drawing(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Dra
     flow = Flow(_FLOW_TOP, 18.0)
     flow.y = _PICTURES_TOP
     _head(flow, scheme, order, accent)
+    if address:
+        flow.add(*_code(f"{address.rstrip('/')}/bench/{order.key}"))
     steps = _steps(own)
     _pictures(flow, scheme, own, steps, accent)
     _notes(flow, "Before", BEFORE, accent)
@@ -143,8 +150,16 @@ def _sides(laid: Laid, y: float) -> tuple[float, float]:
     return cut.bounds[0], cut.bounds[2]
 
 
+def _code(address: str) -> tuple[Element, ...]:
+    """A code to scan, on white at the right of the head."""
+    x, y = PAGE_MM[0] - 1.0 - _CODE_MM, PAGE_MM[1] - 1.0 - _CODE_MM
+    white = LabPaint((100.0, 0.0, 0.0))
+    paper = filled_box(x, y, x + _CODE_MM, y + _CODE_MM, white)
+    return paper, draw_code(address, x, y, _CODE_MM, LabPaint((0.0, 0.0, 0.0)))
+
+
 def _head(flow: Flow, scheme: Scheme, order: Order, accent: LabPaint) -> None:
-    height, right = PAGE_MM[1], PAGE_MM[0] - MARGIN_MM
+    height, right = PAGE_MM[1], PAGE_MM[0] - MARGIN_MM - 12.0
     weight = "" if order.weight_g is None else f", {format_lb_oz(order.weight_g)}"
     pale = LabPaint((97.0, 0.0, 2.0))
     flow.add(
@@ -155,7 +170,7 @@ def _head(flow: Flow, scheme: Scheme, order: Order, accent: LabPaint) -> None:
             MARGIN_MM,
             height - 20,
             10,
-            120,
+            105,
             "text-bold",
             pale,
         ),

@@ -23,7 +23,8 @@ from livery.proof.setting import (
     filled_box,
     rule_line,
 )
-from livery.scheme.model import Ink, ItemKind, Order, Scheme
+from livery.scheme.model import Ink, ItemKind, Order, Prints, Scheme
+from livery.sheet.builds import Build, build_ink
 from livery.units import format_lb_oz
 
 CAUTIONS = (
@@ -47,18 +48,24 @@ def write_inks(flow: Flow, scheme: Scheme, layouts: Sequence[Layout], accent: La
     flow.paragraph(
         "Aims are CIELAB under D50, 2° observer, measurement condition M1 (ISO 13655). "
         "A match is within the tolerance in ΔE00 (CIEDE2000). Swatches are shown as well as this "
-        f"page's reproduction allows. Palette: {scheme.palette.name}. {scheme.palette.source}",
+        "page's reproduction allows: the aim at the left, at the right what process inks on "
+        f"{scheme.profile.output_condition} are predicted to give. Palette: {scheme.palette.name}. "
+        f"{scheme.palette.source}",
         7.5,
         paint=SOFT,
     )
     for ink in inks_in_use(scheme, layouts):
         flow.need(_INK_ROW_MM)
-        _ink_row(flow, ink, _where_used(ink, layouts))
+        _ink_row(flow, ink, build_ink(ink, scheme.profile), _where_used(ink, layouts))
 
 
-def _ink_row(flow: Flow, ink: Ink, used: str) -> None:
+def _ink_row(flow: Flow, ink: Ink, build: Build, used: str) -> None:
     y = flow.y - _INK_ROW_MM + 1.4
-    flow.add(filled_box(MARGIN_MM, y, MARGIN_MM + 24, y + 8.4, LabPaint(ink.lab), FAINT))
+    middle = MARGIN_MM + 12
+    flow.add(
+        filled_box(MARGIN_MM, y, middle, y + 8.4, LabPaint(ink.lab), FAINT),
+        filled_box(middle, y, MARGIN_MM + 24, y + 8.4, LabPaint(build.lab), FAINT),
+    )
     lightness, a, b = ink.lab
     aim = f"L* {lightness:.1f}   a* {a:.1f}   b* {b:.1f}"
     allowed = f"ΔE00 at most {ink.tolerance_de00:g}, {ink.finish}"
@@ -68,9 +75,22 @@ def _ink_row(flow: Flow, ink: Ink, used: str) -> None:
         fit_line(ink.key, x, y + 0.9, 7.0, 30, "text", SOFT),
         fit_line(aim, x + 33, y + 4.6, 8.5, 50),
         fit_line(allowed, x + 33, y + 0.9, 7.5, 50, "text", SOFT),
-        fit_line(used, x + 86, y + 2.6, 7.0, _INNER - 28 - 86, "text", SOFT),
+        fit_line(used, x + 86, y + 4.6, 7.0, _INNER - 28 - 86, "text", SOFT),
+        _predicted(ink, build, x + 86, y + 0.9),
     )
     flow.y -= _INK_ROW_MM
+
+
+def _predicted(ink: Ink, build: Build, x: float, y: float) -> Label:
+    """What the print is predicted to be, and a warning where process inks cannot reach the aim."""
+    how = "Own plate; in process inks" if ink.prints is Prints.SPOT else f"Printed {build.words}:"
+    words = f"{how} ΔE00 {build.de00:.1f} from the aim"
+    reached = build.de00 <= ink.tolerance_de00
+    if not build.in_gamut:
+        words += ", out of gamut" + ("" if reached else " and tolerance")
+    warned = not reached and ink.prints is not Prints.SPOT
+    paint, font = (ALERT, "text-bold") if warned else (SOFT, "text")
+    return fit_line(words, x, y, 7.0, _INNER - 28 - 86, font, paint)
 
 
 def _where_used(ink: Ink, layouts: Sequence[Layout]) -> str:
