@@ -51,8 +51,9 @@ def annotate(photo: str | Path | Photograph, capture: Capture) -> bytes:
         pen.outline(corners, _MARK, 3)
     for patch in capture.trace.patches:
         pen.patch(patch)
+    refused = capture.refused_regions
     for name, polygon in capture.trace.regions_px:
-        pen.region(name, polygon)
+        pen.region(name, polygon, _BAD if name in refused else _REGION)
     _panel(pen, capture, width + 16)
     stream = io.BytesIO()
     canvas.save(stream, "PNG")
@@ -130,11 +131,11 @@ class _Pen:
         elif patch.de00 is not None:
             self.tag(x, y, f"{patch.de00:.1f}", colour)
 
-    def region(self, name: str, polygon: Floats) -> None:
+    def region(self, name: str, polygon: Floats, colour: tuple[int, int, int]) -> None:
         """A region's outline and name."""
-        self.outline(polygon, _REGION, 3)
+        self.outline(polygon, colour, 3)
         x, y = self.points(polygon.mean(axis=0)[None])[0]
-        self.tag(x, y, name, _REGION)
+        self.tag(x, y, name, colour)
 
 
 def _colour_of(patch: PatchReading) -> tuple[int, int, int]:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from livery.capture import gates as judge
-from livery.capture.characterise import LEAST_PATCHES, choose_model, sample_lab, white_level
+from livery.capture.characterise import LEAST_PATCHES, choose_model, white_level
 from livery.capture.colour_model import Fit, Patches, shading_of, veil_of
-from livery.capture.doubt import Doubt, doubt_about
+from livery.capture.doubt import doubt_about
 from livery.capture.duplicate import Known, fingerprint_of, nearest
 from livery.capture.focus import edge_width_mm, sharpness
 from livery.capture.markers import Sighting, find_markers
@@ -30,45 +29,15 @@ from livery.capture.model import (
     Trace,
 )
 from livery.capture.photograph import Codes, Photograph, read_photograph
-from livery.capture.pixels import Linear, Pixels, linear_of, look_inside
+from livery.capture.pixels import Pixels, linear_of, look_inside
 from livery.capture.plane import Plane, plane_from_corners, plane_from_markers
 from livery.capture.rendition_finding import find_rendition
+from livery.capture.sampling import sample_regions
+from livery.capture.scene import Model, Scene
 
 Floats = NDArray[np.float64]
 _EROSION = 0.22  # of a patch's side left out at each edge [source: workshop-choice]
 _EROSION_CORNERS = 0.27  # the same where corners were pointed at by hand [source: workshop-choice]
-_MOST_SD = 100.0  # beyond which a colour is not known at all [source: workshop-choice]
-_REGION_EROSION_PX = 1.5  # blur at a region's edge [source: workshop-choice]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Scene:
-    """A decoded photograph of one target."""
-
-    photo: Photograph
-    grey: NDArray[np.uint8]
-    linear: Linear
-    target: Target
-
-    def place(self, points_mm: Floats) -> Floats:
-        """Places in the target's mm as -1..1 along its longer side."""
-        size = np.array([self.target.width_mm, self.target.height_mm])
-        scaled: Floats = (points_mm - size / 2) / (size.max() / 2)
-        return scaled
-
-    @property
-    def least_patch_mm(self) -> float:
-        return min(min(patch.w_mm, patch.h_mm) for patch in self.target.patches)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Model:
-    """The camera's colour in one photograph, its white level, and the patches it rests on."""
-
-    fit: Fit
-    doubt: Doubt
-    white: float
-    used: tuple[int, ...]
 
 
 def measure(
@@ -114,7 +83,7 @@ def measure_photograph(
     Raises:
         PhotographError: its colour profile cannot be used.
     """
-    scene = _Scene(photo, _grey(photo.codes), linear_of(photo), target)
+    scene = Scene(photo, _grey(photo.codes), linear_of(photo), target)
     plane, sighting, found = _locate(scene, corners)
     if plane is None:
         capture = _unseen(scene, sighting, found)
@@ -135,7 +104,7 @@ def _marked(sample: Sample, gates: Sequence[Gate]) -> Sample:
     return replace(sample, withheld="; ".join(f"{gate.gate}: {gate.advice}" for gate in failed))
 
 
-def _unseen(scene: _Scene, sighting: Sighting | None, found: Gate) -> Capture:
+def _unseen(scene: Scene, sighting: Sighting | None, found: Gate) -> Capture:
     """What may be said of a photograph in which the target was not found."""
     photo = scene.photo
     blind = (found, judge.sharpness_gate(sharpness(scene.grey)), _picture_clipping(photo))
@@ -154,7 +123,7 @@ def _unseen(scene: _Scene, sighting: Sighting | None, found: Gate) -> Capture:
 
 
 def _measure_plane(
-    scene: _Scene,
+    scene: Scene,
     plane: Plane,
     found: Gate,
     sighting: Sighting | None,
@@ -171,7 +140,7 @@ def _measure_plane(
     seen = [look_inside(photo, scene.linear, way, is_patch=True) for way in outlines]
     model, colour_gates = _characterise(scene, seen)
     gates += colour_gates
-    samples, region_gates, traces = _sample(scene, plane, model, regions)
+    samples, region_gates, traces = sample_regions(scene, plane, model, regions)
     gates += region_gates
     errors = dict(zip(model.used, model.fit.loo_de00.tolist(), strict=True)) if model else {}
     readings = tuple(
@@ -218,7 +187,7 @@ def _summary(fit: Fit) -> Characterisation:
     return Characterisation(fit.form.name, float(fit.loo_de00.mean()), float(fit.loo_de00.max()))
 
 
-def _locate(scene: _Scene, corners: ArrayLike | None) -> tuple[Plane | None, Sighting | None, Gate]:
+def _locate(scene: Scene, corners: ArrayLike | None) -> tuple[Plane | None, Sighting | None, Gate]:
     """Where the target lies: by hand, by its markers, or by its patches."""
     target = scene.target
     size = (target.width_mm, target.height_mm)
@@ -263,7 +232,7 @@ def _picture_clipping(photo: Photograph) -> Gate:
     return judge.picture_clipping_gate(float(clipped))
 
 
-def _geometry_gates(scene: _Scene, plane: Plane, px_per_mm: float, middle: Floats) -> list[Gate]:
+def _geometry_gates(scene: Scene, plane: Plane, px_per_mm: float, middle: Floats) -> list[Gate]:
     least = scene.least_patch_mm
     return [
         judge.scale_gate(px_per_mm, least),
@@ -283,7 +252,7 @@ def _is_clipped(seen: Pixels | None) -> bool:
     return seen is not None and seen.clipped > judge.CLIPPED_PATCH
 
 
-def _characterise(scene: _Scene, seen: Sequence[Pixels | None]) -> tuple[_Model | None, list[Gate]]:
+def _characterise(scene: Scene, seen: Sequence[Pixels | None]) -> tuple[Model | None, list[Gate]]:
     """The camera's model from the patches that are evidence, and the gates on light and colour."""
     patches = scene.target.patches
     clipped = [patches[i].name for i, pixels in enumerate(seen) if _is_clipped(pixels)]
@@ -316,7 +285,7 @@ def _characterise(scene: _Scene, seen: Sequence[Pixels | None]) -> tuple[_Model 
         judge.shading_gate(float(light.max() / light.min() - 1.0)),
         judge.characterisation_gate(mean),
     ]
-    return _Model(fit, doubt_about(fit, shown), white, tuple(used)), gates
+    return Model(fit, doubt_about(fit, shown), white, tuple(used)), gates
 
 
 def _cast(rgb: Floats, lab: Floats) -> float:
@@ -326,103 +295,3 @@ def _cast(rgb: Floats, lab: Floats) -> float:
         return 1.0
     mean = rgb[neutral].sum(axis=0)
     return float(mean.max() / max(float(mean.min()), 1e-6))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Seen:
-    """A region that could be read."""
-
-    region: Region
-    outline: Floats
-    pixels: Pixels
-    place: Floats
-
-
-def _sample(
-    scene: _Scene, plane: Plane, model: _Model | None, regions: Sequence[Region]
-) -> tuple[tuple[Sample, ...], list[Gate], tuple[tuple[str, Floats], ...]]:
-    """Samples of all regions, their gates, and where each region was read."""
-    gates: list[Gate] = []
-    seen: list[_Seen] = []
-    for region in regions:
-        one = _look(scene, plane, region)
-        if one is None:
-            gates.append(judge.region_inside_gate(region.name, math.inf))
-            continue
-        seen.append(one)
-        gates += [
-            judge.region_inside_gate(region.name, float(np.abs(one.place).max())),
-            judge.region_clipping_gate(region.name, one.pixels.clipped),
-            judge.region_colour_gate(region.name, one.pixels.two_colours),
-            judge.region_spots_gate(region.name, one.pixels.bright_outliers),
-            judge.region_evenness_gate(region.name, one.pixels.uneven),
-        ]
-    traces = tuple((one.region.name, one.outline) for one in seen)
-    if model is None or not seen:
-        return (), gates, traces
-    samples = _samples(scene, model, seen)
-    gates += [judge.region_lab_gate(sample.name, sample.lab.tolist()) for sample in samples]
-    return tuple(sample for sample in samples if _is_speakable(sample)), gates, traces
-
-
-def _is_speakable(sample: Sample) -> bool:
-    """Whether its numbers are numbers at all; its gate says what is wrong where they are not."""
-    lightness, a, b = sample.lab
-    inside = -20.0 < lightness < 150.0 and max(abs(a), abs(b)) < 250.0
-    return bool(inside and np.trace(sample.cov) < _MOST_SD**2)
-
-
-def _look(scene: _Scene, plane: Plane, region: Region) -> _Seen | None:
-    outline = _outline_px(region, plane)
-    pixels = look_inside(scene.photo, scene.linear, outline) if outline is not None else None
-    if outline is None or pixels is None:
-        return None
-    place = scene.place(plane.to_mm(outline.mean(axis=0)[None]))[0]
-    return _Seen(region, outline, pixels, place)
-
-
-def _samples(scene: _Scene, model: _Model, seen: Sequence[_Seen]) -> tuple[Sample, ...]:
-    labs, covs, shared, misfits = sample_lab(
-        model.fit,
-        model.doubt,
-        np.stack([one.pixels.rgb for one in seen]) / model.white,
-        np.stack([one.pixels.cov for one in seen]) / model.white**2,
-        np.stack([one.place for one in seen]),
-    )
-    return tuple(
-        Sample(
-            name=one.region.name,
-            item=one.region.item,
-            ink=one.region.ink,
-            lab=labs[i],
-            cov=covs[i],
-            shared_cov=shared[i],
-            pixels=one.pixels.count,
-            source=scene.photo.sha256,
-            material=one.region.material,
-            misfit_cov=misfits[i],
-        )
-        for i, one in enumerate(seen)
-    )
-
-
-def _outline_px(region: Region, plane: Plane) -> Floats | None:
-    """A region's outline in px, drawn in by the blur of its edge; None when nothing is left."""
-    points = region.polygon_px
-    if points is None and region.polygon_mm is not None:
-        points = plane.to_px(_dense(region.polygon_mm) if plane.bend else region.polygon_mm)
-    if points is None or not np.isfinite(points).all():
-        return None
-    shape = shapely.make_valid(shapely.Polygon(points)).buffer(-_REGION_EROSION_PX)
-    parts = [part for part in shapely.get_parts(shape) if part.area > 0]
-    if not parts:
-        return None
-    largest = max(parts, key=lambda part: float(part.area))
-    return np.asarray(largest.exterior.coords, dtype=np.float64)[:-1]
-
-
-def _dense(polygon: Floats) -> Floats:
-    """The same outline with points between its corners, as a lens bends straight edges."""
-    steps = np.linspace(0.0, 1.0, 8, endpoint=False)[None, :, None]
-    following = np.roll(polygon, -1, axis=0)
-    return np.asarray((polygon[:, None] * (1 - steps) + following[:, None] * steps).reshape(-1, 2))

@@ -1,0 +1,122 @@
+"""Regions of a photograph become samples, each judged by itself."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from livery.capture import gates as judge
+from livery.capture.characterise import sample_lab
+from livery.capture.model import Gate, Region, Sample
+from livery.capture.pixels import Pixels, look_inside
+from livery.capture.plane import Plane
+from livery.capture.scene import Model, Scene
+
+Floats = NDArray[np.float64]
+_MOST_SD = 100.0  # beyond which a colour is not known at all [source: workshop-choice]
+_EROSION_PX = 1.5  # blur at a region's edge [source: workshop-choice]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Seen:
+    """A region that could be read."""
+
+    region: Region
+    outline: Floats
+    pixels: Pixels
+    place: Floats
+
+
+def sample_regions(
+    scene: Scene, plane: Plane, model: Model | None, regions: Sequence[Region]
+) -> tuple[tuple[Sample, ...], list[Gate], tuple[tuple[str, Floats], ...]]:
+    """Samples of all regions, their gates, and where each region was read."""
+    gates: list[Gate] = []
+    seen: list[_Seen] = []
+    for region in regions:
+        one = _look(scene, plane, region)
+        if one is None:
+            gates.append(judge.region_inside_gate(region.name, math.inf))
+            continue
+        seen.append(one)
+        gates += [
+            judge.region_inside_gate(region.name, float(np.abs(one.place).max())),
+            judge.region_clipping_gate(region.name, one.pixels.clipped),
+            judge.region_colour_gate(region.name, one.pixels.two_colours),
+            judge.region_spots_gate(region.name, one.pixels.bright_outliers),
+            judge.region_evenness_gate(region.name, one.pixels.uneven),
+        ]
+    traces = tuple((one.region.name, one.outline) for one in seen)
+    if model is None or not seen:
+        return (), gates, traces
+    samples = _samples(scene, model, seen)
+    gates += [judge.region_lab_gate(sample.name, sample.lab.tolist()) for sample in samples]
+    return tuple(sample for sample in samples if _is_speakable(sample)), gates, traces
+
+
+def _is_speakable(sample: Sample) -> bool:
+    """Whether its numbers are numbers at all; its gate says what is wrong where they are not."""
+    lightness, a, b = sample.lab
+    inside = -20.0 < lightness < 150.0 and max(abs(a), abs(b)) < 250.0
+    return bool(inside and np.trace(sample.cov) < _MOST_SD**2)
+
+
+def _look(scene: Scene, plane: Plane, region: Region) -> _Seen | None:
+    outline = _outline_px(region, plane)
+    pixels = look_inside(scene.photo, scene.linear, outline) if outline is not None else None
+    if outline is None or pixels is None:
+        return None
+    place = scene.place(plane.to_mm(outline.mean(axis=0)[None]))[0]
+    return _Seen(region, outline, pixels, place)
+
+
+def _samples(scene: Scene, model: Model, seen: Sequence[_Seen]) -> tuple[Sample, ...]:
+    labs, covs, shared, misfits = sample_lab(
+        model.fit,
+        model.doubt,
+        np.stack([one.pixels.rgb for one in seen]) / model.white,
+        np.stack([one.pixels.cov for one in seen]) / model.white**2,
+        np.stack([one.place for one in seen]),
+    )
+    return tuple(
+        Sample(
+            name=one.region.name,
+            item=one.region.item,
+            ink=one.region.ink,
+            lab=labs[i],
+            cov=covs[i],
+            shared_cov=shared[i],
+            pixels=one.pixels.count,
+            source=scene.photo.sha256,
+            material=one.region.material,
+            misfit_cov=misfits[i],
+        )
+        for i, one in enumerate(seen)
+    )
+
+
+def _outline_px(region: Region, plane: Plane) -> Floats | None:
+    """A region's outline in px, drawn in by the blur of its edge; None when nothing is left."""
+    points = region.polygon_px
+    if points is None and region.polygon_mm is not None:
+        points = plane.to_px(_dense(region.polygon_mm) if plane.bend else region.polygon_mm)
+    if points is None or not np.isfinite(points).all():
+        return None
+    shape = shapely.make_valid(shapely.Polygon(points)).buffer(-_EROSION_PX)
+    parts = [part for part in shapely.get_parts(shape) if part.area > 0]
+    if not parts:
+        return None
+    largest = max(parts, key=lambda part: float(part.area))
+    return np.asarray(largest.exterior.coords, dtype=np.float64)[:-1]
+
+
+def _dense(polygon: Floats) -> Floats:
+    """The same outline with points between its corners, as a lens bends straight edges."""
+    steps = np.linspace(0.0, 1.0, 8, endpoint=False)[None, :, None]
+    following = np.roll(polygon, -1, axis=0)
+    return np.asarray((polygon[:, None] * (1 - steps) + following[:, None] * steps).reshape(-1, 2))

@@ -1,0 +1,47 @@
+"""A decoded photograph of one target, and the camera's colour in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.colour_model import Fit
+from livery.capture.doubt import Doubt
+from livery.capture.model import Target
+from livery.capture.photograph import Photograph
+from livery.capture.pixels import Linear
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scene:
+    """A decoded photograph of one target."""
+
+    photo: Photograph
+    grey: NDArray[np.uint8]
+    linear: Linear
+    target: Target
+
+    def place(self, points_mm: Floats) -> Floats:
+        """Places in the target's mm as -1..1 along its longer side."""
+        size = np.array([self.target.width_mm, self.target.height_mm])
+        scaled: Floats = (points_mm - size / 2) / (size.max() / 2)
+        return scaled
+
+    @property
+    def least_patch_mm(self) -> float:
+        """The shortest side of all patches."""
+        return min(min(patch.w_mm, patch.h_mm) for patch in self.target.patches)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Model:
+    """The camera's colour in one photograph, its white level, and the patches it rests on."""
+
+    fit: Fit
+    doubt: Doubt
+    white: float
+    used: tuple[int, ...]
