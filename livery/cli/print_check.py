@@ -57,6 +57,8 @@ def print_check(
 
 
 def _show(check: PrintCheck, palette: Palette, notes: tuple[str, ...]) -> None:
+    from livery.match.print_check import SOURCES
+
     screen = console()
     screen.print(check.outcome.upper())
     for reason in check.reasons:
@@ -68,6 +70,8 @@ def _show(check: PrintCheck, palette: Palette, notes: tuple[str, ...]) -> None:
         screen.print(_tints(check, palette))
     for note in (*check.notes, *notes):
         screen.print(f"Note: {note}.")
+    for source in SOURCES:
+        screen.print(f"{source}.")
 
 
 def _table(*names: str) -> Table:

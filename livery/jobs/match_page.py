@@ -115,6 +115,9 @@ def _lights(findings: Findings, names: Mapping[str, str]) -> Section:
         for one in findings.lights
     )
     lights = [one.light for one in findings.lights[0].lights]
-    intro = ("ΔE00 under each light, and the special metamerism index under the worst.",)
+    intro = (
+        "ΔE00 under each light, and under the worst the special metamerism index of ISO 18314-4 "
+        "(known second-hand), multiplicative correction, in ΔE00.",
+    )
     head = ("ink", "pair", *lights, "index", "in words")
     return Section("lights", "Under other lights", intro, head=head, rows=rows)

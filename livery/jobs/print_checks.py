@@ -16,7 +16,7 @@ from livery.jobs.colour_files import FileTerms, read_settled
 from livery.match import read_capture
 from livery.match.batch_drawing import batch_drawing
 from livery.match.patch_names import parse_patch
-from livery.match.print_check import INSTRUMENT_SD, check_print, name_inks
+from livery.match.print_check import INSTRUMENT_SD, SOURCES, check_print, name_inks
 from livery.match.print_model import PatchReading, PrintCheck
 from livery.output import write_pdf, write_png, write_svg
 from livery.scheme import load_season
@@ -111,6 +111,7 @@ def print_data(check: PrintCheck, palette: Palette, notes: Sequence[str]) -> dic
             for one in check.tints
         ],
         "notes": [*check.notes, *notes],
+        "sources": list(SOURCES),
     }
 
 

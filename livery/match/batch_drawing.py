@@ -35,7 +35,7 @@ _MARKS = {
 }
 _KEY = (
     "Along the batch: each disc a sheet, triangles where a rule of the control chart is broken. "
-    "Solid line: mean. Dashed: control limits. Dotted: the aim."
+    "Solid line: mean. Dashed: control limits. Dotted: the aim. Rules: Western Electric, 1956."
 )
 
 

@@ -31,6 +31,12 @@ Floats = NDArray[np.float64]
 INSTRUMENT_SD = 0.15
 """Standard deviation of a contact instrument's L*, a* and b*, each. Source: workshop-choice."""
 
+SOURCES = (
+    "Limits: individuals with moving ranges; rules: Western Electric, 1956 (known second-hand)",
+    "Tone values: ISO 20654:2017 (from memory)",
+)
+"""What a reader of the check should know of its rules."""
+
 EVEN_SHARE = 0.5
 """Share of an ink's tolerance that its places on one sheet may differ by. Source:
 workshop-choice."""
