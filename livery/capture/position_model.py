@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.blade_finding import BladeFind
-from livery.capture.model import Gate
+from livery.capture.model import Gate, Target
 from livery.capture.rectified import Rectified
 from livery.geometry import Affine
 from livery.limits import Finding, Severity
@@ -133,6 +133,7 @@ class Positions:
         notes: in words, what else should be known.
         picture: the face, rectified; None when the target was not found.
         source: SHA-256 of the photograph.
+        target: the rails as they lie, where loose strips lie otherwise than printed.
     """
 
     photo: str
@@ -148,6 +149,7 @@ class Positions:
     picture: Rectified | None = None
     differences: tuple[Difference, ...] = ()
     source: str = ""
+    target: Target | None = None
 
     @property
     def broken(self) -> tuple[Finding, ...]:

@@ -111,7 +111,7 @@ def find_positions(
         return base
     picture = _picture(photo, lie)
     blade, lacking = _blade(picture, lie, item, by_hand)
-    base = replace(base, picture=picture, notes=_notes(lie, blade))
+    base = replace(base, picture=picture, notes=_notes(lie, blade), target=lie.target)
     gates = (*gates, _blade_gate(blade, lacking), *_size_gates(blade))
     if blade is None:
         return replace(base, gates=gates)

@@ -126,7 +126,7 @@ def measure_photograph(
     corners = parse_corners(corners_text) if corners_text is not None else None
     decoded = read_photograph(photo)
     if named is not None:
-        found = regions_of_layout(decoded, target, named.choice, named.surface, named.place)
+        found, target = regions_of_layout(decoded, target, named.choice, named.surface, named.place)
         regions = (*regions, *found)
     capture = measure_decoded(decoded, target, regions, corners)
     data = capture_to_json(capture)

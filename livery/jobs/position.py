@@ -89,8 +89,8 @@ def write_pictures(found: Positions, layout: Layout, stem: Path) -> tuple[Path, 
 
 def regions_of_layout(
     photo: Photograph, target: Target, choice: Choice, surface: str, place: str | None
-) -> tuple[Region, ...]:
-    """Regions to measure, named from a layout.
+) -> tuple[tuple[Region, ...], Target]:
+    """Regions to measure, named from a layout, and the target as it lies.
 
     Between rails the face and each decal on it are found first, and measured where they are. Any
     other target must be told where the surface lies.
@@ -115,16 +115,16 @@ def regions_of_layout(
         fault = Fault("--surface", "", None, f"{surface!r} is not of the bat", f"Use {known}")
         raise TargetError(fault)
     if place is None:
-        frame, layout = _found_frame(photo, target, scheme, layout, surface)
+        frame, layout, target = _found_frame(photo, target, scheme, layout, surface)
     else:
         frame = _parse_place(place)
-    return layout_regions(layout, surface, frame, erosion_mm=erosion + BLUR_MM)
+    return layout_regions(layout, surface, frame, erosion_mm=erosion + BLUR_MM), target
 
 
 def _found_frame(
     photo: Photograph, target: Target, scheme: Scheme, layout: Layout, surface: str
-) -> tuple[Affine, Layout]:
-    """Where the face lies between rails, and the layout with its decals where they are."""
+) -> tuple[Affine, Layout, Target]:
+    """Where the face lies, the layout with its decals where they are, the rails as they lie."""
     if not is_rails(target):
         mend = "Say where the item lies with --place 'x,y,turn', or use rails"
         raise TargetError(Fault(target.key, "", None, "the target does not tell the place", mend))
@@ -138,7 +138,8 @@ def _found_frame(
         affine = where.get(placement.key, placement.affine)
         if affine is not None:
             placements.append(replace(placement, affine=affine))
-    return found.blade.affine, replace(layout, placements=tuple(placements))
+    as_found = replace(layout, placements=tuple(placements))
+    return found.blade.affine, as_found, found.target or target
 
 
 def _parse_place(text: str) -> Affine:

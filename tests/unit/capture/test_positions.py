@@ -87,9 +87,9 @@ def shoot(layout, rails, tmp_path_factory):
     folder = tmp_path_factory.mktemp("faces")
     window = form_of(TargetKind.RAILS).window_mm
 
-    def call(slips, blemishes=(), pose=TILTED):
-        scene = face_scene(rails, window, layout, PALETTE, PLACE, slips, blemishes)
-        photo = render(scene, CAMERA, Light("D50", uneven=0.2, falloff=0.05), pose, 11)
+    def call(slips, blemishes=(), pose=TILTED, printed=rails, camera=CAMERA):
+        scene = face_scene(printed, window, layout, PALETTE, PLACE, slips, blemishes)
+        photo = render(scene, camera, Light("D50", uneven=0.2, falloff=0.05), pose, 11)
         path = folder / f"face-{len(list(folder.iterdir()))}.jpg"
         path.write_bytes(photo.data)
         return read_photograph(path), photo.truth
@@ -226,6 +226,34 @@ def test_missing_and_doubled_decals_are_named(shoot, layout, rails):
     assert bar.again[0].f == pytest.approx(290.0, abs=0.5)
     assert tick.standing is Standing.IN_PLACE
     assert [f.subject.endswith("again") for f in found.broken] == [True]
+
+
+def test_a_strip_that_slid_is_noticed_and_allowed_for(shoot, layout, rails):
+    def slid(mark):
+        return replace(mark, y_mm=mark.y_mm + 2.0) if mark.x_mm > 90 else mark
+
+    printed = replace(
+        rails,
+        markers=tuple(slid(mark) for mark in rails.markers),
+        patches=tuple(slid(patch) for patch in rails.patches),
+    )
+    sharp = replace(CAMERA, width_px=2100, height_px=2800)
+    slips = {"bar-face": Slip(1.0, 2.0)}
+    photo = shoot(slips, pose=Pose(tilt_deg=10.0), printed=printed, camera=sharp)[0]
+    two = replace(layout, placements=layout.placements[1:])
+    found = find_positions(photo, rails, two, PALETTE)
+    assert any("do not lie as printed" in note for note in found.notes)
+    assert found.target.markers[0] == rails.markers[0]
+    assert (
+        max(
+            abs(a.y_mm - b.y_mm) for a, b in zip(found.target.markers, printed.markers, strict=True)
+        )
+        < 0.3
+    )
+    bar, tick = found.decals
+    assert bar.offset.dx_mm == pytest.approx(1.0, abs=0.3)
+    assert bar.offset.dy_mm == pytest.approx(2.0, abs=0.3)
+    assert tick.standing is Standing.IN_PLACE
 
 
 def test_a_photograph_without_rails_says_so(tmp_path, layout, rails):
