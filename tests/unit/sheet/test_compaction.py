@@ -91,7 +91,7 @@ def test_shortening_is_sound_never_worse_and_the_same_again():
     pieces = shapes()
     wanted = [(p, 4) for p in pieces.values()]
     plain = fill_sheets(wanted, ROOM, roll=False)[0]
-    tight = [shorten(plain, Workshop(pieces, ROOM, 20_000), 20_000) for _ in range(2)]
+    tight = [shorten(plain, Workshop(pieces, ROOM, 60_000), 60_000) for _ in range(2)]
     assert tight[0] == tight[1]
     assert sorted(s.key for s in tight[0]) == sorted(s.key for s in plain)
     assert stand_apart(tight[0], pieces)
