@@ -1,3 +1,4 @@
+import re
 from datetime import timedelta
 from pathlib import Path
 
@@ -76,6 +77,37 @@ def test_a_proof_is_offered_linked_answered_and_compared(maker, browse, post: Po
     clock.now += timedelta(days=8)
     assert player.get(way).status_code == 404
     clock.now -= timedelta(days=8)
+    assert post.store.verify() == ()
+
+
+def test_a_change_overtakes_a_link_and_the_revisions_stand_beside_each_other(
+    maker, browse, post: Post
+) -> None:
+    form = {"csrf": maker.token("/proof/Q-105"), "passphrase": SECRET}
+    assert maker.post("/proof/Q-105/offer", data=form).status_code == 200
+    page = maker.post("/proof/Q-105/link", data={**form, "days": "7"}).text
+    way = page.partition("127.0.0.1:8737")[2].partition('"')[0]
+    text = post.season.read_text("utf-8")
+    changed = text.replace('width = "58 mm"', 'width = "56 mm"')
+    try:
+        post.season.write_text(changed, "utf-8")
+        assert "overtaken" in maker.get("/proof/Q-105").text
+        refused = maker.post("/proof/Q-105/offer", data=form)
+        assert refused.status_code == 400
+        assert "Raise revision" in refused.text
+        player = browse()
+        seen = player.get(way).text
+        assert "This proof has been overtaken" in seen
+        assert "I agree" not in seen
+        post.season.write_text(changed.replace("revision = 1", "revision = 2"), "utf-8")
+        assert maker.post("/proof/Q-105/offer", data=form).status_code == 200
+        beside = maker.get("/proof/Q-105/compare").text
+        pairs = re.findall(r"<del>([\d.]+) ×.*?<ins>([\d.]+) ×", beside, re.DOTALL)
+        assert any(float(now) < float(before) for before, now in pairs)
+        for picture in re.findall(r'src="(/proof/Q-105/page/1[^"]+)"', beside):
+            assert "<svg" in maker.get(picture.replace("&amp;", "&")).text[:300]
+    finally:
+        post.season.write_text(text, "utf-8")
     assert post.store.verify() == ()
 
 
