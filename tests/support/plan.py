@@ -11,20 +11,25 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 from shapely import MultiLineString, get_parts
+from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from livery.drawing import Drawing, Element, Paint, Registration, Shape, Spot, Use
+from livery.drawing import Drawing, Element, Paint, Process, Registration, Shape, Spot, Use
 from livery.geometry import Affine
 
 Mask = NDArray[np.bool_]
 _MM_PER_INCH = 25.4
+PROCESS = ("Cyan", "Magenta", "Yellow", "Black")
 
 
 def plates(drawing: Drawing, dpi: float, page: int = 0) -> dict[str, Mask]:
-    """Where each spot prints on a page; process inks and labels are left out.
+    """Where each spot and process ink prints on a page; labels are left out.
+
+    Process inks overprint as DeviceCMYK does in overprint mode 1: amounts of nothing leave what
+    lies beneath.
 
     Returns:
-        A mask for each spot, True where its plate has ink, tints included.
+        A mask for each spot and each process ink, True where its plate has ink, tints included.
     """
     sheet = drawing.pages[page]
     shape = tuple(round(side / _MM_PER_INCH * dpi) for side in (sheet.height_mm, sheet.width_mm))
@@ -34,17 +39,47 @@ def plates(drawing: Drawing, dpi: float, page: int = 0) -> dict[str, Mask]:
     for layer in sheet.layers:
         for element, affine in _leaves(layer.elements, symbols, Affine()):
             for geometry, paint in _areas(element, affine):
-                mask = raster(geometry, dpi, shape)
-                if isinstance(paint, Spot):
-                    painted.setdefault(paint.name, everywhere.copy())
+                if (seen := _window(geometry, dpi, shape)) is None:
+                    continue
+                window, mask = seen
+                inks = _inks(paint)
+                for name in inks:
+                    painted.setdefault(name, everywhere.copy())
                 for name, plate in painted.items():
-                    if isinstance(paint, Registration) or name == getattr(paint, "name", None):
-                        plate |= mask
+                    if isinstance(paint, Registration) or name in inks:
+                        plate[window] |= mask
                     elif not element.overprint:
-                        plate &= ~mask
+                        plate[window] &= ~mask
                 if isinstance(paint, Registration):
-                    everywhere |= mask
+                    everywhere[window] |= mask
     return painted
+
+
+def _inks(paint: Paint) -> set[str]:
+    """Names of the plates a paint puts ink on; not those it marks by being on every plate."""
+    if isinstance(paint, Spot):
+        return {paint.name}
+    if isinstance(paint, Process):
+        amounts = zip(PROCESS, (paint.c, paint.m, paint.y, paint.k), strict=True)
+        return {name for name, amount in amounts if amount > 0.0}
+    return set()
+
+
+def _window(
+    geometry: BaseGeometry, dpi: float, shape: tuple[int, ...]
+) -> tuple[tuple[slice, slice], Mask] | None:
+    """The part of the page that a polygon can touch, and its mask there."""
+    if geometry.is_empty:
+        return None
+    scale, height, width = dpi / _MM_PER_INCH, shape[0], shape[1]
+    x0, y0, x1, y1 = (side * scale for side in geometry.bounds)
+    top, bottom = max(0, int(height - y1) - 1), min(height, int(height - y0) + 2)
+    left, right = max(0, int(x0) - 1), min(width, int(x1) + 2)
+    if top >= bottom or left >= right:
+        return None
+    moved = translate(geometry, -left / scale, -(height - bottom) / scale)
+    window = (slice(top, bottom), slice(left, right))
+    return window, raster(moved, dpi, (bottom - top, right - left))
 
 
 def raster(geometry: BaseGeometry, dpi: float, shape: tuple[int, ...]) -> Mask:
