@@ -16,7 +16,7 @@ from livery.capture.decal_telling import tell_decal
 from livery.capture.markers import find_markers
 from livery.capture.model import Gate, Target
 from livery.capture.photograph import Photograph
-from livery.capture.position_model import Positions
+from livery.capture.position_model import DecalFind, Positions, Standing
 from livery.capture.rails import RailsLie, is_rails, lay_rails, window_of
 from livery.capture.rectified import Rectified, rectify
 from livery.errors import Fault, TargetError
@@ -130,6 +130,7 @@ def find_positions(
         gates=gates,
         blade=blade,
         decals=decals,
+        notes=(*base.notes, *_way_round(decals)),
         findings=applied_findings(layout, surface, decals, books, shift),
         differences=tuple(d for _, d in told if d is not None),
     )
@@ -245,6 +246,17 @@ def _notes(lie: RailsLie, blade: BladeFind | None) -> tuple[str, ...]:
             "expected there."
         )
     return tuple(notes)
+
+
+def _way_round(decals: Sequence[DecalFind]) -> tuple[str, ...]:
+    """A bat that lies toe to handle looks as if all its decals were upside down."""
+    found = [one for one in decals if one.found is not None]
+    if len(found) < 2 or any(one.standing is not Standing.UPSIDE_DOWN for one in found):
+        return ()
+    return (
+        "Every decal is upside down: if the bat lies with its toe away from the crosspiece, turn "
+        "it round and photograph it again.",
+    )
 
 
 def _shift(blade: BladeFind) -> float:
