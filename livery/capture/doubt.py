@@ -1,8 +1,9 @@
 """How wrong a camera model may be at a colour it was not shown.
 
 The patches' own errors tell, those near the colour more than the rest. Root-polynomials bend
-to the patches' pigments better than to the next material's, so the plain 3×3's errors are the
-measure whichever form was chosen: they say how unlike the eye the camera sees under this light.
+to few patches' pigments better than to the next material's, so there the plain 3×3's errors are
+the measure whichever form was chosen: they say how unlike the eye the camera sees under this
+light. The more patches there are, the more the chosen form's own errors count.
 Greys on targets reflect evenly over the spectrum, which greys of dyed things need not, so a
 target's greys say little of the rest.
 """
@@ -22,6 +23,7 @@ Floats = NDArray[np.float64]
 # [source: camera-trials]
 _WIDEN = 1.35  # variance on other materials over that of patches left out
 _LEAST = 0.1  # standard deviation, in the weighted metric, that no patch may deny
+_FEW = 24.0  # patches of which the 3×3's errors are the whole measure
 _NEAR = 20.0  # CIELAB units within which patches speak for a colour
 _FROM_AFAR = 6.0  # patches that all patches together count as
 _GREY = 6.0  # chroma below which a patch is a grey
@@ -37,7 +39,7 @@ class Doubt:
 
     Attributes:
         lab: of the patches, D50/2°, shape (n, 3).
-        squares: outer product of each patch's error when left out, in the weighted metric,
+        squares: outer products of each patch's errors when left out, in the weighted metric,
             shape (n, 3, 3).
     """
 
@@ -46,14 +48,23 @@ class Doubt:
 
 
 def doubt_about(fit: Fit, patches: Patches) -> Doubt:
-    """Gather the errors of the patches, each predicted by a 3×3 fitted without it."""
-    plain = fit_form(replace(fit.form, roots=False), patches) if fit.form.roots else fit
-    away = lab_to_weighted(patches.lab) @ (plain.loo_lab - patches.lab)[..., None]
+    """Gather the errors of the patches, each predicted by fits without it: the model's, a 3×3's."""
+    squares = _squares(fit, patches)
+    if fit.form.roots:
+        plain = _squares(fit_form(replace(fit.form, roots=False), patches), patches)
+        share = min(1.0, _FEW / len(patches.lab))
+        squares = share * plain + (1.0 - share) * squares
+    return Doubt(patches.lab, squares)
+
+
+def _squares(fit: Fit, patches: Patches) -> Floats:
+    away = lab_to_weighted(patches.lab) @ (fit.loo_lab - patches.lab)[..., None]
     error = away[..., 0]
     length = np.linalg.norm(error, axis=1)
     most = _FAR * float(np.median(length))
     error = error * np.minimum(1.0, most / np.maximum(length, 1e-9))[:, None]
-    return Doubt(patches.lab, error[:, :, None] * error[:, None, :])
+    squares: Floats = error[:, :, None] * error[:, None, :]
+    return squares
 
 
 def misfit_cov(doubt: Doubt, lab: Floats) -> Floats:

@@ -62,6 +62,7 @@ class _RegionTable(Table):
     item: Name
     polygon_mm: _Polygon | None = None
     polygon_px: _Polygon | None = None
+    material: str = ""
 
 
 class _RegionsTable(Table):
@@ -113,7 +114,7 @@ def read_regions(path: Path) -> tuple[Region, ...]:
     if faults:
         raise TargetError(*faults)
     return tuple(
-        Region(r.name, r.ink, r.item, _points(r.polygon_mm), _points(r.polygon_px))
+        Region(r.name, r.ink, r.item, _points(r.polygon_mm), _points(r.polygon_px), r.material)
         for r in table.regions
     )
 

@@ -120,11 +120,13 @@ REGION = '[[regions]]\nname = "badge"\nink = "tarn"\nitem = "bat"\n'
 
 def test_regions_are_read_in_either_frame(tmp_path):
     text = REGION + "polygon_mm = [[0, 0], [10, 0], [10, 10.5]]\n"
-    text += REGION.replace("badge", "cuff") + "polygon_px = [[5, 5], [900, 5], [900, 700]]\n"
+    text += REGION.replace("badge", "cuff") + 'material = "leather"\n'
+    text += "polygon_px = [[5, 5], [900, 5], [900, 700]]\n"
     one, two = read_regions(_write(tmp_path, text))
     assert (one.name, one.ink, one.item) == ("badge", "tarn", "bat")
     assert np.array_equal(one.polygon_mm, [[0, 0], [10, 0], [10, 10.5]])
     assert one.polygon_px is None
+    assert (one.material, two.material) == ("", "leather")
     assert two.polygon_mm is None
     assert two.polygon_px.shape == (3, 2)
 
