@@ -24,14 +24,14 @@ from livery.geometry import Affine
 from livery.jobs.building import list_files, season_page, write_season
 from livery.jobs.crew import Watch, do_all, unwatched
 from livery.jobs.index import Figure, Section, render_index
-from livery.jobs.photographs import capture_text, compare_in_season
+from livery.jobs.matching import MatchInputs, match_season
+from livery.jobs.photographs import capture_text
 from livery.jobs.rails_rehearsal import RailsOutcome, rehearse_rails
 from livery.jobs.staging import StagedItem, stage
 from livery.jobs.survey import Survey, survey
 from livery.kit.model import KitItem
-from livery.match import match_drawing
 from livery.match.model import Comparison, Verdict
-from livery.output import write_pdf, write_svg
+from livery.output import write_pdf
 from livery.placement import Layout
 from livery.rehearsal import (
     Camera,
@@ -203,21 +203,21 @@ def _take(take: Take, found: Survey, target: Target, folder: Path) -> _Outcome:
     stem = folder / "photographs" / take.key
     photo, _ = write_photograph(photograph, stem)
     capture = measure(photo, target, regions)
-    write_whole(stem.with_suffix(".capture.json"), capture_text(capture_to_json(capture)))
+    captured = stem.with_suffix(".capture.json")
+    write_whole(captured, capture_text(capture_to_json(capture)))
     write_whole(stem.with_suffix(".annotated.png"), annotate(photo, capture))
-    comparisons = compare_in_season(found.scheme, [capture])
-    write_svg(match_drawing(comparisons, found.scheme.palette), stem.with_suffix(".match.svg"))
-    figures = _take_figures(take, photo.suffix)
-    return _Outcome(take, comparisons, figures)
+    report = folder / "match" / take.key
+    findings = match_season(found.scheme.path, MatchInputs((captured,)), report)
+    return _Outcome(take, findings.comparisons, _take_figures(take, photo.suffix))
 
 
 def _take_figures(take: Take, suffix: str) -> tuple[Figure, ...]:
-    base = f"photographs/{take.key}"
+    photo, match = f"photographs/{take.key}", f"match/{take.key}/match"
     seen = f"{take.words}, as measured. {_SIMULATED}"
     told = f"{take.words}: the verdicts. From a simulated photograph."
     return (
-        Figure(f"{base}.annotated.png", f"{base}{suffix}", seen, seen),
-        Figure(f"{base}.match.svg", f"{base}.match.svg", told, told),
+        Figure(f"{photo}.annotated.png", f"{photo}{suffix}", seen, seen),
+        Figure(f"{match}.svg", f"{match}.html", told, told),
     )
 
 

@@ -57,7 +57,7 @@ def test_what_was_measured_is_the_truth_within_what_was_claimed(demo: Path, take
 
 def test_a_wrong_batch_fails_and_a_dulled_photograph_is_no_evidence(demo: Path) -> None:
     texts = [
-        (demo / "photographs" / f"{take}.match.svg").read_text("utf-8")
+        (demo / "match" / take / "match.svg").read_text("utf-8")
         for take in ("pad-of-another-batch", "film-left-on")
     ]
     assert "fail" in texts[0].lower()
