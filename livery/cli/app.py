@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
+import traceback
+from pathlib import Path
 
 import typer
 
@@ -25,7 +27,7 @@ from livery.cli import (
     target,
     target_values,
 )
-from livery.cli.screen import BAD_INPUT, talk
+from livery.cli.screen import BAD_INPUT, OWN_FAULT, talk
 from livery.errors import LiveryError
 
 app = typer.Typer(
@@ -58,7 +60,7 @@ app.add_typer(records.app, name="records")
 
 
 def main() -> None:
-    """Run the command line and exit: 0 good, 1 findings, 2 bad input."""
+    """Run the command line and exit: 0 good, 1 findings, 2 bad input, 3 our own fault."""
     try:
         app()
     except LiveryError as error:
@@ -70,3 +72,19 @@ def main() -> None:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(BAD_INPUT)
+    except Exception as error:
+        if os.environ.get("LIVERY_TRACEBACK"):
+            raise
+        _admit(error)
+        sys.exit(OWN_FAULT)
+
+
+def _admit(error: Exception) -> None:
+    """Say that livery itself is at fault, and what its makers need to know."""
+    place = traceback.extract_tb(error.__traceback__)[-1]
+    where = f"{Path(place.filename).name}:{place.lineno}"
+    talk().print(
+        f"livery: a fault of livery's own, at {where}: {type(error).__name__}: {error}. Earlier "
+        "outputs are untouched. Run again with LIVERY_TRACEBACK=1 and send us what it prints.",
+        soft_wrap=True,
+    )
