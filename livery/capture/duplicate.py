@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.photograph import Photograph, reduce_picture
+from livery.capture.photograph import Photograph
 
 _SIDE = 16  # squares a side whose lightness is noted, a hexadecimal digit each
 _REACH = 2.5  # standard deviations that the digits 0 to 15 span to either side
 # Both: [source: workshop-choice]
-_SEARCH_PX = 400  # longest side at which they are averaged [source: workshop-choice]
+_SEARCH_PX = 800  # longest side of what is averaged [source: workshop-choice]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +40,9 @@ def fingerprint_of(photograph: Photograph) -> str:
     """
     import cv2
 
-    factor = max(1, max(photograph.size_px) // _SEARCH_PX)
-    small = reduce_picture(np.ascontiguousarray(photograph.codes[..., 1]), factor)
-    means = cv2.resize(small.astype(np.float32), (_SIDE, _SIDE), interpolation=cv2.INTER_AREA)
+    step = max(1, max(photograph.size_px) // _SEARCH_PX)
+    thinned = photograph.codes[::step, ::step, 1].astype(np.float32)
+    means = cv2.resize(thinned, (_SIDE, _SIDE), interpolation=cv2.INTER_AREA)
     light = np.asarray(means, np.float64)
     away = (light - light.mean()) / max(float(light.std()), 1e-6)
     digits = np.round((np.clip(away / _REACH, -1.0, 1.0) + 1.0) * 7.5).astype(int)
