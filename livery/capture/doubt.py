@@ -19,7 +19,7 @@ from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Patches, fit_form
 
 Floats = NDArray[np.float64]
-# Tuned on invented reflectances of dyed things, on none of those of the bench.
+# Fitted to invented reflectances of dyed things; the bench's were seen while the form was settled.
 # [source: camera-trials]
 _WIDEN = 1.35  # variance on other materials over that of patches left out
 _LEAST = 0.1  # standard deviation, in the weighted metric, that no patch may deny
