@@ -95,7 +95,7 @@ def _spots(
             name = f"{item.name} {ink}"
             spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(colours[ink]))
             scene = SceneRegion(name, ink, item.name, (ring,), spectrum, material)
-            yield scene, Region(name=name, ink=ink, item=item.name, polygon_mm=ring)
+            yield scene, Region(name, ink, item.name, polygon_mm=ring, material=material.value)
 
 
 def _scene_region(

@@ -146,9 +146,10 @@ def _pair(ink: str, a: tuple[str, Sequence[Shot]], b: tuple[str, Sequence[Shot]]
 
 
 def _pair_together(ink: str, a: str, b: str, pairs: Sequence[tuple[Shot, Shot]]) -> Case:
-    """Two items in the same photographs: what a photograph's samples share cancels."""
+    """Two items in the same photographs: what their samples share there cancels."""
     differences = [other.lab - one.lab for one, other in pairs]
-    mean, cov = _pool(differences, [positive(one.own_cov + other.own_cov) for one, other in pairs])
+    covs = [positive(one.cov_beside(other) + other.cov_beside(one)) for one, other in pairs]
+    mean, cov = _pool(differences, covs)
     lab_a = np.mean([one.lab for one, _ in pairs], axis=0)
     withheld = _advice([shot for pair in pairs for shot in pair])
     remedy = "Sample larger, smoother regions side by side in even light, with the camera steadied"

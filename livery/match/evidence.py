@@ -30,6 +30,8 @@ class Shot:
         absolute: whether it may be held against numbers from outside the photograph.
         advice: of every gate that the photograph or its regions failed.
         regions: the regions' colours, shape (n, 3).
+        material: of all the regions; "" when unsaid or mixed.
+        misfit_cov: the part of ``shared_cov`` that only samples of one material share.
     """
 
     item: str
@@ -41,11 +43,22 @@ class Shot:
     absolute: bool
     advice: tuple[str, ...]
     regions: Floats
+    material: str
+    misfit_cov: Floats
 
     @property
     def cov(self) -> Floats:
         """Everything included."""
         return self.own_cov + self.shared_cov
+
+    def cov_beside(self, other: Shot) -> Floats:
+        """What remains of this shot's covariance beside another of the same photograph.
+
+        All that is shared cancels where both materials are known and one; else the camera's
+        misfit to each material stays, since it may point either way.
+        """
+        alike = self.material != "" and self.material == other.material
+        return self.own_cov if alike else self.own_cov + self.misfit_cov
 
 
 Shots = Mapping[str, Mapping[str, Sequence[Shot]]]
@@ -108,6 +121,8 @@ def _pool_regions(
     labs = np.array([sample.lab for sample, _ in entries], dtype=np.float64)
     shared = np.mean([sample.shared_cov for sample, _ in entries], axis=0)
     own = np.mean([sample.cov - sample.shared_cov for sample, _ in entries], axis=0)
+    misfits = [sample.misfit_cov for sample, _ in entries if sample.misfit_cov is not None]
+    materials = {sample.material for sample, _ in entries}
     captures = [capture for _, capture in entries if capture is not None]
     names = {sample.name for sample, _ in entries} | {""}
     gates = [gate for capture in captures for gate in capture.gates]
@@ -122,6 +137,8 @@ def _pool_regions(
         absolute=all(capture.absolute for capture in captures),
         advice=tuple(dict.fromkeys(f"{gate.gate}: {gate.advice}" for gate in failed)),
         regions=labs,
+        material=materials.pop() if len(materials) == 1 else "",
+        misfit_cov=np.mean(misfits, axis=0) if misfits else np.zeros((3, 3)),
     )
 
 

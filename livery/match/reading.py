@@ -57,6 +57,8 @@ class _Sample(_Part):
     item: str = ""
     ink: str = ""
     shared_cov: _Covariance | None = None
+    misfit_cov: _Covariance | None = None
+    material: str = ""
     source: str | None = None
 
 
@@ -188,6 +190,7 @@ def _refuse(shown: str, found: str, mend: str) -> NoReturn:
 
 def _sample(row: _Sample, source: str) -> Sample:
     shared = _matrix(row.shared_cov) if row.shared_cov else np.zeros((3, 3))
+    misfit = _matrix(row.misfit_cov) if row.shared_cov and row.misfit_cov else None
     return Sample(
         name=row.name,
         item=row.item,
@@ -197,6 +200,8 @@ def _sample(row: _Sample, source: str) -> Sample:
         shared_cov=shared,
         pixels=row.pixels,
         source=row.source or source,
+        material=row.material,
+        misfit_cov=misfit,
     )
 
 

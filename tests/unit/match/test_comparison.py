@@ -187,3 +187,48 @@ def test_remarks_name_what_was_not_seen(palette: Palette, sample: Make) -> None:
 def test_remarks_name_uneven_items(palette: Palette, sample: Make) -> None:
     evidence = [sample("bat", (54, 56, 50)), sample("bat", (59, 56, 50))]
     assert any("its own regions differ" in one.text for one in list_remarks(evidence, palette))
+
+
+@pytest.mark.parametrize(
+    ("materials", "cancels"),
+    [
+        (("soft leather", "soft leather"), True),
+        (("soft leather", "coated fabric"), False),
+        (("", "soft leather"), False),
+        (("", ""), False),
+    ],
+)
+def test_the_cameras_misfit_cancels_only_between_pieces_known_to_be_of_one_material(
+    palette: Palette,
+    sample: Callable[..., Sample],
+    capture: Callable[..., Capture],
+    materials: tuple[str, str],
+    cancels: bool,
+) -> None:
+    pieces = [
+        replace(sample(item, shared=0.9), material=material, misfit_cov=np.eye(3) * 0.8**2)
+        for item, material in zip(("glove", "pad"), materials, strict=True)
+    ]
+    pair = next(c for c in compare([capture(*pieces)], palette) if c.a == "glove")
+    known = next(
+        c
+        for c in compare([capture(sample("glove", shared=0.9), sample("pad", shared=0.9))], palette)
+        if c.a == "glove"
+    )
+    assert pair.u95 == pytest.approx(known.u95, rel=1e-9) if cancels else pair.u95 > 2 * known.u95
+
+
+def test_a_doubt_between_materials_is_no_pass(
+    palette: Palette, sample: Callable[..., Sample], capture: Callable[..., Capture]
+) -> None:
+    def verdict(material: str) -> Verdict:
+        one = sample("glove", (56.0, 56.0, 50.0), shared=1.2)
+        other = sample("pad", (57.3, 56.0, 50.0), shared=1.2)
+        pieces = [
+            replace(piece, material=made_of, misfit_cov=np.eye(3) * 1.1**2)
+            for piece, made_of in ((one, "soft leather"), (other, material))
+        ]
+        return next(c.verdict for c in compare([capture(*pieces)], palette) if c.a == "glove")
+
+    assert verdict("soft leather") is Verdict.PASS
+    assert verdict("coated fabric") is Verdict.RESHOOT

@@ -105,3 +105,18 @@ def test_what_is_no_capture_is_refused(tmp_path: Path, content: bytes) -> None:
 def test_no_file_is_refused(tmp_path: Path, name: str) -> None:
     with pytest.raises(TargetError):
         read_capture(tmp_path / name)
+
+
+def test_materials_and_the_cameras_misfit_to_them_are_read_back(tmp_path: Path) -> None:
+    misfit = [[0.2, 0.0, 0.0], [0.0, 0.2, 0.0], [0.0, 0.0, 0.2]]
+    whole = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]
+    sample = {"name": "glove ember", "lab": [56, 56, 50], "cov": whole, "pixels": 90}
+    told = {**sample, "shared_cov": whole, "misfit_cov": misfit, "material": "soft leather"}
+    bare = {**sample, "name": "pad ember", "misfit_cov": misfit}
+    path = tmp_path / "a.json"
+    path.write_text(json.dumps({"samples": [told, bare], "gates": []}), "utf-8")
+    first, second = read_capture(path).samples
+    assert first.material == "soft leather"
+    assert first.misfit_cov is not None
+    assert first.misfit_cov.tolist() == misfit
+    assert second.misfit_cov is None  # nothing of it is said to be shared, so all counts already
