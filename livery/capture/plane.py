@@ -60,12 +60,6 @@ class Plane:
         most, least = self.stretch(point_mm)
         return math.degrees(math.acos(min(1.0, least / most)))
 
-    def is_mirrored(self, point_mm: Floats) -> bool:
-        """Whether the target is seen as in a mirror."""
-        px = self.to_px(point_mm + np.array([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0)]))
-        across, down = px[1] - px[0], px[2] - px[0]
-        return bool(across[0] * down[1] - across[1] * down[0] < 0.0)
-
 
 def plane_from_corners(size_mm: tuple[float, float], corners_px: Floats) -> Plane:
     """The plane that puts the target's four corners at four pixels.

@@ -106,8 +106,8 @@ class Path:
     def flattened(self, tolerance_mm: float = 0.01) -> list[NDArray[np.float64]]:
         """Each subpath as points of shape (n, 2), within ``tolerance_mm`` of the curve.
 
-        Source: number of chords from the second difference of the control polygon
-        (common practice, no source).
+        Source: [common-practice], the number of chords from the second difference of the
+        control polygon.
         """
         subpaths: list[list[NDArray[np.float64]]] = []
         current = np.zeros((1, 2))

@@ -48,11 +48,6 @@ class ProofStatus:
     reason: str = ""
     asked: str = ""
 
-    @property
-    def short_content(self) -> str:
-        """The content's first digits, as the proof shows them."""
-        return " ".join(self.content[start : start + 4] for start in (0, 4, 8))
-
 
 def records_folder(season: Path) -> Path:
     """Where a season's records lie: ``<stem>.records`` beside the season file."""

@@ -57,7 +57,7 @@ class Reading:
 def format_value(value: float, unit: str) -> str:
     """A value as the trade reads it; lengths both ways, thin ones with more digits.
 
-    Source: mm per inch is exact (units.py).
+    Source: [international-inch]
     """
     if unit == "mm" and 0.0 < abs(value) < 1.0:
         return f"{value:.3f} mm ({mm_to_inch(value):.4f} in)"

@@ -141,9 +141,9 @@ def _table_row(number: int, placement: Placement) -> list[str]:
         str(number),
         f"{name}{mirrored}",
         f"{x1 - x0:.1f} × {y1 - y0:.1f} mm",
-        f"{y0:.1f} mm",
-        f"{(y0 + y1) / 2:.1f} mm",
-        f"{y1:.1f} mm",
+        f"{y0:z.1f} mm",
+        f"{(y0 + y1) / 2:z.1f} mm",
+        f"{y1:z.1f} mm",
         side,
         f"{placement.scale * 100:.1f} %",
     ]
@@ -174,10 +174,10 @@ def _heights(laid: Laid, place: Affine, left: float) -> list[Element]:
     x0 = laid.surface.outline.bounds[0]
     notes: list[tuple[float, str, Paint]] = []
     for datum in laid.surface.datums:
-        notes.append((datum.y_mm, f"{datum.name.replace('-', ' ')}  {datum.y_mm:.1f}", SOFT))
+        notes.append((datum.y_mm, f"{datum.name.replace('-', ' ')}  {datum.y_mm:z.1f}", SOFT))
     for placement in laid.placements:
         _, top, _, foot = placed_box(placement)
-        notes += [(top, f"{top:.1f}", INK), (foot, f"{foot:.1f}", INK)]
+        notes += [(top, f"{top:z.1f}", INK), (foot, f"{foot:z.1f}", INK)]
     notes = _distinct(notes)
     edge = on_page(place, x0, 0.0)[0] - 1.0
     levels = [on_page(place, 0.0, y)[1] for y, _, _ in notes]

@@ -1,7 +1,9 @@
 """Every source key that code or data cites resolves in the list of sources."""
 
+import ast
 import re
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
 import livery
@@ -42,3 +44,24 @@ def test_every_cited_key_is_listed() -> None:
     }
     missing = {(name, key) for name, key in cited if key not in listed}
     assert not missing
+
+
+def _cited_sections() -> Iterator[tuple[str, str]]:
+    """(Place, text) of every Source section of every docstring."""
+    documented = (ast.Module, ast.ClassDef, ast.FunctionDef)
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            docstring = ast.get_docstring(node) if isinstance(node, documented) else None
+            sections = re.finditer(r"^Sources?:\s*(.*?)(?=\n\n|\Z)", docstring or "", re.S | re.M)
+            place = f"{path.relative_to(PACKAGE)}: {getattr(node, 'name', 'module')}"
+            yield from ((place, section[1]) for section in sections)
+
+
+def test_every_source_section_names_a_listed_source() -> None:
+    listed = set(_listed())
+    sections = list(_cited_sections())
+    assert len(sections) > 100
+    for place, text in sections:
+        words = set(re.findall(r"[a-z0-9]+(?:-[a-z0-9]+)*", text))
+        assert words & listed, f"{place}: {text!r} names no listed source"
+        assert set(re.findall(r"\[([a-z0-9-]+)\]", text)) <= listed, f"{place}: {text!r}"
