@@ -44,6 +44,9 @@ def _held(points: NDArray[np.float64], bounds: Bounds) -> NDArray[np.bool_]:
             shapely.covers(wall.area, areas) if wall.inside else shapely.disjoint(wall.area, areas)
         )
         held[held] = sided
-        apart = shapely.distance(shapely.boundary(areas[sided]), wall.area.boundary)
-        held[held] = apart >= wall.gap_mm
+        if wall.gap_mm > 0.0:
+            near = shapely.boundary(wall.area)
+            shapely.prepare(near)
+            closer_than = np.nextafter(wall.gap_mm, 0.0)
+            held[held] = ~shapely.dwithin(near, shapely.boundary(areas[sided]), closer_than)
     return held

@@ -49,16 +49,39 @@ def decal() -> Callable[..., Decal]:
 
 
 @pytest.fixture
-def find() -> Callable[..., list[Finding]]:
+def dims() -> Callable[..., BladeDims]:
+    """A bat's dimensions, with some changed."""
+
+    def make(**changes: float) -> BladeDims:
+        values = {
+            "overall_length": 850.0,
+            "blade_length": 560.0,
+            "exposed_handle": 290.0,
+            "grip_below_entry": 10.0,
+            "shoulder_length": 50.0,
+            "width": 107.0,
+            "edge_thickness": 38.0,
+            "spine_height": 60.0,
+            "handle_width": 33.0,
+            "spine_from_toe": 200.0,
+            "toe_radius": 20.0,
+            "toe_thickness": 20.0,
+            "taper": 2.0,
+            **changes,
+        }
+        return BladeDims(**values, source="drawn")
+
+    return make
+
+
+@pytest.fixture
+def hold() -> Callable[..., list[Finding]]:
     """Findings of one rule on a slab 100 mm wide and 500 mm long, from decals at (x, y)."""
 
     def look(
-        check: str,
-        parameters: dict[str, float | str],
+        rule: Rule,
         *decals: tuple[Decal, float, float],
         surface: str = "face",
-        surfaces: tuple[str, ...] = (),
-        roles: tuple[str, ...] = (),
         scale: float = 1.0,
         dims: BladeDims | None = None,
         size: str = "short-handle",
@@ -67,7 +90,7 @@ def find() -> Callable[..., list[Finding]]:
         zones = (Zone("scuff-sheet", box(-50.0, 400.0, 50.0, 500.0), False),)
         laid = tuple(
             Surface(key, key.capitalize(), outline, 50_000.0, DATUMS, zones)
-            for key in ("face", "back", "edge-left")
+            for key in dict.fromkeys(("face", "back", "edge-left", surface))
         )
         item = KitItem("sedge", "Sedge", ItemKind.BAT, size, Hand.RIGHT, "", laid, dims)
         placed = tuple(
@@ -80,9 +103,26 @@ def find() -> Callable[..., list[Finding]]:
             )
             for n, (one, x, y) in enumerate(decals)
         )
+        return list(check_scene(Scene(item, placed), (RuleBook("book", "Book", (rule,)),)))
+
+    return look
+
+
+@pytest.fixture
+def find(hold: Callable[..., list[Finding]]) -> Callable[..., list[Finding]]:
+    """What ``hold`` finds for a rule made of a check and its parameters."""
+
+    def look(
+        check: str,
+        parameters: dict[str, float | str],
+        *decals: tuple[Decal, float, float],
+        surfaces: tuple[str, ...] = (),
+        roles: tuple[str, ...] = (),
+        **where: object,
+    ) -> list[Finding]:
         rule = Rule(
             "r", "A rule", check, parameters, surfaces, roles, Severity.LIMIT, "Book", "1", "read"
         )
-        return list(check_scene(Scene(item, placed), (RuleBook("book", "Book", (rule,)),)))
+        return hold(rule, *decals, **where)
 
     return look

@@ -10,6 +10,7 @@ from livery.scheme.model import BladeDims
 
 Find = Callable[..., list[Finding]]
 Make = Callable[..., Decal]
+Dims = Callable[..., BladeDims]
 
 STEP = 1e-6  # mm
 
@@ -135,44 +136,24 @@ def test_text_and_line_as_placed(find: Find, decal: Make, over: float) -> None:
     assert find("text-height-at-least", {"height": 1.25}, (decal(), 0, 100)) == []
 
 
-def _dims(**changes: float) -> BladeDims:
-    values = {
-        "overall_length": 850.0,
-        "blade_length": 560.0,
-        "exposed_handle": 290.0,
-        "grip_below_entry": 10.0,
-        "shoulder_length": 50.0,
-        "width": 107.0,
-        "edge_thickness": 38.0,
-        "spine_height": 60.0,
-        "handle_width": 33.0,
-        "spine_from_toe": 200.0,
-        "toe_radius": 20.0,
-        "toe_thickness": 20.0,
-        "taper": 2.0,
-        **changes,
-    }
-    return BladeDims(**values, source="drawn")
-
-
 @pytest.mark.parametrize("over", [-STEP, 0.0, STEP])
-def test_dimension(find: Find, over: float) -> None:
+def test_dimension(find: Find, dims: Dims, over: float) -> None:
     rule: dict[str, float | str] = {"dimension": "width", "at_most": 107.95}
-    _expect(find("dimension-at-most", rule, dims=_dims(width=107.95 + over)), -over)
+    _expect(find("dimension-at-most", rule, dims=dims(width=107.95 + over)), -over)
     assert find("dimension-at-most", rule) == []
 
 
 @pytest.mark.parametrize("over", [-STEP, 0.0, STEP])
-def test_handle_share(find: Find, over: float) -> None:
+def test_handle_share(find: Find, dims: Dims, over: float) -> None:
     rule: dict[str, float | str] = {
         "part": "exposed-handle",
         "whole": "overall-length",
         "share": 0.52,
         "except_sizes": "size-5, size-6",
     }
-    dims = _dims(overall_length=100.0, exposed_handle=52.0 + over)
-    _expect(find("dimension-share-at-most", rule, dims=dims), -over)
-    assert find("dimension-share-at-most", rule, dims=dims, size="size-6") == []
+    long = dims(overall_length=100.0, exposed_handle=52.0 + over)
+    _expect(find("dimension-share-at-most", rule, dims=long), -over)
+    assert find("dimension-share-at-most", rule, dims=long, size="size-6") == []
 
 
 def test_by_eye_is_left_to_people(find: Find, decal: Make) -> None:
