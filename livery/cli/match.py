@@ -61,26 +61,31 @@ def match(
 
 
 def _show(findings: Findings) -> None:
+    from rich.table import Table
+
     from livery.match.say import say_common, say_light, say_remarks, say_remedy
 
-    out = console()
+    table = Table.grid()
+    table.add_column(width=10)
+    table.add_column(overflow="fold")
     for c in findings.comparisons:
-        out.print(
-            f"{c.verdict.upper():<9} {c.ink}: {c.a} to {c.b}: ΔE00 {c.de00:.2f} ± {c.u95:.2f}, "
-            f"tolerance {c.tolerance:.2f}"
+        table.add_row(
+            c.verdict.upper(),
+            f"{c.ink}: {c.a} to {c.b}: ΔE00 {c.de00:.2f} ± {c.u95:.2f}, "
+            f"tolerance {c.tolerance:.2f}",
         )
         if c.reason:
-            out.print(f"          {c.reason}")
+            table.add_row("", c.reason)
     for light in findings.lights:
-        out.print(f"{'light' if light.ok else 'LIGHT':<9} {say_light(light, {})}")
+        table.add_row("light" if light.ok else "LIGHT", say_light(light, {}))
     for remedy in findings.remedies:
-        out.print(f"mend      {say_remedy(remedy, {})}")
+        table.add_row("mend", say_remedy(remedy, {}))
     for common in findings.common_aims:
-        out.print(f"mend      {say_common(common, {})}")
-    for remark in say_remarks(findings.remarks, {}):
-        out.print(f"note      {remark}")
-    for note in findings.notes:
-        out.print(f"note      {note}")
+        table.add_row("mend", say_common(common, {}))
+    for note in (*say_remarks(findings.remarks, {}), *findings.notes):
+        table.add_row("note", note)
+    out = console()
+    out.print(table)
     counts = {word: sum(c.verdict == word for c in findings.comparisons) for word in _VERDICTS}
     out.print(", ".join(f"{number} {word}" for word, number in counts.items()))
 
