@@ -38,6 +38,7 @@ def beyond_at_least(scene: Scene, rule: Rule) -> list[Reading]:
             gap,
             "mm",
             at_most=False,
+            when_below=f"the decal starts {{}} before the {spoken(datum)}",
         )
         for surface, placed in _with_datum(scene, rule, datum)
     ]
@@ -54,6 +55,7 @@ def short_at_least(scene: Scene, rule: Rule) -> list[Reading]:
             gap,
             "mm",
             at_most=False,
+            when_below=f"the decal runs {{}} past the {spoken(datum)}",
         )
         for surface, placed in _with_datum(scene, rule, datum)
     ]
@@ -67,11 +69,17 @@ def clear_of_band(scene: Scene, rule: Rule) -> list[Reading]:
         y_datum = surface.datum(datum).y_mm
         before = (y_datum - far) - placed.bounds[3]
         after = placed.bounds[1] - (y_datum - near)
-        what = (
-            f"the decal is {{}} clear of the band {near:g} to {far:g} mm from the {spoken(datum)}"
-        )
+        band = f"the band {near:g} to {far:g} mm from the {spoken(datum)}"
         readings.append(
-            Reading(scene.subject(placed), what, max(before, after), 0.0, "mm", at_most=False)
+            Reading(
+                scene.subject(placed),
+                f"the decal is {{}} clear of {band}",
+                max(before, after),
+                0.0,
+                "mm",
+                at_most=False,
+                when_below=f"the decal reaches {{}} into {band}",
+            )
         )
     return readings
 

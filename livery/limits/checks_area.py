@@ -27,6 +27,7 @@ def inside_surface(scene: Scene, rule: Rule) -> list[Reading]:
             gap,
             "mm",
             at_most=False,
+            when_below=f"the decal hangs {{}} over the edge of the {surface.name.lower()}",
         )
         for surface, placed in scene.by_surface(rule)
         for one in placed
@@ -44,6 +45,7 @@ def clear_of_zone(scene: Scene, rule: Rule) -> list[Reading]:
             gap,
             "mm",
             at_most=False,
+            when_below=f"the decal reaches {{}} into the {zone.name}",
         )
         for surface, placed in scene.by_surface(rule)
         for zone in surface.zones
@@ -61,8 +63,10 @@ def gap_at_least(scene: Scene, rule: Rule) -> list[Reading]:
         if pairs:
             nearest, first, second = min(pairs)
             subject = f"{scene.name}, {surface.key}: {first} and {second}"
-            what = "the decals are {} apart"
-            readings.append(Reading(subject, what, nearest, gap, "mm", at_most=False))
+            what, overlap = "the decals are {} apart", "the decals overlap by {}"
+            readings.append(
+                Reading(subject, what, nearest, gap, "mm", at_most=False, when_below=overlap)
+            )
     return readings
 
 

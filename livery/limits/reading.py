@@ -19,6 +19,7 @@ class Reading:
         what: a clause with {} for the value: "the decal reaches {} from the bottom of the grip".
         at_most: whether the limit is an upper one.
         loose: the larger of two printed figures that differ, or None.
+        when_below: the clause for a value below zero, which is then written without its sign.
     """
 
     subject: str
@@ -28,6 +29,7 @@ class Reading:
     unit: str
     at_most: bool
     loose: float | None = None
+    when_below: str = ""
 
     @property
     def margin(self) -> float:
@@ -41,8 +43,10 @@ class Reading:
         bound = "at most" if self.at_most else "at least"
         margin = self.margin
         state = "to spare" if margin >= 0 else "too much" if self.at_most else "short"
+        below = bool(self.when_below) and self.measured < -EXACT
+        what, value = (self.when_below, -self.measured) if below else (self.what, self.measured)
         words = (
-            f"{self.what.replace('{}', format_value(self.measured, self.unit), 1)}; {bound} "
+            f"{what.replace('{}', format_value(value, self.unit), 1)}; {bound} "
             f"{format_value(self.limit, self.unit)}; "
             f"{format_value(abs(margin), self.unit)} {state}"
         )

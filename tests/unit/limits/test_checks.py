@@ -180,10 +180,60 @@ def test_text_gives_both_units_and_the_margin(find: Find, decal: Make) -> None:
     assert finding.subject == "Sedge, short-handle, right-handed, face: badge-0"
 
 
+@pytest.mark.parametrize(
+    ("check", "parameters", "at", "words"),
+    [
+        (
+            "beyond-at-least",
+            {"datum": "shoulder", "gap": 0.0},
+            (0, 45),
+            "starts 5.00 mm (0.197 in) before the shoulder line",
+        ),
+        (
+            "short-at-least",
+            {"datum": "toe", "gap": 12.0},
+            (0, 493),
+            "runs 3.00 mm (0.118 in) past the toe",
+        ),
+        (
+            "clear-of-band",
+            {"datum": "toe", "near": 100.0, "far": 300.0},
+            (0, 195),
+            "reaches 5.00 mm (0.197 in) into the band",
+        ),
+        (
+            "inside-surface",
+            {"gap": 3.0},
+            (32, 100),
+            "hangs 2.00 mm (0.079 in) over the edge of the face",
+        ),
+        (
+            "clear-of-zone",
+            {"gap": 2.0},
+            (0, 395),
+            "reaches 5.00 mm (0.197 in) into the scuff-sheet",
+        ),
+    ],
+)
+def test_a_value_below_nought_is_said_in_words(
+    find: Find,
+    decal: Make,
+    check: str,
+    parameters: dict[str, float | str],
+    at: tuple[float, float],
+    words: str,
+) -> None:
+    (finding,) = find(check, parameters, (decal(), *at))
+    assert finding.measured < 0.0
+    assert words in finding.text
+    assert "-" not in finding.text.replace("scuff-sheet", "")
+
+
 def test_overlaps_without_corners_inside_are_still_overlaps(find: Find, decal: Make) -> None:
     cross = (decal(60.0, 10.0), 0.0, 100.0), (decal(10.0, 60.0), 0.0, 100.0)
     (finding,) = find("gap-at-least", {"gap": 0.0}, *cross)
     assert finding.measured == pytest.approx(-5.0, abs=0.01)
+    assert "the decals overlap by 5.00 mm" in finding.text
     around = (decal(60.0, 60.0), 0.0, 100.0), (decal(10.0, 10.0), 0.0, 100.0)
     (finding,) = find("gap-at-least", {"gap": 0.0}, *around)
     assert finding.measured < -20.0
