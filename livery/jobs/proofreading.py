@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
+from functools import lru_cache
 from urllib.parse import quote
 
+from livery.drawing import Drawing
 from livery.errors import Fault, InputError
 from livery.jobs.signing import (
     ProofStatus,
@@ -17,12 +19,21 @@ from livery.jobs.signing import (
 )
 from livery.jobs.survey import Survey
 from livery.output import render_svg
-from livery.proof import Change, Proof, find_changes, proof_drawing
+from livery.proof import (
+    Change,
+    Proof,
+    changes_drawing,
+    find_changes,
+    likenesses_of,
+    proof_drawing,
+)
 from livery.records.book import Standing
 from livery.records.ledger import Act
-from livery.records.papers import Papers, find_papers
+from livery.records.papers import find_papers
 from livery.records.store import Store
 from livery.scheme.model import Order
+
+_DRAFTS = 12  # drawings kept, of proofs as they are now; workshop choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +70,14 @@ class Compared:
     """Two revisions beside each other.
 
     Attributes:
+        drawn: how many pages of pictures show what changed.
         choices: (content, name) of everything that can be compared.
     """
 
     before: Side
     after: Side
     changes: tuple[Change, ...]
+    drawn: int
     choices: tuple[tuple[str, str], ...]
 
 
@@ -75,17 +88,16 @@ def view_proof(found: Survey, store: Store, order: Order) -> ProofView:
     return ProofView(
         quote(order.key, safe=""),
         find_status(found, store, order),
-        _count_pages(found, store, order, proof),
+        _pages(found, store, order, proof),
         proof.facts,
         list_standings(found, store, order),
         find_changes(earlier, proof) if earlier is not None else (),
     )
 
 
-def draw_page(found: Survey, order: Order, number: int) -> str:
+def draw_page(found: Survey, store: Store, order: Order, number: int) -> str:
     """One page of a proof as the season gives it now, as SVG; pages count from 1."""
-    drawing = proof_drawing(found.scheme, order, found.of_order(order))
-    return render_svg(drawing, number - 1)
+    return render_svg(_draft(found, store, order), number - 1)
 
 
 def kept_page(store: Store, order: Order, content: str, number: int) -> bytes | None:
@@ -104,6 +116,26 @@ def compare_revisions(
     Raises:
         InputError: no such content was ever offered.
     """
+    return _compare(found, store, order, before, after)[0]
+
+
+def draw_comparison(
+    found: Survey, store: Store, order: Order, sides: tuple[str, str], number: int
+) -> str | None:
+    """A page of pictures of what changed between two contents, as SVG; None if there is none.
+
+    Raises:
+        InputError: no such content was ever offered.
+    """
+    drawing = _compare(found, store, order, *sides)[1]
+    if drawing is None or not 1 <= number <= len(drawing.pages):
+        return None
+    return render_svg(drawing, number - 1)
+
+
+def _compare(
+    found: Survey, store: Store, order: Order, before: str, after: str
+) -> tuple[Compared, Drawing | None]:
     now = proof_of(found, order)
     kept = {papers.content: papers for papers in find_papers(store, order.key)}
     choices = [(c, f"revision {p.revision}, {c[:8]}") for c, p in kept.items()]
@@ -117,12 +149,20 @@ def compare_revisions(
         if content not in names:
             fault = Fault("revision", content[:12], None, "it was never offered", "Choose another")
             raise InputError(fault)
-    proofs = [now if c == now.content_hash else _read(kept[c], order) for c in (before, after)]
+    first, second = (
+        papers_as_proof(store, kept[content], order.player)
+        if content in kept
+        else replace(now, likenesses=likenesses_of(found.of_order(order), found.scheme.palette))
+        for content in (before, after)
+    )
+    drawing = changes_drawing(found.scheme, first, second)
     sides = [
-        Side(names[proof.content_hash], proof.content_hash, _pages(found, order, kept, proof))
-        for proof in proofs
+        Side(names[one.content_hash], one.content_hash, _pages(found, store, order, one))
+        for one in (first, second)
     ]
-    return Compared(sides[0], sides[1], find_changes(proofs[0], proofs[1]), tuple(choices))
+    drawn = len(drawing.pages) if drawing is not None else 0
+    changes = find_changes(first, second)
+    return Compared(sides[0], sides[1], changes, drawn, tuple(choices)), drawing
 
 
 def receipt_text(store: Store, order: Order) -> str | None:
@@ -137,16 +177,27 @@ def receipt_text(store: Store, order: Order) -> str | None:
     return json.dumps(asdict(answers[-1]), ensure_ascii=False, indent=1) + "\n"
 
 
-def _read(papers: Papers, order: Order) -> Proof:
-    return papers_as_proof(papers, order.player)
+def _pages(found: Survey, store: Store, order: Order, proof: Proof) -> int:
+    """How many pages a revision has: as it was kept, else as it would be drawn now."""
+    for papers in find_papers(store, order.key):
+        if papers.content == proof.content_hash:
+            return len(papers.pages)
+    return len(_draft(found, store, order).pages)
 
 
-def _pages(found: Survey, order: Order, kept: dict[str, Papers], proof: Proof) -> int:
-    if proof.content_hash in kept:
-        return len(kept[proof.content_hash].pages)
-    return len(proof_drawing(found.scheme, order, found.of_order(order)).pages)
+def _draft(found: Survey, store: Store, order: Order) -> Drawing:
+    """The proof as the season gives it now, drawn once while it and what it follows stay."""
+    earlier = find_previous(store, proof_of(found, order))
+    key = (order.key, "" if earlier is None else earlier.content_hash)
+    known = _drafts_of(found)
+    if key not in known:
+        while len(known) >= _DRAFTS:
+            known.pop(next(iter(known)), None)
+        known[key] = proof_drawing(found.scheme, order, found.of_order(order), previous=earlier)
+    return known[key]
 
 
-def _count_pages(found: Survey, store: Store, order: Order, proof: Proof) -> int:
-    kept = {papers.content: papers for papers in find_papers(store, order.key)}
-    return _pages(found, order, kept, proof)
+@lru_cache(maxsize=1)
+def _drafts_of(found: Survey) -> dict[tuple[str, str], Drawing]:
+    """Drawings made of the season asked about last, by order and content of the one before."""
+    return {}

@@ -5,13 +5,21 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 
 from livery.errors import Fault, InputError, SeasonError
 from livery.jobs.survey import Survey
 from livery.limits import Severity
 from livery.output import render_pdf, render_svg
-from livery.proof import Proof, make_proof, proof_drawing
+from livery.proof import (
+    Proof,
+    likenesses_from_bytes,
+    likenesses_of,
+    likenesses_to_bytes,
+    make_proof,
+    proof_drawing,
+)
 from livery.records.book import Standing, State
 from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed, Entry
@@ -125,8 +133,11 @@ def find_order(found: Survey, key: str) -> Order:
 
 
 def proof_of(found: Survey, order: Order) -> Proof:
-    """What the season gives an order now."""
-    return make_proof(found.scheme, order, found.of_order(order))
+    """What the season gives an order now; worked out once while the season stays as it is."""
+    known = _proofs_of(found)
+    if order.key not in known:
+        known[order.key] = make_proof(found.scheme, order, found.of_order(order))
+    return known[order.key]
 
 
 def list_statuses(found: Survey, store: Store) -> tuple[ProofStatus, ...]:
@@ -186,7 +197,8 @@ def offer_proof(
     drawing = proof_drawing(found.scheme, order, found.of_order(order), previous=earlier)
     pages = [render_svg(drawing, number) for number in range(len(drawing.pages))]
     named = (order.key, proof.revision, proof.content_hash)
-    keep_papers(store, named, render_pdf(drawing), pages, proof.facts)
+    likeness = likenesses_to_bytes(likenesses_of(found.of_order(order), found.scheme.palette))
+    keep_papers(store, named, render_pdf(drawing), pages, proof.facts, likeness)
     return store.enter(deed, key)
 
 
@@ -253,19 +265,34 @@ def write_receipt(entry: Entry, path: Path) -> None:
 
 
 def find_previous(store: Store, proof: Proof) -> Proof | None:
-    """The revision last offered before this content, for the list of changes."""
+    """The revision last offered before this content, with how it looked; for the changes.
+
+    Raises:
+        InputError: how it looked was kept, and is missing or changed.
+    """
     offered = {(one.revision, one.content) for one in store.book().standings}
     earlier = [
         papers
         for papers in find_papers(store, proof.order)
         if papers.content != proof.content_hash and (papers.revision, papers.content) in offered
     ]
-    return papers_as_proof(earlier[-1], proof.player) if earlier else None
+    return papers_as_proof(store, earlier[-1], proof.player) if earlier else None
 
 
-def papers_as_proof(papers: Papers, player: str) -> Proof:
-    """What some papers state, to compare with another revision."""
-    return Proof(papers.proof, player, papers.revision, papers.content, papers.facts)
+def papers_as_proof(store: Store, papers: Papers, player: str) -> Proof:
+    """What some papers state and how they looked, to compare with another revision.
+
+    Raises:
+        InputError: how it looked was kept, and is missing or changed.
+    """
+    looks = likenesses_from_bytes(store.evidence.read(papers.likeness)) if papers.likeness else ()
+    return Proof(papers.proof, player, papers.revision, papers.content, papers.facts, looks)
+
+
+@lru_cache(maxsize=1)
+def _proofs_of(found: Survey) -> dict[str, Proof]:
+    """Proofs worked out of the season asked about last, by order."""
+    return {}
 
 
 def _status(proof: Proof, latest: Standing | None) -> ProofStatus:

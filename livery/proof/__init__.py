@@ -2,15 +2,26 @@
 
 from livery.proof.card import card_drawing
 from livery.proof.content import find_changes, make_proof
+from livery.proof.likeness import (
+    Likeness,
+    likenesses_from_bytes,
+    likenesses_of,
+    likenesses_to_bytes,
+)
 from livery.proof.model import Change, Proof
-from livery.proof.pages import proof_drawing
+from livery.proof.pages import changes_drawing, proof_drawing
 from livery.proof.template import template_drawing
 
 __all__ = [
     "Change",
+    "Likeness",
     "Proof",
     "card_drawing",
+    "changes_drawing",
     "find_changes",
+    "likenesses_from_bytes",
+    "likenesses_of",
+    "likenesses_to_bytes",
     "make_proof",
     "proof_drawing",
     "template_drawing",

@@ -16,7 +16,7 @@ from livery.proof.model import Change, Proof
 from livery.scheme.model import Ink, Order, Scheme
 from livery.units import format_lb_oz
 
-_DIGITS = 4  # decimals of a mm that count as a difference (workshop choice)
+DIGITS = 4  # decimals of a mm that count as a difference (workshop choice)
 
 
 def make_proof(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Proof:
@@ -180,10 +180,10 @@ def _artwork(placement: Placement) -> Iterator[str]:
 
 def _path_digest(path: Path) -> str:
     """A path's commands, fill rule and points in whole steps of the last digit that counts."""
-    steps = np.rint(path.points * 10**_DIGITS).astype("<i8")
+    steps = np.rint(path.points * 10**DIGITS).astype("<i8")
     content = f"{path.verbs} {path.rule} ".encode() + steps.tobytes()
     return hashlib.sha256(content).hexdigest()
 
 
 def _numbers(values: Sequence[float]) -> str:
-    return " ".join(f"{round(value, _DIGITS) + 0.0:.{_DIGITS}f}" for value in values)
+    return " ".join(f"{round(value, DIGITS) + 0.0:.{DIGITS}f}" for value in values)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from livery.proof.likeness import Likeness
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +18,7 @@ class Proof:
         revision: the season's revision.
         content_hash: SHA-256, hex, over everything that decides what is made.
         facts: (subject, statement) pairs in document order, for the list of changes.
+        likenesses: how it looked, where that was kept; for the drawn changes.
     """
 
     order: str
@@ -21,6 +26,7 @@ class Proof:
     revision: int
     content_hash: str
     facts: tuple[tuple[str, str], ...]
+    likenesses: tuple[Likeness, ...] = field(default=(), compare=False, repr=False)
 
     @property
     def short_hash(self) -> str:

@@ -18,8 +18,11 @@ from livery.drawing import (
 from livery.match.model import Comparison
 from livery.placement.drawing import decal_symbols
 from livery.placement.model import Layout
+from livery.proof.change_pages import draw_changes
 from livery.proof.content import layouts_of, make_proof
 from livery.proof.cover import draw_cover
+from livery.proof.difference import find_differences
+from livery.proof.likeness import likenesses_of
 from livery.proof.model import Proof
 from livery.proof.setting import FAINT, MARGIN_MM, PAGE_MM, SOFT, Flow, rule_line
 from livery.proof.statements import (
@@ -50,10 +53,11 @@ def proof_drawing(
         order: the player's order.
         layouts: the season's; those of this order are shown.
         comparisons: what was measured, where something was.
-        previous: the revision before, for the list of changes.
+        previous: the revision before, for the list of changes; drawn where it kept likenesses.
 
     Returns:
-        Cover, a page of each decorated surface, then inks, limits, sizes, changes and signature.
+        Cover, a page of each decorated surface, pictures of what changed, then inks, sizes,
+        changes, limits and signature.
 
     Raises:
         ValueError: no layout belongs to the order.
@@ -64,12 +68,15 @@ def proof_drawing(
     accent = accent_of(scheme.palette)
     pages = [draw_cover(scheme, order, own, proof, accent)]
     pages += [draw_surfaces(group, scheme.palette, accent) for group in group_surfaces(own)]
+    drawn = _changes(scheme, own, proof, previous, accent)
+    shown = (len(pages) + 1, len(pages) + len(drawn))
+    pages += drawn
     flow = Flow(_FLOW_TOP, _FLOW_BOTTOM)
     write_inks(flow, scheme, own, accent)
     if comparisons:
         write_matches(flow, comparisons, accent)
     write_sizes(flow, order, own, accent)
-    write_changes(flow, proof, previous, accent)
+    write_changes(flow, proof, previous, accent, shown)
     write_limits(flow, own, accent)
     write_signature(flow, proof, accent)
     pages += flow.pages
@@ -78,6 +85,44 @@ def proof_drawing(
     foot = f"Revision {proof.revision}  ·  content {proof.short_hash}  ·  lengths in mm"
     symbols = decal_symbols(own, scheme.palette)
     return Drawing(title, bind_pages(pages, head, foot, title), symbols, scheme.date)
+
+
+def changes_drawing(scheme: Scheme, before: Proof, after: Proof) -> Drawing | None:
+    """What looks different between two revisions that kept likenesses; None where nothing does."""
+    accent = accent_of(scheme.palette)
+    names = _revision_names(before, after)
+    pages = draw_changes(find_differences(before.likenesses, after.likenesses), names, accent)
+    if not pages:
+        return None
+    title = f"Changes: {after.order}, {names[0]} to {names[1]}"
+    head = f"{scheme.workshop}  ·  {scheme.name}  ·  {after.order}  ·  {after.player}"
+    foot = f"{before.short_hash} to {after.short_hash}  ·  lengths in mm"
+    return Drawing(title, bind_pages(pages, head, foot, title), (), scheme.date)
+
+
+def _changes(
+    scheme: Scheme,
+    layouts: Sequence[Layout],
+    proof: Proof,
+    previous: Proof | None,
+    accent: LabPaint,
+) -> list[list[Element]]:
+    """Pages of pictures of what changed; none where the revision before kept no likenesses."""
+    if previous is None or not previous.likenesses:
+        return []
+    now = likenesses_of(layouts, scheme.palette)
+    names = _revision_names(previous, proof)
+    return draw_changes(find_differences(previous.likenesses, now), names, accent)
+
+
+def _revision_names(before: Proof, after: Proof) -> tuple[str, str]:
+    if before.revision != after.revision:
+        return f"revision {before.revision}", f"revision {after.revision}"
+    return _exact_name(before), _exact_name(after)
+
+
+def _exact_name(proof: Proof) -> str:
+    return f"revision {proof.revision}, {proof.content_hash[:8]}"
 
 
 def accent_of(palette: Palette) -> LabPaint:

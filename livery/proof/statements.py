@@ -179,8 +179,14 @@ def _limit_row(finding: Finding) -> list[str]:
     ]
 
 
-def write_changes(flow: Flow, proof: Proof, previous: Proof | None, accent: LabPaint) -> None:
-    """What differs from the revision before."""
+def write_changes(
+    flow: Flow,
+    proof: Proof,
+    previous: Proof | None,
+    accent: LabPaint,
+    drawn: tuple[int, int] = (1, 0),
+) -> None:
+    """What differs from the revision before; ``drawn`` is the first and last page of pictures."""
     if previous is None:
         return
     flow.heading(f"Changes since revision {previous.revision}", accent)
@@ -188,6 +194,9 @@ def write_changes(flow: Flow, proof: Proof, previous: Proof | None, accent: LabP
     if not changes:
         flow.paragraph("Nothing that is stated here has changed.")
         return
+    if drawn[0] <= drawn[1]:
+        pages = " to ".join(str(number) for number in dict.fromkeys(drawn))
+        flow.paragraph(f"Before and after are drawn on page {pages}.", 7.5, paint=SOFT)
     columns = (Column("What", 50), Column("Before", 65), Column("Now", 65))
     rows = [[c.subject, c.before or "not there", c.after or "taken away"] for c in changes]
     flow.table(columns, rows)

@@ -22,6 +22,7 @@ class Papers:
         pdf: SHA-256 of its PDF, among the evidence.
         pages: SHA-256 of each page's compressed SVG, among the evidence.
         facts: (subject, statement) pairs it states.
+        likeness: SHA-256 of what it looked like, among the evidence; "" where none was kept.
     """
 
     proof: str
@@ -30,6 +31,7 @@ class Papers:
     pdf: str
     pages: tuple[str, ...]
     facts: tuple[tuple[str, str], ...]
+    likeness: str = ""
 
 
 def keep_papers(
@@ -38,6 +40,7 @@ def keep_papers(
     pdf: bytes,
     pages: Sequence[str],
     facts: tuple[tuple[str, str], ...],
+    likeness: bytes = b"",
 ) -> Papers:
     """Keep what is about to be shown; the same content again changes nothing.
 
@@ -47,6 +50,7 @@ def keep_papers(
         pdf: the proof.
         pages: its pages as SVG.
         facts: what it states.
+        likeness: what its surfaces look like, to be drawn again beside a later revision.
     """
     key, revision, content = proof
     name = f"{key} revision {revision}"
@@ -60,6 +64,7 @@ def keep_papers(
             for page in pages
         ),
         facts,
+        store.keep_evidence(likeness, f"{name} likeness.json.gz") if likeness else "",
     )
     row = {
         "proof": key,
@@ -68,6 +73,7 @@ def keep_papers(
         "pdf": kept.pdf,
         "pages": json.dumps(kept.pages),
         "facts": json.dumps(facts, ensure_ascii=False),
+        "likeness": kept.likeness or None,
     }
     table = tables.papers
     same = (table.c.proof == key) & (table.c.revision == revision) & (table.c.content == content)
@@ -91,6 +97,7 @@ def find_papers(store: Store, proof: str) -> tuple[Papers, ...]:
             row["pdf"],
             tuple(json.loads(row["pages"])),
             tuple((subject, text) for subject, text in json.loads(row["facts"])),
+            row["likeness"] or "",
         )
         for row in rows
     )

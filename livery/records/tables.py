@@ -85,6 +85,7 @@ papers = Table(
     Column("pdf", String(64), ForeignKey("evidence.sha256"), nullable=False),
     Column("pages", Text, nullable=False),
     Column("facts", Text, nullable=False),
+    Column("likeness", String(64), ForeignKey("evidence.sha256"), nullable=True),
 )
 
 accounts = Table(

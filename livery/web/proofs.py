@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 from livery.jobs.proofreading import (
     ProofView,
     compare_revisions,
+    draw_comparison,
     draw_page,
     kept_page,
     receipt_text,
@@ -97,6 +98,19 @@ def compare(
         page=page,
         last=last,
     )
+
+
+@router.get("/proof/{key}/compare/{number}.svg")
+def compare_picture(
+    request: Request, key: str, number: int, before: str = "", after: str = ""
+) -> Response:
+    """What changed between two revisions, drawn: both sides, with what differs ringed."""
+    opened = _open(request, key)
+    found, store = opened.found, opened.post.store
+    drawn = draw_comparison(found, store, opened.order, (before, after), number)
+    if drawn is None:
+        raise HTTPException(404)
+    return svg(drawn)
 
 
 @router.post("/proof/{key}/offer")
@@ -290,8 +304,10 @@ def _picture(request: Request, opened: _Opened, number: int, content: str) -> Re
         raise HTTPException(404)
     if not 1 <= number <= opened.view.pages:
         raise HTTPException(404)
-    key = ("proof", opened.order.key, opened.view.status.content, str(number))
-    return svg(opened.post.picture(key, lambda: draw_page(opened.found, opened.order, number)))
+    post, order = opened.post, opened.order
+    earlier = opened.view.standings[-1].content if opened.view.standings else ""
+    key = ("proof", order.key, opened.view.status.content, earlier, str(number))
+    return svg(post.picture(key, lambda: draw_page(opened.found, post.store, order, number)))
 
 
 def _receipt(opened: _Opened) -> Response:

@@ -106,6 +106,15 @@ def test_a_change_overtakes_a_link_and_the_revisions_stand_beside_each_other(
         assert any(float(now) < float(before) for before, now in pairs)
         for picture in re.findall(r'src="(/proof/Q-105/page/1[^"]+)"', beside):
             assert "<svg" in maker.get(picture.replace("&amp;", "&")).text[:300]
+        assert maker.get("/proof/Q-105").text.count("/page/") == 2
+        (drawn,) = re.findall(r'src="(/proof/Q-105/compare/1.svg[^"]+)"', beside)
+        assert "<svg" in maker.get(drawn.replace("&amp;", "&")).text[:300]
+        past = drawn.replace("&amp;", "&").replace("/1.svg", "/9.svg")
+        assert maker.get(past).status_code == 404
+        latest = maker.get("/proof/Q-105").text
+        pages = int(re.findall(r"Page 1 of (\d+)", latest)[0])
+        texts = [maker.get(f"/proof/Q-105/page/{n + 1}.svg").text for n in range(pages)]
+        assert sum("Changes drawn" in text or "Changes</" in text for text in texts) == 1
     finally:
         post.season.write_text(text, "utf-8")
     assert post.store.verify() == ()
