@@ -10,10 +10,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
+from itertools import groupby
 from typing import Any
 
 import numpy as np
 
+from livery.artwork.directions import levels_of, turned
 from livery.errors import ArtworkError, Fault
 from livery.geometry import Affine, Path
 
@@ -30,6 +32,9 @@ SCRIPT_FILES = {
     "arabic": "NotoNaskhArabic-Regular.ttf",
 }
 """What draws the scripts that the fonts above do not hold, whichever of them was asked for."""
+
+
+_SHAPED_AS = {"arabic": ("Arab", "ur")}  # digits alone would be taken for no script's
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +130,7 @@ def place_characters(
     face = _font(font)
     if not text:
         return (), 0.0
-    if any(_holder(c, font) != font for c in text):
+    if any(_holder(c, font) != font for c in text) or any(levels_of(text)):
         return None
     buffer = hb.Buffer()
     buffer.add_str(text)
@@ -197,6 +202,22 @@ def _parts(text: str, font: str) -> list[tuple[str, str]]:
     return parts
 
 
+def _seen_order(text: str, font: str) -> list[tuple[str, str, int]]:
+    """Stretches of one font and one embedding level, left to right as they are seen.
+
+    Source: [uax-9], rule L2.
+    """
+    levels, stretches = levels_of(text), []
+    start = 0
+    for key, part in _parts(text, font):
+        for level, run in groupby(range(start, start + len(part)), levels.__getitem__):
+            stretches.append((key, "".join(text[index] for index in run), level))
+        start += len(part)
+    for lowest in range(max(levels, default=0), 0, -1):
+        stretches = turned(stretches, lowest)
+    return stretches
+
+
 def _next_holder(text: str, index: int, font: str) -> str:
     """The font of the first letter or digit from here on; "" when there is none."""
     return next((_holder(c, font) for c in text[index:] if c.isalnum()), "")
@@ -226,21 +247,24 @@ def _run(text: str, font: str) -> tuple[Glyphs, float]:
         raise ArtworkError(_absent_fault(text, font, absent))
     glyphs: list[tuple[str, int, float, float]] = []
     wide = 0.0
-    for key, part in _parts(unicodedata.normalize("NFC", text), font):
-        shaped, advance = _shape(part, key)
+    for key, part, level in _seen_order(unicodedata.normalize("NFC", text), font):
+        shaped, advance = _shape(part, key, level)
         glyphs += [(key, glyph, wide + x, y) for glyph, x, y in shaped]
         wide += advance
     return tuple(glyphs), wide
 
 
-def _shape(text: str, font: str) -> tuple[list[tuple[int, float, float]], float]:
-    """One stretch in one font, in the order it is seen; right to left where its script is."""
+def _shape(text: str, font: str, level: int) -> tuple[list[tuple[int, float, float]], float]:
+    """One stretch in one font, in the order it is seen; right to left at an odd level."""
     import uharfbuzz as hb
 
     face = _font(font)
     buffer = hb.Buffer()
     buffer.add_str(text)
     buffer.guess_segment_properties()
+    buffer.direction = "rtl" if level % 2 else "ltr"
+    if font in _SHAPED_AS:
+        buffer.script, buffer.language = _SHAPED_AS[font]
     hb.shape(face, buffer)
     glyphs, x, y, em = [], 0.0, 0.0, face.face.upem
     for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):

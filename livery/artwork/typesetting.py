@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Sequence
 
 from livery.artwork.fonts import font_for, measure_text, missing_characters
@@ -12,6 +13,7 @@ INK = LabPaint((18.0, 0.0, -3.0))
 """Of running words (workshop choice)."""
 LEADING = 1.36
 """Line to line over type size (workshop choice)."""
+_JOINER, _VIRAMA = "\u200d", 9  # ZWJ; Unicode's combining class of viramas
 SMALLEST_SHARE = 0.7
 """How far a line of type shrinks before it is cut short (workshop choice)."""
 
@@ -53,14 +55,31 @@ def _cut(text: str, font: str, size_pt: float, width_mm: float) -> str:
     size_mm = pt_to_mm(size_pt)
     if measure_text(text, font, size_mm) <= width_mm + 1e-6:
         return text
-    low, high = 0, len(text)
+    letters = clusters_of(text)
+    low, high = 0, len(letters)
     while low < high:
         middle = (low + high + 1) // 2
-        if measure_text(text[:middle].rstrip() + "…", font, size_mm) <= width_mm:
+        if measure_text("".join(letters[:middle]).rstrip() + "…", font, size_mm) <= width_mm:
             low = middle
         else:
             high = middle - 1
-    return text[:low].rstrip() + "…"
+    return "".join(letters[:low]).rstrip() + "…"
+
+
+def clusters_of(text: str) -> list[str]:
+    """Letters with the marks and joiners that belong to them: where a text may be broken.
+
+    Consonants that a virama binds stay together, as do those about a joiner.
+    """
+    clusters: list[str] = []
+    for character in text:
+        before = clusters[-1][-1] if clusters else ""
+        bound = before == _JOINER or (before and unicodedata.combining(before) == _VIRAMA)
+        if clusters and (bound or unicodedata.category(character) in ("Mn", "Mc", "Me", "Cf")):
+            clusters[-1] += character
+        else:
+            clusters.append(character)
+    return clusters
 
 
 def wrap_text(text: str, size_pt: float, width_mm: float, font: str = "text") -> tuple[str, ...]:
@@ -88,7 +107,7 @@ def _pieces(word: str, font: str, size_mm: float, width_mm: float) -> list[str]:
     if measure_text(word, font, size_mm) <= width_mm:
         return [word]
     pieces, piece = [], ""
-    for letter in word:
+    for letter in clusters_of(word):
         if piece and measure_text(piece + letter, font, size_mm) > width_mm:
             pieces.append(piece)
             piece = ""

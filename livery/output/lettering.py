@@ -16,6 +16,7 @@ from livery.units import pt_to_mm
 _FALLBACKS = ("text-bold", "text")
 _OUTLINE_ONLY = ("display",)  # CFF outlines, which the PDF library cannot embed
 _STAND_IN = "?"
+_JOINERS = "\u200c\u200d"  # shape letters; other unseen characters could disguise a name
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,7 @@ def _glyph(character: str, font: str) -> Path:
 def _cleaned(text: str) -> str:
     spaced = "".join(" " if c.isspace() else c for c in text)
     composed = unicodedata.normalize("NFC", without_controls(spaced))
-    return "".join(c for c in composed if unicodedata.category(c) != "Cf")
+    return "".join(c for c in composed if c in _JOINERS or unicodedata.category(c) != "Cf")
 
 
 def _font_for(text: str, font: str) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime
 import math
 import re
+import reprlib
+from itertools import pairwise
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -18,6 +20,7 @@ LONGEST_MM = 5000.0
 HEAVIEST_G = 3000.0
 """No bat is heavier. Source: workshop-choice; an ordinary bat is about 1200 g."""
 
+_JOINERS = "\u200c\u200d"  # spelling needs them in Sinhala, Urdu and others
 _KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,79}", re.ASCII)
 
 
@@ -35,7 +38,7 @@ def refusal(found: str, mend: str) -> PydanticCustomError:
 
 def quote(value: object) -> str:
     """A value as a message shows it, at most 60 characters."""
-    text = repr(value)
+    text = repr(value) if isinstance(value, str | int | float) else reprlib.repr(value)
     return text if len(text) <= 60 else text[:57] + "..."
 
 
@@ -75,13 +78,19 @@ def _read_date(value: Any) -> str:
 def _read_words(value: Any) -> str:
     if not isinstance(value, str):
         raise refusal(f"{quote(value)} is not text", "Write text in quotes")
-    bad = next((character for character in value if not character.isprintable()), None)
+    bad = next((c for before, c in pairwise(f" {value}") if not _is_ordinary(before, c)), None)
     if bad is not None:
         mend = "Write one line of ordinary text"
         raise refusal(f"the text holds the control character U+{ord(bad):04X}", mend)
     if len(value) > 200:
         raise refusal(f"the text has {len(value)} characters", "Use at most 200")
     return value
+
+
+def _is_ordinary(before: str, character: str) -> bool:
+    """Whether a character is seen, or joins letters of a script that is spelt with joiners."""
+    joins = character in _JOINERS and not before.isascii() and before.isprintable()
+    return character.isprintable() or joins
 
 
 def _read_name(value: Any) -> str:

@@ -43,6 +43,7 @@ ROOMS = {
     "tree_sitter": {"scheme"},
     "tree_sitter_toml": {"scheme"},
     "colormath": {"colour"},
+    "bidi": {"artwork"},
     "uharfbuzz": {"artwork"},
     "fontTools": {"artwork"},
     "pydantic": {"scheme", "limits", "capture", "match"},

@@ -1,17 +1,24 @@
 """Names in the scripts that players write them in, shaped as those scripts ask."""
 
+import unicodedata
+
 import numpy as np
 import pytest
 
 from livery.artwork.fonts import (
+    _font,
     _run,
+    _seen_order,
+    _shape,
     measure_text,
     missing_characters,
     outline_text,
     place_characters,
 )
-from livery.artwork.typesetting import fit_line
-from livery.units import pt_to_mm
+from livery.artwork.typesetting import clusters_of, fit_line
+from livery.drawing import Label
+from livery.output.lettering import label_outline
+from livery.units import mm_to_pt, pt_to_mm
 
 NAMES = {
     "devanagari": "अनन्या श्रीवास्तव",
@@ -65,3 +72,52 @@ def test_forty_characters_never_leave_their_box(script: str, width: float) -> No
     box = np.array(path.bounds())
     assert box[0] > -0.5
     assert box[2] < width + 0.5
+
+
+def _seen(text: str) -> list[str]:
+    """The stretches of a line from left to right."""
+    return [part.strip() for _, part, _ in _seen_order(text, "text") if part.strip()]
+
+
+@pytest.mark.parametrize(
+    ("text", "seen"),
+    [
+        ("عائشہ ۲۳", ["۲۳", "عائشہ"]),
+        ("عائشہ 23 خان", ["خان", "23", "عائشہ"]),
+        ("Bat of عائشہ ۲۳ خان, 2 lb", ["Bat of", "خان", "۲۳", "عائشہ", ", 2 lb"]),
+        ("عائشہ خان, right-handed, 2 lb", ["عائشہ خان", ", right-handed, 2 lb"]),
+        ("Q-101  ·  عائشہ  ·  revision 2", ["Q-101  ·", "عائشہ", "·  revision 2"]),
+        ("अनन्या 10 of 12", ["अनन्या", "10 of 12"]),
+    ],
+)
+def test_digits_keep_their_order_and_a_name_turns_nothing_but_itself(
+    text: str, seen: list[str]
+) -> None:
+    assert _seen(text) == seen
+
+
+def test_brackets_turn_with_the_line_and_a_four_is_written_as_in_urdu() -> None:
+    (opening,), (closing,) = ([g for _, g, *_ in _run(c, "text")[0]] for c in "()")
+    turned = [glyph for _, glyph, *_ in _run("ا(ب)", "text")[0]]
+    assert turned.index(opening) < turned.index(closing)
+    urdu, common = (_shape("۴", "arabic", 0)[0], _font("arabic").get_nominal_glyph(ord("۴")))
+    assert urdu[0][0] != common
+
+
+@pytest.mark.parametrize("text", ["क्षि", "ශ්‍රී", "ஸ்ரீ", "بنتِ"])
+def test_a_line_is_never_cut_inside_a_letter(text: str) -> None:
+    letters = clusters_of(text)
+    assert "".join(letters) == text
+    assert all(not unicodedata.combining(letter[0]) for letter in letters)
+    for width in (0.5, 1.0, 1.5, 2.0, 3.0):
+        label = fit_line(text * 6, 0.0, 0.0, 12.0, width)
+        kept = label.text.removesuffix("…")
+        assert kept == "" or any(kept == "".join(clusters_of(text * 6)[:n]) for n in range(60))
+
+
+def test_a_joiner_shapes_what_is_drawn() -> None:
+    joined = outline_text("ශ්‍රී", "text", 1.0)[0]
+    apart = outline_text("ශ්රී", "text", 1.0)[0]
+    assert joined.verbs != apart.verbs
+    drawn = label_outline(Label("ශ්‍රී", 0.0, 0.0, mm_to_pt(1.0)))
+    assert drawn.verbs == joined.verbs

@@ -69,7 +69,7 @@ def test_a_proof_is_offered_linked_answered_and_compared(maker, browse, post: Po
     assert picture.headers["content-type"].startswith("image/svg+xml")
     assert "sandbox" in picture.headers["content-security-policy"]
     form = {"csrf": player.token(way), "shown": content, "act": "agree"}
-    assert "by Idris Quellan-Marsh" in player.post(way, data=form).text
+    assert "by <bdi>Idris Quellan-Marsh</bdi>" in player.post(way, data=form).text
     assert '"act": "agree"' in player.get(f"{way}/receipt.json").text
     replayed = player.post(way, data=form)
     assert replayed.status_code == 400
@@ -102,7 +102,7 @@ def test_a_change_overtakes_a_link_and_the_revisions_stand_beside_each_other(
         post.season.write_text(changed.replace("revision = 1", "revision = 2"), "utf-8")
         assert maker.post("/proof/Q-105/offer", data=form).status_code == 200
         beside = maker.get("/proof/Q-105/compare").text
-        pairs = re.findall(r"<del>([\d.]+) ×.*?<ins>([\d.]+) ×", beside, re.DOTALL)
+        pairs = re.findall(r"<del><bdi[^>]*>([\d.]+) ×.*?<ins><bdi[^>]*>([\d.]+) ×", beside, re.DOTALL)
         assert any(float(now) < float(before) for before, now in pairs)
         for picture in re.findall(r'src="(/proof/Q-105/page/1[^"]+)"', beside):
             assert "<svg" in maker.get(picture.replace("&amp;", "&")).text[:300]
