@@ -4,7 +4,7 @@ from livery.capture.annotation import annotate
 from livery.capture.duplicate import Known
 from livery.capture.measurement import measure, measure_photograph
 from livery.capture.photograph import Photograph, read_photograph
-from livery.capture.rendition import RENDITION_KEY, rendition_24
+from livery.capture.rendition import RENDITION_KEY, RENDITION_KEYS, rendition_24
 from livery.capture.report import capture_to_json
 from livery.capture.target_file import read_regions, read_target, write_target
 from livery.capture.target_layout import TargetKind
@@ -12,6 +12,7 @@ from livery.capture.target_making import make_target, with_measured
 
 __all__ = [
     "RENDITION_KEY",
+    "RENDITION_KEYS",
     "Known",
     "Photograph",
     "TargetKind",

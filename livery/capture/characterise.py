@@ -7,15 +7,15 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.colour_metric import lab_to_weighted, xyz_to_lab_slope
+from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import (
     Fit,
     Form,
     Patches,
     fit_form,
-    parameter_slopes,
+    light_slopes,
     predict_lab,
-    predict_xyz,
+    spread_cov,
 )
 from livery.capture.doubt import Doubt, misfit_cov
 from livery.colour import lab_to_xyz
@@ -28,8 +28,6 @@ _COST = 0.03  # share by which each further parameter must pay for itself [sourc
 _ROOTS = 0.85
 _STRANGE = 5.0  # times the median error that makes a patch a stranger [source: workshop-choice]
 _DOUBT = 0.05  # weight left to a stranger [source: workshop-choice]
-# Standard deviation of a measured reference value, each of L*, a*, b*. [source: workshop-choice]
-_REFERENCE_SD = 0.2
 # Share of the light by which it may differ from the fitted surface. [source: workshop-choice]
 _LOCAL_LIGHT = 0.004
 
@@ -115,23 +113,10 @@ def sample_lab(
         the part shared only by regions of one material.
     """
     lab = predict_lab(fit, rgb, place)
-    slope = np.stack([_slope(fit, rgb, place, step) for step in np.eye(3) * 1e-4], axis=2)
+    slope = light_slopes(fit, rgb, place)
     light = _LOCAL_LIGHT**2 * rgb[:, :, None] * rgb[:, None, :]
     own = slope @ (cov_rgb + light) @ slope.transpose(0, 2, 1)
     back = np.linalg.inv(lab_to_weighted(lab))
     misfit: Floats = back @ misfit_cov(doubt, lab) @ back.transpose(0, 2, 1)
-    shared = _spread_cov(fit, rgb, place) + misfit + np.eye(3) * _REFERENCE_SD**2
+    shared = spread_cov(fit, rgb, place) + misfit + np.eye(3) * doubt.common_variance
     return lab, own + shared, shared, misfit
-
-
-def _slope(fit: Fit, rgb: Floats, place: Floats, step: Floats) -> Floats:
-    ahead, behind = predict_lab(fit, rgb + step, place), predict_lab(fit, rgb - step, place)
-    return (ahead - behind) / (2.0 * float(step.sum()))
-
-
-def _spread_cov(fit: Fit, rgb: Floats, place: Floats) -> Floats:
-    """What the model's parameters leave open at colours, in Lab."""
-    slopes = parameter_slopes(fit.form, fit.warp, fit.matrix, rgb, place)
-    by_parameter = xyz_to_lab_slope(predict_xyz(fit, rgb, place)) @ slopes
-    cov: Floats = by_parameter @ fit.spread @ by_parameter.transpose(0, 2, 1)
-    return cov

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.colour_metric import lab_to_weighted, xyz_to_lab_slope
+from livery.capture.model import INSTRUMENT_SD
 from livery.colour import ciede2000, lab_to_xyz, xyz_to_lab
 
 Floats = NDArray[np.float64]
@@ -65,12 +66,16 @@ class Patches:
         place: position on the target, -1..1 along its longer side, shape (n, 2).
         lab: reference, D50/2°, shape (n, 3).
         weight: trust in each patch, shape (n,).
+        noise: covariance of ``rgb``, shape (n, 3, 3); None where it is not known.
+        lab_sd: of the reference, each of L*, a*, b*.
     """
 
     rgb: Floats
     place: Floats
     lab: Floats
     weight: Floats
+    noise: Floats | None = None
+    lab_sd: float = INSTRUMENT_SD
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -140,6 +145,23 @@ def predict_xyz(fit: Fit, rgb: Floats, place: Floats) -> Floats:
 def predict_lab(fit: Fit, rgb: Floats, place: Floats) -> Floats:
     """CIELAB D50/2°, shape (n, 3)."""
     return xyz_to_lab(predict_xyz(fit, rgb, place))
+
+
+def light_slopes(fit: Fit, rgb: Floats, place: Floats) -> Floats:
+    """Derivatives of Lab by the camera's light, shape (n, 3, 3)."""
+    steps = np.eye(3) * 1e-4
+    sides = [
+        predict_lab(fit, rgb + step, place) - predict_lab(fit, rgb - step, place) for step in steps
+    ]
+    return np.stack(sides, axis=2) / 2e-4
+
+
+def spread_cov(fit: Fit, rgb: Floats, place: Floats) -> Floats:
+    """What the model's parameters leave open at colours, in Lab, shape (n, 3, 3)."""
+    slopes = parameter_slopes(fit.form, fit.warp, fit.matrix, rgb, place)
+    by_parameter = xyz_to_lab_slope(predict_xyz(fit, rgb, place)) @ slopes
+    cov: Floats = by_parameter @ fit.spread @ by_parameter.transpose(0, 2, 1)
+    return cov
 
 
 def parameter_slopes(

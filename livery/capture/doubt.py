@@ -1,9 +1,11 @@
 """How wrong a camera model may be at a colour it was not shown.
 
-The patches' own errors tell, those near the colour more than the rest. Root-polynomials bend
-to few patches' pigments better than to the next material's, so there the plain 3×3's errors are
-the measure whichever form was chosen: they say how unlike the eye the camera sees under this
-light. The more patches there are, the more the chosen form's own errors count.
+Each patch is predicted by fits without it. What its reference, its pixels' noise and the fit's
+own looseness account for is taken off the errors: the rest is misfit, of which patches near a
+colour tell more than others. Root-polynomials bend to few patches' pigments better than to the
+next material's, while the plain 3×3 bends too little; of few patches both forms' errors are
+heard, and what is unseen is taken to be worse still. The more patches there are, the more the
+root-polynomial's own errors count.
 Greys on targets reflect evenly over the spectrum, which greys of dyed things need not, so a
 target's greys say little of the rest.
 """
@@ -16,14 +18,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.colour_metric import lab_to_weighted
-from livery.capture.colour_model import Fit, Patches, fit_form
+from livery.capture.colour_model import Fit, Patches, fit_form, light_slopes, spread_cov
 
 Floats = NDArray[np.float64]
-# Fitted to invented reflectances of dyed things; the bench's were seen while the form was settled.
+# Settled on invented reflectances of dyed things and invented seasons' inks alone.
 # [source: camera-trials]
-_WIDEN = 1.35  # variance on other materials over that of patches left out
-_LEAST = 0.1  # standard deviation, in the weighted metric, that no patch may deny
-_FEW = 24.0  # patches of which the 3×3's errors are the whole measure
+_WIDEN_FEW, _WIDEN_MANY = 2.2, 0.6  # variance on other materials over that of patches left out
+_PLAIN = 0.5  # share of the 3×3's errors where patches are few
+_FEW = 24.0  # patches that are few
+_LEAST = 0.05  # standard deviation, in the weighted metric, that no patch may deny
+_LEAST_SHARE = 0.1  # of the errors that no noise may explain away
 _NEAR = 20.0  # CIELAB units within which patches speak for a colour
 _FROM_AFAR = 6.0  # patches that all patches together count as
 _GREY = 6.0  # chroma below which a patch is a grey
@@ -31,6 +35,8 @@ _GREYS_WORD = 0.25  # weight of greys near a colour
 _AXES = np.array([0.6, 1.2, 1.1])  # usual shares of lightness, chroma and hue
 _USUAL = 0.5  # weight of the usual shares against the patches' own
 _FAR = 4.0  # medians beyond which an error is one patch's own (a stain, a reflex)
+_COMMON = 0.5  # share of a reference's variance that all its patches have alike
+_LEAST_FOR_ROOTS = 18  # patches without which no root-polynomial is fitted
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,30 +47,48 @@ class Doubt:
         lab: of the patches, D50/2°, shape (n, 3).
         squares: outer products of each patch's errors when left out, in the weighted metric,
             shape (n, 3, 3).
+        explained: the part of them that is no misfit, on average, shape (n, 3, 3).
+        common_variance: of each of L*, a*, b*, what the reference errs by on all patches alike.
     """
 
     lab: Floats
     squares: Floats
+    explained: Floats
+    common_variance: float
 
 
 def doubt_about(fit: Fit, patches: Patches) -> Doubt:
-    """Gather the errors of the patches, each predicted by fits without it: the model's, a 3×3's."""
-    squares = _squares(fit, patches)
-    if fit.form.roots:
-        plain = _squares(fit_form(replace(fit.form, roots=False), patches), patches)
-        share = min(1.0, _FEW / len(patches.lab))
-        squares = share * plain + (1.0 - share) * squares
-    return Doubt(patches.lab, squares)
+    """Gather the errors of the patches, each predicted by fits without it."""
+    squares, explained = _errors(fit, patches)
+    if len(patches.lab) >= _LEAST_FOR_ROOTS:
+        other = fit_form(replace(fit.form, roots=not fit.form.roots), patches)
+        share = _PLAIN * _fewness(len(patches.lab))
+        share = share if fit.form.roots else 1.0 - share
+        more, known = _errors(other, patches)
+        squares = share * more + (1.0 - share) * squares
+        explained = share * known + (1.0 - share) * explained
+    return Doubt(patches.lab, squares, explained, _COMMON * patches.lab_sd**2)
 
 
-def _squares(fit: Fit, patches: Patches) -> Floats:
-    away = lab_to_weighted(patches.lab) @ (fit.loo_lab - patches.lab)[..., None]
-    error = away[..., 0]
+def _fewness(count: int) -> float:
+    return min(1.0, _FEW / count)
+
+
+def _errors(fit: Fit, patches: Patches) -> tuple[Floats, Floats]:
+    """Squares of the errors, and what of them is explained, each of shape (n, 3, 3)."""
+    metric = lab_to_weighted(patches.lab)
+    error = (metric @ (fit.loo_lab - patches.lab)[..., None])[..., 0]
     length = np.linalg.norm(error, axis=1)
     most = _FAR * float(np.median(length))
     error = error * np.minimum(1.0, most / np.maximum(length, 1e-9))[:, None]
+    own = (1.0 - _COMMON) * patches.lab_sd**2 * np.eye(3)
+    known = own + spread_cov(fit, patches.rgb, patches.place)
+    if patches.noise is not None:
+        slopes = light_slopes(fit, patches.rgb, patches.place)
+        known = known + slopes @ patches.noise @ slopes.transpose(0, 2, 1)
+    explained: Floats = metric @ known @ metric.transpose(0, 2, 1)
     squares: Floats = error[:, :, None] * error[:, None, :]
-    return squares
+    return squares, explained
 
 
 def misfit_cov(doubt: Doubt, lab: Floats) -> Floats:
@@ -78,19 +102,23 @@ def misfit_cov(doubt: Doubt, lab: Floats) -> Floats:
         [source: camera-trials]
     """
     grey = np.hypot(doubt.lab[:, 1], doubt.lab[:, 2]) < _GREY
-    coloured = doubt.squares if grey.all() else doubt.squares[~grey]
-    everywhere = _shared_out(coloured.mean(axis=0)[None])[0]
     apart = ((lab[:, None, :] - doubt.lab[None]) ** 2).sum(axis=2)
     near = np.exp(-0.5 * apart / _NEAR**2) * np.where(grey, _GREYS_WORD, 1.0)
-    sums = np.einsum("mp,pij->mij", near, doubt.squares) + _FROM_AFAR * everywhere
-    local = _shared_out(sums / (near.sum(axis=1) + _FROM_AFAR)[:, None, None])
-    cov: Floats = _WIDEN * local + _LEAST**2 * np.diag(_AXES**2)
+    told = ~grey if not grey.all() else grey
+    errors, known = (_about(near, part, told) for part in (doubt.squares, doubt.explained))
+    whole = np.trace(errors, axis1=1, axis2=2)
+    left = np.maximum(whole - np.trace(known, axis1=1, axis2=2), _LEAST_SHARE * whole)
+    few = _fewness(len(doubt.lab))
+    widened = left * (few * _WIDEN_FEW + (1.0 - few) * _WIDEN_MANY)
+    usual = np.diag(_AXES**2) / float((_AXES**2).sum())
+    own = errors / np.maximum(whole, 1e-12)[:, None, None]
+    shape = (1.0 - _USUAL) * own + _USUAL * usual
+    cov: Floats = widened[:, None, None] * shape + _LEAST**2 * np.diag(_AXES**2)
     return cov
 
 
-def _shared_out(cov: Floats) -> Floats:
-    """Drawn towards the usual shares of the three axes, the trace kept, shape (m, 3, 3)."""
-    usual = np.diag(_AXES**2) / float((_AXES**2).sum())
-    trace = np.trace(cov, axis1=1, axis2=2)[:, None, None]
-    shared: Floats = (1.0 - _USUAL) * cov + _USUAL * trace * usual
-    return shared
+def _about(near: Floats, part: Floats, told: NDArray[np.bool_]) -> Floats:
+    """The mean of patches by their nearness, all together counting as some, shape (m, 3, 3)."""
+    sums = np.einsum("mp,pij->mij", near, part) + _FROM_AFAR * part[told].mean(axis=0)
+    mean: Floats = sums / (near.sum(axis=1) + _FROM_AFAR)[:, None, None]
+    return mean

@@ -273,7 +273,9 @@ def _characterise(scene: Scene, seen: Sequence[Pixels | None]) -> tuple[Model | 
     lab = np.array([patches[i].lab for i in used], dtype=np.float64)
     centres = np.array([_patch_corners(patches[i], 0.5)[0] for i in used])
     white = white_level(rgb, lab)
-    shown = Patches(rgb / white, scene.place(centres), lab, np.ones(len(used)))
+    noise = np.stack([pixels.cov for i in used if (pixels := seen[i]) is not None]) / white**2
+    lab_sd = math.sqrt(float(np.mean([patches[i].lab_sd ** 2 for i in used])))
+    shown = Patches(rgb / white, scene.place(centres), lab, np.ones(len(used)), noise, lab_sd)
     fit = choose_model(shown)
     everywhere = scene.place(np.array([_patch_corners(patch, 0.5)[0] for patch in patches]))
     light = shading_of(fit, everywhere)

@@ -9,6 +9,8 @@ from numpy.typing import NDArray
 
 from livery.drawing import LabColour
 
+INSTRUMENT_SD = 0.2  # of a measured L*, a* or b* [source: workshop-choice]
+
 
 @dataclass(frozen=True, slots=True)
 class Marker:
@@ -27,6 +29,8 @@ class Patch:
 
     Attributes:
         measured: true when ``lab`` was measured on this print; false when nominal.
+        lab_sd: standard deviation of ``lab``, each of L*, a*, b*: an instrument's, or how far
+            one print lies off the values published for all.
     """
 
     name: str
@@ -36,6 +40,7 @@ class Patch:
     h_mm: float
     lab: LabColour
     measured: bool
+    lab_sd: float = INSTRUMENT_SD
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,19 +9,26 @@ from importlib import resources
 from livery.capture.model import Patch, Target
 
 RENDITION_KEY = "rendition-24"
+OLDER_RENDITION_KEY = "rendition-24-older"
+RENDITION_KEYS = (RENDITION_KEY, OLDER_RENDITION_KEY)
+_SPREAD_SD = 0.5  # of one chart about the values published for all [source: rendition-spread]
 
 
 @cache
-def rendition_24() -> Target:
+def rendition_24(key: str = RENDITION_KEY) -> Target:
     """The chart, from its packaged values.
 
-    Its frame reaches one gap beyond the patches on each side. Its corners, in order, are those
-    by the dark-skin, bluish-green, black and white patches.
+    Its maker changed its colours in November 2014: an older chart is nearly 1 ΔE00 off the newer
+    one's values, so say which it is. Its frame reaches one gap beyond the patches on each side.
+    Its corners, in order, are those by the dark-skin, bluish-green, black and white patches.
+
+    Args:
+        key: ``rendition-24`` as made since then, ``rendition-24-older`` as made before.
 
     Source:
-        [source: rendition-24]
+        [source: rendition-24] and [source: rendition-24-older]
     """
-    place = resources.files("livery.data") / "targets" / "rendition-24.toml"
+    place = resources.files("livery.data") / "targets" / f"{key}.toml"
     data = tomllib.loads(place.read_text("utf-8"))
     pitch, side, gap = data["pitch_mm"], data["patch_mm"], data["gap_mm"]
     columns = data["columns"]
@@ -34,8 +41,9 @@ def rendition_24() -> Target:
             side,
             (entry["lab"][0], entry["lab"][1], entry["lab"][2]),
             True,
+            _SPREAD_SD,
         )
         for index, entry in enumerate(data["patches"])
     )
     rows = len(patches) // columns
-    return Target(RENDITION_KEY, columns * pitch + gap, rows * pitch + gap, (), patches)
+    return Target(key, columns * pitch + gap, rows * pitch + gap, (), patches)

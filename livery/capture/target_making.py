@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from livery.capture.model import Marker, Patch, Target
+from livery.capture.model import INSTRUMENT_SD, Marker, Patch, Target
 from livery.capture.target_colours import patch_colours
 from livery.capture.target_drawing import draw_target
 from livery.capture.target_layout import (
@@ -94,7 +94,7 @@ def with_measured(target: Target, values: Mapping[str, LabColour]) -> Target:
     if faults:
         raise TargetError(*faults)
     patches = tuple(
-        replace(patch, lab=_triple(values[patch.name]), measured=True)
+        replace(patch, lab=_triple(values[patch.name]), measured=True, lab_sd=INSTRUMENT_SD)
         if patch.name in values
         else patch
         for patch in target.patches

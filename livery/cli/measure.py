@@ -15,7 +15,11 @@ if TYPE_CHECKING:
 
 def measure(
     photo: Path = typer.Argument(..., help="The photograph, target and kit in one frame."),
-    target: str = typer.Option(..., "--target", help="A target.toml, or rendition-24."),
+    target: str = typer.Option(
+        ...,
+        "--target",
+        help="A target.toml, rendition-24, or rendition-24-older (made before November 2014).",
+    ),
     regions: Path | None = typer.Option(None, "--regions", help="A regions.toml."),
     corners: str | None = typer.Option(
         None, "--corners", help="Target corners in px, 'x,y x,y x,y x,y', if not found."

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture import (
-    RENDITION_KEY,
+    RENDITION_KEYS,
     annotate,
     capture_to_json,
     make_target,
@@ -71,7 +71,7 @@ def find_target(name: str) -> Target:
     Raises:
         TargetError: no such file, or not a target.
     """
-    return rendition_24() if name == RENDITION_KEY else read_target(Path(name))
+    return rendition_24(name) if name in RENDITION_KEYS else read_target(Path(name))
 
 
 def parse_corners(text: str) -> NDArray[np.float64]:

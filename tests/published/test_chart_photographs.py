@@ -12,6 +12,8 @@ import numpy as np
 import pytest
 
 from livery.capture import measure, rendition_24
+from livery.colour import spectrum_to_lab
+from livery.rehearsal.sensor import rendition_spectra
 
 PHOTOS = Path(__file__).parent / "data" / "photos"
 CORNERS = json.loads((PHOTOS / "corners.json").read_text("utf-8"))
@@ -39,14 +41,35 @@ def test_clipped_patches_are_named_and_left_out():
     assert all(name in advice for name in clipped)
 
 
-def test_the_chart_holds_the_published_values():
+@pytest.mark.parametrize(
+    ("key", "edition", "half_digit"),
+    [
+        ("rendition-24", "ColorChecker24 - After November 2014", 0.005),
+        ("rendition-24-older", "ColorChecker24 - Before November 2014", 0.0005),
+    ],
+)
+def test_the_chart_holds_the_published_values(key, edition, half_digit):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         import colour
-    published = colour.CCS_COLOURCHECKERS["ColorChecker24 - After November 2014"]
-    patches = rendition_24().patches
+    published = colour.CCS_COLOURCHECKERS[edition]
+    patches = rendition_24(key).patches
     assert len(patches) == len(published.data) == 24
     for patch, (name, xyy) in zip(patches, published.data.items(), strict=True):
         lab = colour.XYZ_to_Lab(colour.xyY_to_XYZ(xyy), published.illuminant)
         assert name.split(" (")[0] == patch.name
-        assert np.abs(lab - patch.lab).max() <= 0.0050001
+        assert np.abs(lab - patch.lab).max() <= half_digit + 5e-8
+
+
+def test_published_values_are_as_far_off_real_charts_as_their_doubt_says():
+    true = np.stack([_lab(spectrum) for _, spectrum in rendition_spectra()])
+    off = {
+        key: np.array([patch.lab for patch in rendition_24(key).patches]) - true
+        for key in ("rendition-24", "rendition-24-older")
+    }
+    assert np.sqrt((off["rendition-24-older"] ** 2).mean()) == pytest.approx(0.5, abs=0.05)
+    assert np.sqrt((off["rendition-24"] ** 2).mean()) > 0.7
+
+
+def _lab(spectrum):
+    return spectrum_to_lab(spectrum.wavelengths_nm, spectrum.reflectance, "D50")
