@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
-from pathlib import Path
 
-from livery.capture.photograph import read_photograph
+from livery.capture.photograph import Photograph
 
 LONGEST_PX = 1600  # longest side shown [source: workshop-choice]
 
@@ -20,15 +19,10 @@ class Preview:
     height_px: int
 
 
-def make_preview(path: Path) -> Preview:
-    """Shrink a photograph for a page.
-
-    Raises:
-        PhotographError: it cannot be read.
-    """
+def make_preview(photograph: Photograph) -> Preview:
+    """Shrink a photograph, as decoded, for a page."""
     from PIL import Image
 
-    photograph = read_photograph(path)
     codes = photograph.codes
     eight = codes if codes.dtype.itemsize == 1 else (codes >> 8).astype("uint8")
     image = Image.fromarray(eight)

@@ -9,25 +9,29 @@ from pathlib import Path
 
 import numpy as np
 
-from livery.capture import measure
+from livery.capture import measure_photograph, read_photograph
 from livery.capture.model import Capture, Region, Target
 from livery.capture.preview import make_preview
+from livery.capture.rails import is_rails
 from livery.errors import Fault, InputError, PhotographError
 from livery.jobs.photographs import compare_in_season, parse_corners
+from livery.jobs.position import regions_of_item
 from livery.jobs.recordkeeping import PHOTOGRAPHS, Kept, keep_measured
 from livery.match import match_drawing
 from livery.match.model import Comparison, Verdict
 from livery.output import render_svg
+from livery.placement import Layout
 from livery.records.canonical import sha256
 from livery.records.evidence import EvidenceFolder, kind_of
 from livery.records.history import Occasion
 from livery.records.store import Store
-from livery.scheme.model import Scheme
+from livery.scheme.model import ItemKind, Scheme
 from livery.writing import write_whole
 
 MOST_WAITING = 60  # photographs looked at and not kept; workshop choice
 LEAST_SIDE_PX = 4.0  # of a region pointed at by hand; workshop choice
 MOST_REGIONS = 60  # workshop choice
+_REMEMBERED = 64  # what gates said, of photographs looked at last; workshop choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +96,10 @@ class Shelf:
 
     def __init__(self, folder: Path) -> None:
         self._files = EvidenceFolder(folder / "waiting")
+        self._seen: dict[tuple[str, Target, str], Capture] = {}
 
-    def take_in(self, data: bytes, name: str) -> Waiting:
-        """Take a photograph in and make its preview.
+    def take_in(self, data: bytes, name: str, target: Target) -> Waiting:
+        """Take a photograph in, make its preview and judge it by its gates, decoding it once.
 
         Raises:
             PhotographError: its content is no photograph, whatever its name says.
@@ -105,7 +110,9 @@ class Shelf:
         digest = self._files.keep(data)
         path = self._files.path_of(digest)
         try:
-            preview = make_preview(path)
+            photograph = read_photograph(path)
+            preview = make_preview(photograph)
+            self._remember((digest, target, ""), measure_photograph(photograph, target))
         except PhotographError:
             path.unlink(missing_ok=True)
             raise
@@ -137,6 +144,26 @@ class Shelf:
         """The small JPEG of a photograph."""
         return self.path_of(digest).with_name(f"{digest}.jpg").read_bytes()
 
+    def look_at(self, digest: str, target: Target, corners_text: str = "") -> Capture:
+        """What a photograph's gates say; at once where it was just taken in.
+
+        Raises:
+            PhotographError, TargetError: what was given is wrong.
+        """
+        path, key = self.path_of(digest), (digest, target, corners_text.strip())
+        known = self._seen.get(key)
+        if known is not None:
+            return known
+        return self._remember(
+            key, measure_photograph(read_photograph(path), target, (), _corners(corners_text))
+        )
+
+    def _remember(self, key: tuple[str, Target, str], capture: Capture) -> Capture:
+        self._seen[key] = capture
+        for old in list(self._seen)[:-_REMEMBERED]:
+            self._seen.pop(old, None)
+        return capture
+
     def _make_room(self) -> None:
         photos = [p for p in self._files.root.glob("*/*") if len(p.name) == 64]
         photos.sort(key=lambda path: path.stat().st_mtime_ns, reverse=True)
@@ -149,13 +176,23 @@ class Shelf:
                 one.unlink(missing_ok=True)
 
 
-def look_at(photo: Path, target: Target, corners_text: str) -> Capture:
-    """Judge a photograph by its gates alone.
+def named_layouts(layouts: Sequence[Layout], target: Target) -> tuple[Layout, ...]:
+    """The items whose regions a photograph names by itself: bats, on a target of rails."""
+    if not is_rails(target):
+        return ()
+    return tuple(layout for layout in layouts if layout.item.kind is ItemKind.BAT)
+
+
+def judge_named(scheme: Scheme, layout: Layout, photo: Path, target: Target) -> Judged:
+    """Find a bat's face between rails, measure every ink of its decals and compare it.
 
     Raises:
-        PhotographError, TargetError: what was given is wrong.
+        PhotographError: it cannot be read.
+        TargetError: the target is no rails, or the blade was not found; the text says why.
     """
-    return measure(photo, target, (), _corners(corners_text))
+    decoded = read_photograph(photo)
+    regions, lie = regions_of_item(decoded, target, scheme, layout)
+    return _judge(scheme, measure_photograph(decoded, lie, regions))
 
 
 def judge_photograph(
@@ -168,7 +205,11 @@ def judge_photograph(
         InputError: a region is too small, or names what the season has not.
     """
     regions = [_region(scheme, spot, number) for number, spot in enumerate(spots[:MOST_REGIONS])]
-    capture = measure(photo, target, regions, _corners(corners_text))
+    decoded = read_photograph(photo)
+    return _judge(scheme, measure_photograph(decoded, target, regions, _corners(corners_text)))
+
+
+def _judge(scheme: Scheme, capture: Capture) -> Judged:
     comparisons = compare_in_season(scheme, [capture])
     picture = render_svg(match_drawing(comparisons, scheme.palette))
     return Judged(capture, comparisons, picture)

@@ -106,7 +106,22 @@ def regions_of_layout(
     Raises:
         SeasonError, ArtworkError, TargetError: what was given is wrong.
     """
-    scheme, layout = choose_layout(choice)
+    return regions_of_item(photo, target, *choose_layout(choice), surface, place)
+
+
+def regions_of_item(
+    photo: Photograph,
+    target: Target,
+    scheme: Scheme,
+    layout: Layout,
+    surface: str = "face",
+    place: str | None = None,
+) -> tuple[tuple[Region, ...], Target]:
+    """The same for an item already laid out.
+
+    Raises:
+        TargetError: what was given is wrong, or the blade was not found.
+    """
     erosion = ROLL_PRINT_TO_CUT_MM if scheme.profile.roll else SHEET_PRINT_TO_CUT_MM
     if layout.item.dims is None:
         surface = ""

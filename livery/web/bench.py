@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any
 from urllib.parse import quote, urlencode
@@ -9,14 +10,18 @@ from urllib.parse import quote, urlencode
 from fastapi import APIRouter, Form, Request, Response, UploadFile
 from fastapi.responses import RedirectResponse
 
+from livery.errors import InputError
 from livery.jobs.benchwork import (
+    Judged,
     Spot,
     item_choices,
+    judge_named,
     judge_photograph,
     keep_judged,
-    look_at,
+    named_layouts,
 )
 from livery.jobs.signing import find_order, find_status
+from livery.placement import Layout
 from livery.records.history import Occasion, read_outcomes
 from livery.scheme.model import Order
 from livery.web.guard import MOST_PHOTO_BYTES
@@ -25,8 +30,8 @@ from livery.web.show import show
 from livery.web.visitor import TooOftenError, Turnstiles, Visitor, visitor_of
 
 router = APIRouter()
-Texts = Annotated[list[str], Form()]
-Numbers = Annotated[list[float], Form()]
+Texts = Annotated[Sequence[str], Form()]
+Numbers = Annotated[Sequence[float], Form()]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,11 +120,11 @@ def take_in(
     if not turnstiles.photos.lets(visitor.name or visitor.address):
         raise TooOftenError
     post = visitor.post
-    post.target(target)
+    chosen = post.target(target)
     order = find_order(post.found(), key)
     data = photo.file.read(MOST_PHOTO_BYTES + 1)
     with post.at_work:
-        waiting = post.shelf.take_in(data, photo.filename or "photograph")
+        waiting = post.shelf.take_in(data, photo.filename or "photograph", chosen)
     place = _Place(visitor, post, order, waiting.digest, target, "", bench, batch)
     return RedirectResponse(place.way, 303)
 
@@ -136,9 +141,7 @@ def look(
 ) -> Response:
     """What the gates say, and where to point at what is to be measured."""
     place = _place(request, key, digest, (target, corners[:300], bench[:100], batch[:100]))
-    with place.post.at_work:
-        capture = look_at(place.post.shelf.path_of(digest), place.post.target(target), corners)
-    return _show(request, place, "look.html.j2", capture=capture)
+    return _look(request, place)
 
 
 @router.get("/bench/{key}/photo/{digest}/small.jpg")
@@ -155,34 +158,73 @@ def verdict(
     digest: str,
     csrf: Annotated[str, Form(max_length=100)],
     target: Annotated[str, Form(max_length=100)],
-    item: Texts,
-    ink: Texts,
-    x: Numbers,
-    y: Numbers,
-    w: Numbers,
-    h: Numbers,
+    item: Texts = (),
+    ink: Texts = (),
+    x: Numbers = (),
+    y: Numbers = (),
+    w: Numbers = (),
+    h: Numbers = (),
+    named: Annotated[str, Form(max_length=200)] = "",
     corners: Annotated[str, Form(max_length=300)] = "",
     bench: Annotated[str, Form(max_length=100)] = "",
     batch: Annotated[str, Form(max_length=100)] = "",
     keep: Annotated[str, Form(max_length=5)] = "",
 ) -> Response:
-    """Measure and judge; with ``keep``, enter it in the records."""
+    """Measure and judge what was pointed at, or what the layout names; ``keep`` enters it."""
     place = _place(request, key, digest, (target, corners, bench, batch))
     place.visitor.check(csrf)
     post = place.post
     spots = [Spot(*each) for each in zip(item, ink, x, y, w, h, strict=False)]
     scheme = post.found().scheme
     photo = post.shelf.path_of(digest)
-    with post.at_work:
-        judged = judge_photograph(scheme, photo, post.target(target), corners, spots)
+    try:
+        judged = _judge(place, spots, named)
+    except InputError as error:
+        return _look(request, place, error)
     if not keep:
-        return _show(request, place, "verdict.html.j2", judged=judged, spots=spots)
+        page = "verdict.html.j2"
+        return _show(request, place, page, judged=judged, spots=spots, named=named)
     when = post.clock().isoformat(timespec="seconds")
     kept = keep_judged(
         scheme, post.store, photo, judged, Occasion(place.order.key, bench, batch, when)
     )
     words = urlencode({"kept": kept.number, "bench": bench, "batch": batch})
     return RedirectResponse(f"/bench/{quote(place.order.key, safe='')}?{words}", 303)
+
+
+def _judge(place: _Place, spots: list[Spot], named: str) -> Judged:
+    post, scheme = place.post, place.post.found().scheme
+    photo, target = post.shelf.path_of(place.digest), post.target(place.target)
+    layouts = {_layout_name(layout): layout for layout in _named(place)}
+    with post.at_work:
+        if named in layouts:
+            return judge_named(scheme, layouts[named], photo, target)
+        return judge_photograph(scheme, photo, target, place.corners, spots)
+
+
+def _named(place: _Place) -> tuple[Layout, ...]:
+    """The bats of the order whose regions need no pointing at."""
+    found = place.post.found()
+    return named_layouts(found.of_order(place.order), place.post.target(place.target))
+
+
+def _layout_name(layout: Layout) -> str:
+    return f"{layout.item.key} {layout.item.size}"
+
+
+def _look(request: Request, place: _Place, error: InputError | None = None) -> Response:
+    """The photograph with what its gates say, and why it could not be measured, if it was tried."""
+    post = place.post
+    with post.at_work:
+        capture = post.shelf.look_at(place.digest, post.target(place.target), place.corners)
+    choices = [
+        (_layout_name(layout), f"{layout.item.name}, {layout.item.size.replace('-', ' ')}")
+        for layout in _named(place)
+    ]
+    said = [] if error is None else [f"{f.found}. {f.mend}." for f in error.faults]
+    code = 200 if error is None else 400
+    page = "look.html.j2"
+    return _show(request, place, page, code=code, capture=capture, choices=choices, said=said)
 
 
 def _place(request: Request, key: str, digest: str, words: tuple[str, str, str, str]) -> _Place:

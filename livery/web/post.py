@@ -12,6 +12,7 @@ from ipaddress import ip_address
 from pathlib import Path
 from urllib.parse import urlsplit
 
+from livery.capture import RENDITION_KEYS
 from livery.capture.model import Target
 from livery.errors import Fault, InputError
 from livery.jobs.benchwork import Shelf
@@ -98,7 +99,7 @@ class Post:
     @property
     def target_names(self) -> tuple[str, ...]:
         """Targets the bench may choose, those given first."""
-        return (*self._targets, "rendition-24")
+        return (*self._targets, *RENDITION_KEYS)
 
     def target(self, name: str) -> Target:
         """A target by the name the bench chose.

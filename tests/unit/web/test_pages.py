@@ -102,7 +102,9 @@ def test_a_change_overtakes_a_link_and_the_revisions_stand_beside_each_other(
         post.season.write_text(changed.replace("revision = 1", "revision = 2"), "utf-8")
         assert maker.post("/proof/Q-105/offer", data=form).status_code == 200
         beside = maker.get("/proof/Q-105/compare").text
-        pairs = re.findall(r"<del><bdi[^>]*>([\d.]+) ×.*?<ins><bdi[^>]*>([\d.]+) ×", beside, re.DOTALL)
+        pairs = re.findall(
+            r"<del><bdi[^>]*>([\d.]+) ×.*?<ins><bdi[^>]*>([\d.]+) ×", beside, re.DOTALL
+        )
         assert any(float(now) < float(before) for before, now in pairs)
         for picture in re.findall(r'src="(/proof/Q-105/page/1[^"]+)"', beside):
             assert "<svg" in maker.get(picture.replace("&amp;", "&")).text[:300]
