@@ -7,6 +7,7 @@ import json
 import os
 import shutil
 import tempfile
+from collections.abc import Collection
 from pathlib import Path
 from types import TracebackType
 
@@ -44,9 +45,9 @@ class StagedFolder:
     """A folder of outputs that appears all at once when the work succeeds.
 
     Inside the ``with`` block files go to ``self.path``, a hidden folder beside the target. On
-    success each is renamed into the target, and files that an earlier run made and this run did
-    not are removed; files that livery did not make are never touched. On an error the staging
-    folder is dropped and the target is as it was.
+    success each is renamed into the target, and files that an earlier run made and this run
+    neither made nor kept are removed; files that livery did not make are never touched. On an
+    error the staging folder is dropped and the target is as it was.
 
     Args:
         target: the folder to fill; made if absent.
@@ -58,6 +59,7 @@ class StagedFolder:
     def __init__(self, target: Path) -> None:
         self.target = target
         self.path = target
+        self._kept: dict[Path, str] = {}
 
     def __enter__(self) -> StagedFolder:
         try:
@@ -81,34 +83,74 @@ class StagedFolder:
         finally:
             shutil.rmtree(self.path, ignore_errors=True)
 
+    def find_standing(self) -> dict[str, str]:
+        """As the function of that name, of the target."""
+        return find_standing(self.target)
+
+    def keep(self, name: Path, digest: str) -> None:
+        """Leave a file of the earlier run as it lies; it counts as made by this one.
+
+        Args:
+            name: relative to the target.
+            digest: its SHA-256, as found.
+        """
+        self._kept[name] = digest
+
+    def read(self, name: Path) -> bytes:
+        """The content of a file made or kept."""
+        return ((self.target if name in self._kept else self.path) / name).read_bytes()
+
+    def digests(self) -> dict[str, str]:
+        """Name and SHA-256 of every file made or kept so far, by name."""
+        made = {p.relative_to(self.path): p for p in self.path.rglob("*") if p.is_file()}
+        digests = {**self._kept, **{name: _digest(path) for name, path in made.items()}}
+        return {name.as_posix(): digests[name] for name in sorted(digests)}
+
     def _publish(self) -> None:
-        made = sorted(p.relative_to(self.path) for p in self.path.rglob("*") if p.is_file())
-        for name in made:
-            place = self.target / name
-            place.parent.mkdir(parents=True, exist_ok=True)
-            (self.path / name).replace(place)
-        for name in _earlier_files(self.target) - set(made):
-            (self.target / name).unlink(missing_ok=True)
-        listing = {
-            name.as_posix(): hashlib.sha256((self.target / name).read_bytes()).hexdigest()
-            for name in made
-        }
+        listing = self.digests()
+        for name in listing:
+            if Path(name) not in self._kept:
+                place = self.target / name
+                place.parent.mkdir(parents=True, exist_ok=True)
+                (self.path / name).replace(place)
+        for name in find_standing(self.target, listing):
+            _remove(self.target / name, self.target)
         write_whole(self.target / _MANIFEST, json.dumps(listing, indent=1) + "\n")
 
 
-def _earlier_files(target: Path) -> set[Path]:
-    """Files an earlier run made here and that are still as it made them."""
+def find_standing(target: Path, but: Collection[str] = ()) -> dict[str, str]:
+    """Name and SHA-256 of the files an earlier run made in a folder, still as it made them.
+
+    Args:
+        target: the folder.
+        but: names not to look at.
+    """
     try:
         listing = json.loads((target / _MANIFEST).read_text("utf-8"))
-    except (OSError, ValueError):
-        return set()
-    kept = set()
+    except (OSError, ValueError, RecursionError):
+        return {}
+    standing = {}
     for name, digest in listing.items() if isinstance(listing, dict) else ():
+        if name in but:
+            continue
         path = (target / name).resolve()
-        inside = path.is_relative_to(target.resolve())
-        if inside and path.is_file() and hashlib.sha256(path.read_bytes()).hexdigest() == digest:
-            kept.add(Path(name))
-    return kept
+        if path.is_relative_to(target.resolve()) and path.is_file() and _digest(path) == digest:
+            standing[name] = digest
+    return standing
+
+
+def _remove(path: Path, top: Path) -> None:
+    """Remove a file, and the folders that it leaves empty."""
+    path.unlink(missing_ok=True)
+    for folder in path.parents:
+        if folder == top or not folder.is_relative_to(top) or any(folder.iterdir()):
+            break
+        folder.rmdir()
+
+
+def _digest(path: Path) -> str:
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
 def _cannot_write(path: Path, error: OSError) -> OutputError:

@@ -6,13 +6,15 @@ from pathlib import Path
 
 import typer
 
+from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
 
 
 def build(
     season: Path = typer.Argument(..., help="The season file."),
     out: Path = typer.Option(..., "--out", "-o", help="Folder for the results."),
-    jobs: int = typer.Option(1, "--jobs", min=1, max=256, help="Processes to work with."),
+    jobs: int = jobs_flag(1),
+    cluster: str = ClusterFlag,
     address: str = typer.Option(
         "", "--address", help="Where livery serve is reached: puts a code on each bench card."
     ),
@@ -34,22 +36,23 @@ def build(
 ) -> None:
     """Make sheets, cards, proofs and a page to open.
 
-    Sheets come as PDF and SVG.
+    Sheets come as PDF and SVG. In a folder that holds an earlier build only what has changed is
+    made anew.
     """
-    from livery.jobs.building import build_season
-    from livery.jobs.survey import survey
-    from livery.sheet.model import Nesting
+    from livery.jobs.crew import find_crew
+    from livery.jobs.rebuilding import BuildOptions, build_season
 
-    nesting = Nesting(kits_together=kits_together, search_seconds=search, effort=effort)
+    crew = find_crew(jobs, cluster)
+    options = BuildOptions(address, kits_together, effort, search)
     with watching(quiet=as_json) as watch:
-        found = survey(season, watch)
-        files = build_season(found, out, jobs=jobs, watch=watch, address=address, nesting=nesting)
+        built = build_season(season, out, options, crew, watch)
     if as_json:
-        names = [str(name) for name in files]
-        print_json({"folder": str(out), "files": names, "limits_broken": len(found.broken)})
+        names = [str(name) for name in built.files]
+        print_json({"folder": str(out), "files": names, "limits_broken": built.limits_broken})
     else:
-        console().print(f"{len(files)} files. Open {out / 'index.html'}", soft_wrap=True)
-        if found.broken:
-            console().print(f"{len(found.broken)} limits are broken: run livery check.")
-    if found.broken:
+        state = "files, all as they were" if built.unchanged else "files"
+        console().print(f"{len(built.files)} {state}. Open {out / 'index.html'}", soft_wrap=True)
+        if built.limits_broken:
+            console().print(f"{built.limits_broken} limits are broken: run livery check.")
+    if built.limits_broken:
         raise typer.Exit(FINDINGS)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import typer
 
+from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import JsonFlag, console, print_json, watching
 
 
@@ -13,17 +14,21 @@ def demo(
     out: Path = typer.Option(
         Path("livery-demo"), "--out", "-o", help="Folder for the results; made if absent."
     ),
-    jobs: int = typer.Option(2, "--jobs", min=1, max=256, help="Processes to work with."),
+    jobs: int = jobs_flag(2),
+    cluster: str = ClusterFlag,
     as_json: bool = JsonFlag,
 ) -> None:
     """Run the whole job on an invented season.
 
     Builds the demo season, measures its simulated photographs, writes everything.
     """
+    from livery.jobs.crew import find_crew
+
+    crew = find_crew(jobs, cluster)
     from livery.jobs.demonstration import run_demo
 
     with watching(quiet=as_json) as watch:
-        result = run_demo(out, jobs, watch)
+        result = run_demo(out, crew, watch)
     if as_json:
         print_json(result.as_data())
         return

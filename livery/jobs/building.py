@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 
 from livery.errors import Fault, SeasonError
-from livery.jobs.crew import Watch, do_all, unwatched
+from livery.jobs.crew import Task, Watch, unwatched
 from livery.jobs.index import Figure, IndexPage, Section, render_index
-from livery.jobs.naming import file_stem
-from livery.jobs.order_papers import inks_section, paper_tasks, papers_section
+from livery.jobs.making import Kept, Made, Workbench
+from livery.jobs.naming import file_stems
+from livery.jobs.order_papers import (
+    contact_picture,
+    ink_tasks,
+    inks_section,
+    papers_section,
+    papers_task,
+)
+from livery.jobs.pages import svg_files
 from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.survey import Survey
-from livery.output import write_pdf, write_png, write_svg
+from livery.output import render_pdf, render_png, write_pdf
 from livery.placement import Layout
 from livery.proof import card_drawing, proof_drawing, template_drawing
 from livery.scheme.model import Order, Scheme, ThroughCut
@@ -32,37 +39,86 @@ PLACEMENTS = Path("sheets") / "placements.json"
 _PREVIEW_PX_PER_MM = 3.0
 
 
-def build_season(
+def make_season(
     found: Survey,
-    out: Path,
-    *,
-    jobs: int = 1,
+    bench: Workbench,
+    staged: StagedFolder,
     watch: Watch = unwatched,
     address: str = "",
     nesting: Nesting | None = None,
-) -> tuple[Path, ...]:
-    """Write sheets, cards, proofs, the grading chart and an index page.
+    beside: Sequence[Task[Made]] = (),
+) -> tuple[tuple[Section, ...], list[Kept]]:
+    """Write sheets, cards, proofs, plans and order papers.
 
     Args:
         found: the season, surveyed.
-        out: folder to fill; earlier results stay as they are if anything fails.
-        jobs: processes to work with.
+        bench: where the work is done.
+        staged: the folder.
         watch: told of progress.
         address: where the season's pages are served, for the code on each card; may be empty.
         nesting: how decals are nested; None takes the defaults. A search reuses the placements
             it left beside the sheets of an earlier build in the same folder.
+        beside: tasks to be done with the season's.
 
     Returns:
-        Files written, relative to ``out``, sorted.
+        Sections of the index page, and what came of the tasks beside.
 
     Raises:
         LiveryError: a sheet cannot be made or a file not written.
     """
-    options = _kept_placements(nesting or Nesting(), out / PLACEMENTS)
-    with StagedFolder(out) as staged:
-        sections = write_season(found, staged.path, jobs, watch, address, options)
-        write_whole(staged.path / "index.html", render_index(season_page(found, sections)))
-        return list_files(staged.path)
+    scheme = found.scheme
+    options = _kept_placements(nesting or Nesting(), staged.target / PLACEMENTS)
+    together = options.kits_together or scheme.profile.through_cut is ThroughCut.KITS
+    run = make_sheets(scheme, found.layouts, replace(options, kits_together=together), watch)
+    if options.search_seconds:
+        write_whole(staged.path / PLACEMENTS, keep_placements(run))
+    groups = (
+        beside,
+        [Task("sheets", make_run, (run,))] if run.sheets else [],
+        sheet_tasks(run),
+        order_tasks(found, address),
+        range_tasks(found),
+        ink_tasks(run),
+    )
+    done = iter(bench.do([task for group in groups for task in group], "drawing"))
+    others, _, *drawn = ([next(done) for _ in group] for group in groups)
+    pictures = [bench.read(_contact_name(sheet.number)) for sheet in run.sheets]
+    papers = bench.do([papers_task(scheme, run, pictures)], "order papers")
+    return _sections(found, run, [*drawn, papers]), others
+
+
+def _sections(found: Survey, run: SheetRun, made: list[list[Kept]]) -> tuple[Section, ...]:
+    sheets, orders, plans, inks, papers = (
+        tuple(figure for one in group for figure in one.figures) for group in made
+    )
+    return (
+        _findings_section(found),
+        range_section(plans),
+        _sheet_section(run, sheets),
+        Section(
+            "orders",
+            "Proofs and bench cards",
+            (
+                "One proof for each player to sign; one card for the bench, and a template at full "
+                "size to cut out.",
+            ),
+            figures=orders,
+        ),
+        papers_section(run, papers),
+        inks_section(run, inks),
+    )
+
+
+def write_index(found: Survey, staged: StagedFolder, sections: tuple[Section, ...]) -> None:
+    """Write the page to open."""
+    scheme = found.scheme
+    page = IndexPage(
+        title=f"{scheme.name}, revision {scheme.revision}",
+        intro=(scheme.workshop,),
+        sections=sections,
+        note=scheme.note,
+    )
+    write_whole(staged.path / "index.html", render_index(page))
 
 
 def _kept_placements(options: Nesting, kept: Path) -> Nesting:
@@ -75,58 +131,59 @@ def _kept_placements(options: Nesting, kept: Path) -> Nesting:
         return options
 
 
-def write_season(
-    found: Survey,
-    folder: Path,
-    jobs: int,
-    watch: Watch,
-    address: str = "",
-    options: Nesting | None = None,
-) -> tuple[Section, ...]:
-    """Write everything but the index page; returns the page's sections."""
-    scheme = found.scheme
-    options = options or Nesting()
-    together = options.kits_together or scheme.profile.through_cut is ThroughCut.KITS
-    run = make_sheets(scheme, found.layouts, replace(options, kits_together=together), watch)
-    if options.search_seconds:
-        write_whole(folder / PLACEMENTS, keep_placements(run))
-    sheets = [partial(_write_sheet, run, number, folder) for number in range(len(run.sheets))]
-    papers = [
-        partial(_write_papers, scheme, order, found.of_order(order), folder, address)
-        for order in scheme.orders
+def sheet_tasks(run: SheetRun) -> list[Task[Made]]:
+    """What draws each sheet, given no more of the run than the sheet shows."""
+    return [
+        Task(f"sheet {sheet.number}", make_sheet, (_only_sheet(run, number),))
+        for number, sheet in enumerate(run.sheets)
     ]
-    views = range_tasks(found, folder)
-    lists = paper_tasks(scheme, run, folder)
-    tasks: list[Callable[[], tuple[Figure, ...]]] = [
-        partial(_write_run, run, folder),
-        *sheets,
-        *papers,
-        *lists,
-        *views,
-    ]
-    figures = do_all(tasks, jobs=jobs, stage="drawing", watch=watch)
-    first, last = 1 + len(sheets), len(tasks) - len(views)
-    middle = last - len(lists)
-    return (
-        _findings_section(found),
-        range_section(_all(figures[last:])),
-        _sheet_section(run, figures[1:first]),
-        Section(
-            "orders",
-            "Proofs and bench cards",
-            (
-                "One proof for each player to sign; one card for the bench, and a template at full "
-                "size to cut out.",
-            ),
-            figures=_all(figures[first:middle]),
-        ),
-        papers_section(run, figures[middle]),
-        inks_section(run, _all(figures[middle + 1 : last])),
+
+
+def _only_sheet(run: SheetRun, number: int) -> SheetRun:
+    """A run of one sheet; its control strip and slug still name every ink of the whole run."""
+    sheet = run.sheets[number]
+    used = {item.decal for item in sheet.items}
+    decals, inks = [], set[str]()
+    for decal in run.decals:
+        if decal.key in used or not inks.issuperset(decal.decal.inks):
+            decals.append(decal)
+            inks.update(decal.decal.inks)
+    return replace(run, sheets=(sheet,), decals=tuple(decals), notes=(), request="", density=0.0)
+
+
+def order_tasks(found: Survey, address: str) -> list[Task[Made]]:
+    """What draws each order's proof, card and template, given no more than it shows."""
+    orders = found.scheme.orders
+    stems = file_stems(order.key for order in orders)
+    by_order: dict[str, list[Layout]] = {order.key: [] for order in orders}
+    for layout in found.layouts:
+        if layout.order:
+            by_order[layout.order].append(layout)
+    tasks = []
+    for order in orders:
+        own = tuple(by_order[order.key])
+        given = (_only_order(found.scheme, order, own), order, own, address, stems[order.key])
+        tasks.append(Task(f"proof and card of {order.key}", make_order, given))
+    return tasks
+
+
+def _only_order(scheme: Scheme, order: Order, layouts: tuple[Layout, ...]) -> Scheme:
+    """A season with one order; of its decals and files read, those that the order bears."""
+    used = {place.decal.key.split("#")[0] for layout in layouts for place in layout.placements}
+    decals = tuple(spec for spec in scheme.decals if spec.key in used)
+    files = {str(spec.artwork) for spec in decals} | {*scheme.rule_books}
+    digests = tuple(one for one in scheme.digests if str(scheme.path.parent / one[0]) in files)
+    return replace(
+        scheme,
+        bats=(),
+        soft_kit=(),
+        extras=(),
+        groups=(),
+        placements=(),
+        decals=decals,
+        orders=(order,),
+        digests=digests,
     )
-
-
-def _all(groups: list[tuple[Figure, ...]]) -> tuple[Figure, ...]:
-    return tuple(figure for group in groups for figure in group)
 
 
 def build_proofs(
@@ -151,66 +208,58 @@ def build_proofs(
             for key in missing
         )
         raise SeasonError(*faults)
+    stems = file_stems(order.key for order in found.scheme.orders)
     names = []
     for number, order in enumerate(chosen):
         watch("proofs", number, len(chosen))
-        name = Path(f"{file_stem(order.key)}-proof.pdf")
+        name = Path(f"{stems[order.key]}-proof.pdf")
         write_pdf(proof_drawing(found.scheme, order, found.of_order(order)), out / name)
         names.append(name)
     watch("proofs", len(chosen), len(chosen))
     return tuple(names)
 
 
-def season_page(found: Survey, sections: tuple[Section, ...]) -> IndexPage:
-    """The index page of a season."""
-    scheme = found.scheme
-    return IndexPage(
-        title=f"{scheme.name}, revision {scheme.revision}",
-        intro=(scheme.workshop,),
-        sections=sections,
-        note=scheme.note,
-    )
+def make_run(run: SheetRun) -> Made:
+    """Every sheet in one PDF."""
+    return Made((("sheets/sheets.pdf", render_pdf(run_drawing(run))),))
 
 
-def list_files(folder: Path) -> tuple[Path, ...]:
-    """Every file below a folder, relative to it, sorted."""
-    return tuple(sorted(p.relative_to(folder) for p in folder.rglob("*") if p.is_file()))
-
-
-def _write_run(run: SheetRun, folder: Path) -> tuple[Figure, ...]:
-    if run.sheets:
-        write_pdf(run_drawing(run), folder / "sheets" / "sheets.pdf")
-    return ()
-
-
-def _write_sheet(run: SheetRun, index: int, folder: Path) -> tuple[Figure, ...]:
-    sheet = run.sheets[index]
-    name = f"sheets/sheet-{sheet.number:03d}.svg"
-    write_svg(sheet_drawing(run, sheet), folder / name)
+def make_sheet(run: SheetRun) -> Made:
+    """One sheet as SVG, and in small for the order papers."""
+    (sheet,) = run.sheets
+    drawing = sheet_drawing(run, sheet)
+    stem = f"sheets/sheet-{sheet.number:03d}"
     caption = f"Sheet {sheet.number} of {sheet.of}: {len(sheet.items)} decals"
-    return (Figure(name, name, caption, caption),)
+    small = (_contact_name(sheet.number), contact_picture(drawing))
+    figure = Figure(f"{stem}.svg", f"{stem}.svg", caption, caption)
+    return Made((*svg_files(drawing, stem), small), (figure,))
 
 
-def _write_papers(
-    scheme: Scheme, order: Order, layouts: tuple[Layout, ...], folder: Path, address: str
-) -> tuple[Figure, ...]:
+def _contact_name(number: int) -> str:
+    return f"sheets/small/sheet-{number:03d}.png"
+
+
+def make_order(
+    scheme: Scheme, order: Order, layouts: tuple[Layout, ...], address: str, stem: str
+) -> Made:
+    """An order's proof, bench card and template as PDF, the first page of each as a picture."""
     drawings = {
         "proof": proof_drawing(scheme, order, layouts),
         "card": card_drawing(scheme, order, layouts, address),
     }
     if any(layout.placements for layout in layouts):
         drawings["template"] = template_drawing(scheme, order, layouts)
-    figures = []
+    files, figures = [], []
     for kind, drawing in drawings.items():
-        name = f"{kind}s/{file_stem(order.key)}-{kind}"
-        write_pdf(drawing, folder / f"{name}.pdf")
-        write_png(drawing, folder / f"{name}.png", page=0, px_per_mm=_PREVIEW_PX_PER_MM)
+        name = f"{kind}s/{stem}-{kind}"
+        files.append((f"{name}.pdf", render_pdf(drawing)))
+        files.append((f"{name}.png", render_png(drawing, 0, _PREVIEW_PX_PER_MM)))
         caption = f"{kind.capitalize()} of {order.key}, {order.player}"
         figures.append(Figure(f"{name}.png", f"{name}.pdf", caption, caption))
-    return tuple(figures)
+    return Made(tuple(files), tuple(figures))
 
 
-def _sheet_section(run: SheetRun, figures: list[tuple[Figure, ...]]) -> Section:
+def _sheet_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
     count = sum(len(sheet.items) for sheet in run.sheets)
     intro = (
         f"{count} decals of {len(run.decals)} kinds on {len(run.sheets)} sheets of "
@@ -222,7 +271,7 @@ def _sheet_section(run: SheetRun, figures: list[tuple[Figure, ...]]) -> Section:
         "sheets",
         "Sheets for the printer",
         intro,
-        figures=_all(figures),
+        figures=figures,
         files=("sheets/sheets.pdf",) if run.sheets else (),
     )
 

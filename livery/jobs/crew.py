@@ -1,11 +1,17 @@
-"""The one seam for parallel work: the same tasks in this process or over several."""
+"""The one seam for parallel work: the same tasks in this process, on all cores, or on a cluster.
+
+A task is a module's function and what it is to be given: small values that can be pickled. It
+returns bytes or small values and writes no file, so that a worker needs no disk of ours; only the
+calling process writes. A crew is a value that says who works; whoever does, the results are the
+same and come in the order of the tasks.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from multiprocessing import get_context
-from typing import TypeVar
+from collections.abc import Callable, Generator, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from typing import Any, Generic, Protocol, TypeVar
 
 T = TypeVar("T")
 
@@ -17,37 +23,93 @@ def unwatched(stage: str, done: int, total: int) -> None:
     """Nobody is looking."""
 
 
-def do_all(
-    tasks: Sequence[Callable[[], T]], *, jobs: int = 1, stage: str = "", watch: Watch = unwatched
-) -> list[T]:
-    """Run every task and keep their results in order.
+@dataclass(frozen=True, slots=True, eq=False)
+class Task(Generic[T]):
+    """One independent piece of work.
+
+    Attributes:
+        name: what people call it, should it fail: ``sheet 3``.
+        call: a module's function; it reads nothing but what it is given and what is packaged.
+        given: what it is called with; can be pickled.
+    """
+
+    name: str
+    call: Callable[..., T]
+    given: tuple[Any, ...] = ()
+
+    def __call__(self) -> T:
+        """Do it here and now."""
+        return self.call(*self.given)
+
+
+class Crew(Protocol):
+    """Who works."""
+
+    def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
+        """Results in the order of the tasks, each as soon as it and all before it are there.
+
+        Closing the iterator ends the work and leaves no worker of ours behind.
+
+        Raises:
+            LiveryError: what the first of the tasks to fail raised.
+            CrewError: the work cannot be done where it was sent.
+        """
+
+
+@dataclass(frozen=True, slots=True)
+class Alone:
+    """This process."""
+
+    def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
+        """See ``Crew``."""
+        for task in tasks:
+            yield task()
+
+
+def find_crew(jobs: int = 1, cluster: str = "") -> Crew:
+    """The crew that the command line's flags ask for.
 
     Args:
-        tasks: independent, picklable calls (``functools.partial`` of module functions).
-        jobs: processes; 1 works in this one.
+        jobs: processes on this machine; 1 works in this one.
+        cluster: a Dask scheduler's address; counts before ``jobs``.
+
+    Raises:
+        CrewError: the address cannot be one, or what a cluster needs is not installed.
+    """
+    if cluster:
+        from livery.jobs.cluster import Cluster
+
+        return Cluster(cluster)
+    if jobs > 1:
+        from livery.jobs.cores import Cores
+
+        return Cores(jobs)
+    return Alone()
+
+
+def do_each(
+    tasks: Sequence[Task[T]], *, crew: Crew | None = None, stage: str = "", watch: Watch = unwatched
+) -> Generator[T, None, None]:
+    """Have every task done; results come in order, and none is kept here.
+
+    Args:
+        tasks: independent of one another.
+        crew: who works; this process unless given.
         stage: what to tell ``watch``.
         watch: told of each task as it ends.
 
     Raises:
-        LiveryError: whatever a task raised first; the tasks not yet begun are dropped.
+        LiveryError: as ``Crew.work``; the tasks not yet begun are dropped.
     """
     watch(stage, 0, len(tasks))
-    results: list[T] = []
-    for result in _results(tasks, min(jobs, len(tasks))):
-        results.append(result)
-        watch(stage, len(results), len(tasks))
-    return results
+    with closing((crew or Alone()).work(tasks)) as results:
+        for number, result in enumerate(results, start=1):
+            watch(stage, number, len(tasks))
+            yield result
 
 
-def _results(tasks: Sequence[Callable[[], T]], jobs: int) -> Iterator[T]:
-    if jobs <= 1:
-        yield from (task() for task in tasks)
-        return
-    # A fresh interpreter a worker: forking under the progress display's thread may deadlock.
-    with ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as pool:
-        futures = [pool.submit(task) for task in tasks]
-        try:
-            yield from (future.result() for future in futures)
-        except BaseException:
-            pool.shutdown(wait=False, cancel_futures=True)
-            raise
+def do_all(
+    tasks: Sequence[Task[T]], *, crew: Crew | None = None, stage: str = "", watch: Watch = unwatched
+) -> list[T]:
+    """As ``do_each``, with all results at once."""
+    return list(do_each(tasks, crew=crew, stage=stage, watch=watch))

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import sysconfig
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from functools import partial
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import livery
 from livery.capture import (
     annotate,
     capture_to_json,
     make_target,
-    measure,
+    measure_photograph,
+    read_photograph,
     with_measured,
     write_target,
 )
@@ -21,12 +22,13 @@ from livery.capture.model import Region, Target
 from livery.drawing import LabColour
 from livery.errors import Fault, SeasonError
 from livery.geometry import Affine
-from livery.jobs.building import list_files, season_page, write_season
-from livery.jobs.crew import Watch, do_all, unwatched
-from livery.jobs.index import Figure, Section, render_index
-from livery.jobs.matching import MatchInputs, match_season
+from livery.jobs.building import make_season, write_index
+from livery.jobs.crew import Crew, Task, Watch, unwatched
+from livery.jobs.index import Figure, Section
+from livery.jobs.making import Kept, Made, Workbench, files_below
+from livery.jobs.matching import MatchInputs, match_scheme
 from livery.jobs.photographs import capture_text
-from livery.jobs.rails_rehearsal import RailsOutcome, rehearse_rails
+from livery.jobs.rails_rehearsal import rails_section, rehearse_rails
 from livery.jobs.staging import StagedItem, stage
 from livery.jobs.survey import Survey, survey
 from livery.kit.model import KitItem
@@ -43,7 +45,7 @@ from livery.rehearsal import (
     render,
     write_photograph,
 )
-from livery.scheme.model import ItemKind
+from livery.scheme.model import ItemKind, Scheme
 from livery.writing import StagedFolder, write_whole
 
 _SEED = 7
@@ -120,20 +122,7 @@ class DemoResult:
         }
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Outcome:
-    take: Take
-    comparisons: tuple[Comparison, ...]
-    figures: tuple[Figure, ...]
-
-    @property
-    def words(self) -> str:
-        counts = {v: sum(c.verdict is v for c in self.comparisons) for v in Verdict}
-        told = ", ".join(f"{number} {verdict}" for verdict, number in counts.items() if number)
-        return f"{self.take.words}: {told or 'nothing could be measured'}"
-
-
-def run_demo(out: Path, jobs: int = 1, watch: Watch = unwatched) -> DemoResult:
+def run_demo(out: Path, crew: Crew | None = None, watch: Watch = unwatched) -> DemoResult:
     """Build the demo season, measure its photographs, write everything and an index page.
 
     Raises:
@@ -142,16 +131,17 @@ def run_demo(out: Path, jobs: int = 1, watch: Watch = unwatched) -> DemoResult:
     """
     found = survey(demo_season(), watch)
     with StagedFolder(out) as staged:
-        sections = write_season(found, staged.path, jobs, watch)
-        outcomes, rails = _photograph(found, staged.path, jobs, watch)
-        page = season_page(found, (_photograph_section(outcomes), rails.section, *sections))
-        write_whole(staged.path / "index.html", render_index(page))
-        files = list_files(staged.path)
+        bench = Workbench(staged, crew, watch)
+        tasks = _photograph_tasks(found, staged.path)
+        sections, photographs = make_season(found, bench, staged, watch, beside=tasks)
+        *takes, rails = photographs
+        shown = (_photograph_section(takes), rails_section(rails.words, rails.figures))
+        write_index(found, staged, (*shown, *sections))
+        files = tuple(map(Path, staged.digests()))
     held = sum(f.ok for f in found.findings)
     summary = (
         f"{len(found.findings)} checks of limits, {held} hold, {len(found.broken)} broken",
-        *(outcome.words for outcome in outcomes),
-        rails.words,
+        *(one.words for one in photographs),
     )
     return DemoResult(out, files, len(found.broken), summary)
 
@@ -172,43 +162,49 @@ def demo_season() -> Path:
     raise SeasonError(fault)
 
 
-def _photograph(
-    found: Survey, folder: Path, jobs: int, watch: Watch
-) -> tuple[list[_Outcome], RailsOutcome]:
+def _photograph_tasks(found: Survey, folder: Path) -> list[Task[Made]]:
     target, drawing = make_target("chart", found.scheme.palette)
     # The simulated print has exactly the values asked for; a real one is measured.
     target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
     write_pdf(drawing, folder / "target" / "target.pdf")
     write_target(target, folder / "target" / "target.toml")
-    tasks: list[Callable[[], _Outcome | RailsOutcome]] = [
-        *(partial(_take, take, found, target, folder) for take in _TAKES),
-        partial(rehearse_rails, found, folder),
+    own = found.of_order(found.scheme.orders[0])
+    scheme = replace(found.scheme, orders=())
+    return [
+        *(Task(f"photograph {one.key}", make_take, (one, scheme, own, target)) for one in _TAKES),
+        Task("photograph between rails", rehearse_rails, (scheme, own)),
     ]
-    done = do_all(tasks, jobs=jobs, stage="photographing", watch=watch)
-    rails = next(one for one in done if isinstance(one, RailsOutcome))
-    return [one for one in done if isinstance(one, _Outcome)], rails
 
 
-def _take(take: Take, found: Survey, target: Target, folder: Path) -> _Outcome:
+def make_take(take: Take, scheme: Scheme, layouts: tuple[Layout, ...], target: Target) -> Made:
+    """One simulated photograph, what was measured in it, and whether it matches."""
     scene_regions: list[SceneRegion] = []
     regions: list[Region] = []
-    for item in _staged(take, found, target):
-        shown, spots = stage(
-            item, found.scheme.palette, (target.width_mm / 2, target.height_mm / 2)
-        )
+    for item in _staged(take, layouts, target):
+        shown, spots = stage(item, scheme.palette, (target.width_mm / 2, target.height_mm / 2))
         scene_regions += shown
         regions += spots
     scene = make_scene(target, over=scene_regions)
     photograph = render(scene, take.camera, take.light, take.pose, seed=_SEED)
-    stem = folder / "photographs" / take.key
-    photo, _ = write_photograph(photograph, stem)
-    capture = measure(photo, target, regions)
-    captured = stem.with_suffix(".capture.json")
-    write_whole(captured, capture_text(capture_to_json(capture)))
-    write_whole(stem.with_suffix(".annotated.png"), annotate(photo, capture))
-    report = folder / "match" / take.key
-    findings = match_season(found.scheme.path, MatchInputs((captured,)), report)
-    return _Outcome(take, findings.comparisons, _take_figures(take, photo.suffix))
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        stem = folder / "photographs" / take.key
+        photo, _ = write_photograph(photograph, stem)
+        decoded = replace(read_photograph(photo), path=photo.relative_to(folder).as_posix())
+        capture = measure_photograph(decoded, target, regions)
+        captured = stem.with_suffix(".capture.json")
+        write_whole(captured, capture_text(capture_to_json(capture)))
+        write_whole(stem.with_suffix(".annotated.png"), annotate(decoded, capture))
+        inputs = MatchInputs((captured,))
+        findings = match_scheme(scheme, inputs, folder / "match" / take.key)
+        words = _words(take, findings.comparisons)
+        return Made(files_below(folder), _take_figures(take, photo.suffix), words)
+
+
+def _words(take: Take, comparisons: tuple[Comparison, ...]) -> str:
+    counts = {v: sum(c.verdict is v for c in comparisons) for v in Verdict}
+    told = ", ".join(f"{number} {verdict}" for verdict, number in counts.items() if number)
+    return f"{take.words}: {told or 'nothing could be measured'}"
 
 
 def _take_figures(take: Take, suffix: str) -> tuple[Figure, ...]:
@@ -221,9 +217,8 @@ def _take_figures(take: Take, suffix: str) -> tuple[Figure, ...]:
     )
 
 
-def _staged(take: Take, found: Survey, target: Target) -> tuple[StagedItem, ...]:
-    """The first order's bat left of the target, a glove across above, a pad across below."""
-    layouts = found.of_order(found.scheme.orders[0])
+def _staged(take: Take, layouts: tuple[Layout, ...], target: Target) -> tuple[StagedItem, ...]:
+    """An order's bat left of the target, a glove across above, a pad across below."""
     bat, glove, pad = (_first(layouts, kind) for kind in ItemKind)
     half_width = bat.item.surface("face").outline.bounds[2]
     glove_box, pad_box = _bounds(glove.item), _cropped(_bounds(pad.item))
@@ -271,16 +266,15 @@ def _cropped(box: tuple[float, float, float, float]) -> tuple[float, float, floa
     return (box[0], middle - 140.0, box[2], middle + 140.0)
 
 
-def _photograph_section(outcomes: list[_Outcome]) -> Section:
-    figures = tuple(figure for outcome in outcomes for figure in outcome.figures)
+def _photograph_section(takes: list[Kept]) -> Section:
     return Section(
         "photographs",
         "Does it match?",
         (
             "These photographs are simulated from spectra, a camera's published sensitivities, "
             "uneven light, tilt and noise; the truth lies beside each as JSON.",
-            *(outcome.words for outcome in outcomes),
+            *(one.words for one in takes),
         ),
-        figures=figures,
+        figures=tuple(figure for one in takes for figure in one.figures),
         files=("target/target.pdf", "target/target.toml"),
     )

@@ -59,7 +59,15 @@ def match_season(season: Path, inputs: MatchInputs, out: Path | None = None) -> 
     Raises:
         SeasonError, TargetError, ExchangeError: a file cannot be used.
     """
-    scheme = load_season(season)
+    return match_scheme(load_season(season), inputs, out)
+
+
+def match_scheme(scheme: Scheme, inputs: MatchInputs, out: Path | None = None) -> Findings:
+    """As ``match_season``, of a season already read.
+
+    Raises:
+        TargetError, ExchangeError: a file cannot be used.
+    """
     captures = [read_capture(path) for path in inputs.captures]
     signed = [read_capture(inputs.reference)] if inputs.reference is not None else []
     names = item_names(scheme)

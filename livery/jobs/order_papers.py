@@ -5,16 +5,17 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Callable, Mapping
-from dataclasses import asdict
-from functools import partial
-from pathlib import Path
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, replace
 
 from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page, Picture
+from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
-from livery.output import render_png, write_pdf, write_png, write_svg
+from livery.jobs.making import Made
+from livery.jobs.pages import svg_files
+from livery.output import render_pdf, render_png
 from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, PAPER, SOFT, Column, Flow, filled_box
-from livery.scheme.model import Prints, Scheme
+from livery.scheme.model import Ink, PrintProfile, Prints, Scheme
 from livery.sheet import (
     Areas,
     CostLine,
@@ -27,23 +28,23 @@ from livery.sheet import (
     sheet_drawing,
     sum_areas,
 )
-from livery.writing import write_whole
 
 _CONTACT_PX_PER_MM = 3.0
 _CONTACT_HEIGHT_MM = 150.0
 _PREVIEW_PX_PER_MM = 3.0
 _SPARE = "spare"
 
-Task = Callable[[], tuple[Figure, ...]]
+
+def ink_tasks(run: SheetRun) -> list[Task[Made]]:
+    """What draws each process ink in the press's gamut."""
+    inks = [ink for ink in run.palette.inks if ink.prints is Prints.PROCESS]
+    return [Task(f"ink {ink.key}", make_gamut, (ink, run.profile)) for ink in inks]
 
 
-def paper_tasks(scheme: Scheme, run: SheetRun, folder: Path) -> tuple[Task, ...]:
-    """What writes a run's order papers: one task for all, one a process ink for its picture."""
-    inks = [ink.key for ink in run.palette.inks if ink.prints is Prints.PROCESS]
-    return (
-        partial(_write_order_papers, scheme, run, folder),
-        *(partial(_write_gamut, run, key, folder) for key in inks),
-    )
+def papers_task(scheme: Scheme, run: SheetRun, pictures: Sequence[bytes]) -> Task[Made]:
+    """What makes a run's order papers, from a picture of each sheet."""
+    own = replace(scheme, bats=(), soft_kit=(), decals=(), placements=(), groups=(), digests=())
+    return Task("order papers", make_papers, (own, run, tuple(pictures)))
 
 
 def papers_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
@@ -87,14 +88,24 @@ def inks_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
     )
 
 
-def papers_drawing(scheme: Scheme, run: SheetRun) -> Drawing:
-    """Pick list, totals and contact sheets as A4 pages."""
+def papers_drawing(
+    scheme: Scheme, run: SheetRun, pictures: Sequence[bytes] | None = None
+) -> Drawing:
+    """Pick list, totals and contact sheets as A4 pages.
+
+    Args:
+        scheme: the season.
+        run: its sheets.
+        pictures: of each sheet, as ``contact_picture`` draws it; None draws them.
+    """
+    if pictures is None:
+        pictures = [contact_picture(sheet_drawing(run, sheet)) for sheet in run.sheets]
     flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
     _draw_picks(flow, scheme, run)
     _draw_totals(flow, run)
     pages = [*flow.pages]
-    for sheet in run.sheets:
-        pages += _contact_pages(run, sheet)
+    for sheet, picture in zip(run.sheets, pictures, strict=True):
+        pages += _contact_pages(run, sheet, picture)
     title = f"{run.season}, revision {run.revision}: order papers"
     return Drawing(
         title,
@@ -179,16 +190,24 @@ def _total_words(run: SheetRun, costs: tuple[CostLine, ...]) -> str:
     return f"Total {total}" + (f"; {missing} of {len(costs)} have no price." if missing else ".")
 
 
-def _contact_pages(run: SheetRun, sheet: Sheet) -> list[list[Element]]:
+def contact_picture(drawing: Drawing) -> bytes:
+    """A sheet's drawing in small, for its contact page."""
+    page = drawing.pages[0]
+    px_per_mm = _CONTACT_PX_PER_MM * _contact_scale(page.width_mm, page.height_mm)
+    return render_png(drawing, 0, px_per_mm)
+
+
+def _contact_scale(width_mm: float, height_mm: float) -> float:
+    return min((PAGE_MM[0] - 2 * MARGIN_MM) / width_mm, _CONTACT_HEIGHT_MM / height_mm)
+
+
+def _contact_pages(run: SheetRun, sheet: Sheet, png: bytes) -> list[list[Element]]:
     """One sheet in small with its decals numbered, then what each number is."""
     flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
     flow.heading(f"Sheet {sheet.number} of {sheet.of}", INK)
-    width = PAGE_MM[0] - 2 * MARGIN_MM
-    scale = min(width / sheet.width_mm, _CONTACT_HEIGHT_MM / sheet.height_mm)
+    scale = _contact_scale(sheet.width_mm, sheet.height_mm)
     x = (PAGE_MM[0] - scale * sheet.width_mm) / 2.0
     y = flow.y - 2.0 - scale * sheet.height_mm
-    px_per_mm = _CONTACT_PX_PER_MM * scale
-    png = render_png(sheet_drawing(run, sheet), 0, px_per_mm)
     size = (scale * sheet.width_mm, scale * sheet.height_mm)
     flow.add(Picture(png, x, y, *size, f"sheet {sheet.number} in small"))
     frames = {decal.key: decal.decal.outline for decal in run.decals}
@@ -219,15 +238,20 @@ def _number(number: int, x: float, y: float) -> tuple[Element, ...]:
     return (box, Label(str(number), x, y - 0.9, 6.0, INK, Anchor.MIDDLE, 0.0, "text-bold"))
 
 
-def _write_order_papers(scheme: Scheme, run: SheetRun, folder: Path) -> tuple[Figure, ...]:
-    drawing = papers_drawing(scheme, run)
-    base = folder / "orders"
-    write_pdf(drawing, base / "order-papers.pdf")
-    write_whole(base / "picks.csv", picks_csv(scheme, run))
-    write_whole(base / "order-papers.json", papers_json(run))
-    write_png(drawing, base / "order-papers.png", page=0, px_per_mm=_PREVIEW_PX_PER_MM)
+def make_papers(scheme: Scheme, run: SheetRun, pictures: tuple[bytes, ...]) -> Made:
+    """The order papers as PDF, their first page as a picture, and the lists as data."""
+    drawing = papers_drawing(scheme, run, pictures)
+    preview = render_png(drawing, 0, _PREVIEW_PX_PER_MM)
     caption = "Order papers: picks, totals, contact sheets"
-    return (Figure("orders/order-papers.png", "orders/order-papers.pdf", caption, caption),)
+    return Made(
+        (
+            ("orders/order-papers.pdf", render_pdf(drawing)),
+            ("orders/picks.csv", picks_csv(scheme, run).encode()),
+            ("orders/order-papers.json", papers_json(run).encode()),
+            ("orders/order-papers.png", preview),
+        ),
+        (Figure("orders/order-papers.png", "orders/order-papers.pdf", caption, caption),),
+    )
 
 
 def picks_csv(scheme: Scheme, run: SheetRun) -> str:
@@ -276,10 +300,11 @@ def _areas_data(areas: Areas) -> dict[str, object]:
     return asdict(areas) | {"inks": dict(areas.inks), "process": dict(areas.process)}
 
 
-def _write_gamut(run: SheetRun, key: str, folder: Path) -> tuple[Figure, ...]:
-    ink = run.palette.ink(key)
-    build = build_ink(ink, run.profile)
-    name = f"inks/{key}-gamut.svg"
-    write_svg(gamut_drawing(ink, build, run.profile), folder / name)
+def make_gamut(ink: Ink, profile: PrintProfile) -> Made:
+    """A process ink in the press's gamut."""
+    build = build_ink(ink, profile)
+    name = f"inks/{ink.key}-gamut.svg"
     caption = f"{ink.name}: {build.words} %, ΔE00 {build.de00:.2f}"
-    return (Figure(name, name, caption, f"{ink.name} in the press's gamut"),)
+    figure = Figure(name, name, caption, f"{ink.name} in the press's gamut")
+    files = svg_files(gamut_drawing(ink, build, profile), name.removesuffix(".svg"))
+    return Made(files, (figure,))

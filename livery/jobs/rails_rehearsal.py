@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from livery.capture import make_target, read_photograph, with_measured, write_target
 from livery.capture.position_model import Positions
@@ -11,13 +12,13 @@ from livery.capture.positions import find_positions
 from livery.capture.target_layout import TargetKind, form_of
 from livery.geometry import Affine
 from livery.jobs.index import Figure, Section
+from livery.jobs.making import Made, files_below
 from livery.jobs.position import write_pictures
-from livery.jobs.survey import Survey
 from livery.output import write_pdf
-from livery.placement import books_in_force
+from livery.placement import Layout, books_in_force
 from livery.rehearsal import Camera, Light, Pose, render, write_photograph
 from livery.rehearsal.face import Blemish, BlemishKind, Slip, face_scene
-from livery.scheme.model import ItemKind
+from livery.scheme.model import ItemKind, Scheme
 
 # All invented: how the decals were put on, and the photograph.
 _SEED = 8
@@ -33,41 +34,30 @@ _POSE = Pose(tilt_deg=14.0, turn_deg=-9.0, roll_deg=2.0)
 _SIMULATED = "From a simulated photograph, not a real one."
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class RailsOutcome:
-    """What the photograph between rails showed."""
-
-    words: str
-    section: Section
-
-
-def rehearse_rails(found: Survey, folder: Path) -> RailsOutcome:
-    """Photograph a bat between rails, find its decals, write the pictures.
+def rehearse_rails(scheme: Scheme, layouts: tuple[Layout, ...]) -> Made:
+    """Photograph a bat between rails, find its decals, draw the pictures.
 
     Args:
-        found: the demo season.
-        folder: where the demo's files go.
-
-    Raises:
-        OutputError: the folder cannot be written.
+        scheme: the demo season.
+        layouts: of one order, a bat among them.
     """
-    target, drawing = make_target(TargetKind.RAILS, found.scheme.palette)
+    target, drawing = make_target(TargetKind.RAILS, scheme.palette)
     # The simulated print has exactly the values asked for; a real one is measured.
     target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
-    write_pdf(drawing, folder / "target" / "rails.pdf")
-    write_target(target, folder / "target" / "rails.toml")
-    layouts = found.of_order(found.scheme.orders[0])
     layout = next(one for one in layouts if one.item.kind is ItemKind.BAT)
     window = form_of(TargetKind.RAILS).window_mm or (0.0, 0.0, target.width_mm, target.height_mm)
-    palette = found.scheme.palette
-    scene = face_scene(target, window, layout, palette, _PLACE, _SLIPS, _BLEMISHES)
-    stem = folder / "photographs" / "bat-between-rails"
-    photo, _ = write_photograph(render(scene, _CAMERA, _LIGHT, _POSE, _SEED), stem)
-    books = books_in_force(found.scheme)
-    positions = find_positions(read_photograph(photo), target, layout, palette, books)
-    write_pictures(positions, layout, stem)
-    words = _words(positions)
-    return RailsOutcome(words, _section(words, photo.suffix))
+    scene = face_scene(target, window, layout, scheme.palette, _PLACE, _SLIPS, _BLEMISHES)
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        write_pdf(drawing, folder / "target" / "rails.pdf")
+        write_target(target, folder / "target" / "rails.toml")
+        stem = folder / "photographs" / "bat-between-rails"
+        photo, _ = write_photograph(render(scene, _CAMERA, _LIGHT, _POSE, _SEED), stem)
+        decoded = replace(read_photograph(photo), path=photo.relative_to(folder).as_posix())
+        books = books_in_force(scheme)
+        positions = find_positions(decoded, target, layout, scheme.palette, books)
+        write_pictures(positions, layout, stem)
+        return Made(files_below(folder), _figures(photo.suffix), _words(positions))
 
 
 def _words(positions: Positions) -> str:
@@ -80,10 +70,18 @@ def _words(positions: Positions) -> str:
     return f"A bat between rails: {'; '.join(told) or 'nothing could be found'}"
 
 
-def _section(words: str, suffix: str) -> Section:
+def _figures(suffix: str) -> tuple[Figure, ...]:
     base = "photographs/bat-between-rails"
     where = f"Where the decals are, and where they should be. {_SIMULATED}"
     differs = f"What differs from the artwork. {_SIMULATED}"
+    return (
+        Figure(f"{base}.position.png", f"{base}{suffix}", where, where),
+        Figure(f"{base}.difference.png", f"{base}.difference.png", differs, differs),
+    )
+
+
+def rails_section(words: str, figures: tuple[Figure, ...]) -> Section:
+    """The part of the index page on the photograph between rails."""
     return Section(
         "positions",
         "Is it where it should be?",
@@ -92,9 +90,6 @@ def _section(words: str, suffix: str) -> Section:
             "photograph is simulated, and its decals were put on a little badly on purpose.",
             words,
         ),
-        figures=(
-            Figure(f"{base}.position.png", f"{base}{suffix}", where, where),
-            Figure(f"{base}.difference.png", f"{base}.difference.png", differs, differs),
-        ),
+        figures=figures,
         files=("target/rails.pdf", "target/rails.toml"),
     )

@@ -2,36 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
-from pathlib import Path
+from dataclasses import replace
 
+from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
-from livery.jobs.naming import file_stem
+from livery.jobs.making import Made
+from livery.jobs.naming import file_stems
+from livery.jobs.pages import svg_files
 from livery.jobs.survey import Survey
 from livery.limits import RuleBook
-from livery.output import write_pdf, write_svg
+from livery.output import render_pdf
 from livery.placement import Layout, books_in_force
 from livery.scheme.model import Scheme
 from livery.views import grading_chart, rules_page, surface_plan
 
 _SHOWN = 3  # the chart, the rules, the first plan
 
-Task = Callable[[], tuple[Figure, ...]]
 
-
-def range_tasks(found: Survey, folder: Path) -> tuple[Task, ...]:
+def range_tasks(found: Survey) -> list[Task[Made]]:
     """What draws a season's range: the chart and the rules first, then a plan an item.
 
     Raises:
         SeasonError: a rule book cannot be read.
     """
     books = books_in_force(found.scheme)
-    return (
-        partial(_write_chart, found.scheme, found.of_range, books, folder),
-        partial(_write_rules, books, folder),
-        *(partial(_write_plan, found.scheme, layout, books, folder) for layout in found.of_range),
-    )
+    layouts = found.of_range
+    # The range's drawings are of its layouts; of the season they show its words and inks.
+    words = replace(found.scheme, bats=(), soft_kit=(), decals=(), placements=(), groups=())
+    words = replace(words, orders=(), digests=(), extras=())
+    stems = file_stems(map(_name, layouts))
+    return [
+        Task("grading chart", make_chart, (words, layouts, books)),
+        Task("rules in force", make_rules, (books,)),
+        *(
+            Task(f"plan {_name(one)}", make_plan, (words, one, books, stems[_name(one)]))
+            for one in layouts
+        ),
+    ]
+
+
+def _name(layout: Layout) -> str:
+    item = layout.item
+    parts = [item.key, item.size, str(item.hand), f"{item.side}-{item.kind}" if item.side else ""]
+    return "-".join(filter(None, parts))
 
 
 def range_section(figures: tuple[Figure, ...]) -> Section:
@@ -48,35 +61,35 @@ def range_section(figures: tuple[Figure, ...]) -> Section:
     )
 
 
-def _write_chart(
-    scheme: Scheme, layouts: tuple[Layout, ...], books: tuple[RuleBook, ...], folder: Path
-) -> tuple[Figure, ...]:
+def make_chart(scheme: Scheme, layouts: tuple[Layout, ...], books: tuple[RuleBook, ...]) -> Made:
+    """The grading chart as SVG and PDF."""
     drawing = grading_chart(scheme, layouts, books)
-    write_svg(drawing, folder / "range" / "grading.svg")
-    write_pdf(drawing, folder / "range" / "grading.pdf")
     caption = "Grading chart: every size and hand at one scale"
-    return (Figure("range/grading.svg", "range/grading.svg", caption, caption),)
+    return Made(
+        (
+            *svg_files(drawing, "range/grading"),
+            ("range/grading.pdf", render_pdf(drawing)),
+        ),
+        (Figure("range/grading.svg", "range/grading.svg", caption, caption),),
+    )
 
 
-def _write_rules(books: tuple[RuleBook, ...], folder: Path) -> tuple[Figure, ...]:
+def make_rules(books: tuple[RuleBook, ...]) -> Made:
+    """The rules in force, as PDF and a page of SVG each."""
     drawing = rules_page(books)
-    write_pdf(drawing, folder / "range" / "rules.pdf")
-    write_svg(drawing, folder / "range" / "rules.svg")
     caption = "Rules in force, with source and reading"
-    return (Figure("range/rules.svg", "range/rules.pdf", caption, caption),)
+    return Made(
+        (
+            ("range/rules.pdf", render_pdf(drawing)),
+            *svg_files(drawing, "range/rules"),
+        ),
+        (Figure("range/rules.svg", "range/rules.pdf", caption, caption),),
+    )
 
 
-def _write_plan(
-    scheme: Scheme, layout: Layout, books: tuple[RuleBook, ...], folder: Path
-) -> tuple[Figure, ...]:
-    item = layout.item
+def make_plan(scheme: Scheme, layout: Layout, books: tuple[RuleBook, ...], stem: str) -> Made:
+    """One item's plan."""
     drawing = surface_plan(scheme, layout, books)
-    parts = [
-        item.key,
-        item.size,
-        str(item.hand),
-        *([f"{item.side}-{item.kind}"] if item.side else []),
-    ]
-    name = f"plans/{file_stem('-'.join(parts))}"
-    write_svg(drawing, folder / f"{name}.svg")
-    return (Figure(f"{name}.svg", f"{name}.svg", drawing.title, f"Plan of {drawing.title}"),)
+    name = f"plans/{stem}.svg"
+    figure = Figure(name, name, drawing.title, f"Plan of {drawing.title}")
+    return Made(svg_files(drawing, f"plans/{stem}"), (figure,))

@@ -50,6 +50,8 @@ ROOMS = {
     "typer": {"cli"},
     "rich": {"cli"},
     "jinja2": {"jobs", "web"},
+    "dask": {"jobs"},
+    "distributed": {"jobs"},
     "sqlalchemy": {"records"},
     "alembic": {"records"},
     "argon2": {"records"},

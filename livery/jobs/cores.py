@@ -1,0 +1,164 @@
+"""A crew of processes on this machine.
+
+A worker that dies (killed, out of memory) costs no result: what it had in hand is done again. A
+task that ends its worker each time it is tried, alone, is named.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import threading
+from collections import deque
+from collections.abc import Callable, Generator, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from dataclasses import dataclass
+from multiprocessing import active_children, get_context, parent_process
+from multiprocessing.process import BaseProcess
+from typing import Any, TypeVar
+
+from livery.errors import CrewError
+from livery.jobs.crew import Alone, Task
+
+T = TypeVar("T")
+
+ALONE_TRIES = 2  # of a task whose worker died, with no other in hand; workshop choice
+_AHEAD = 8  # tasks in hand for each worker: their results wait for a slow one; workshop choice
+
+
+@dataclass(frozen=True, slots=True)
+class Cores:
+    """Processes on this machine.
+
+    Attributes:
+        jobs: how many; no more are started than there are tasks.
+    """
+
+    jobs: int
+
+    def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
+        """See ``livery.jobs.crew.Crew``."""
+        jobs = min(self.jobs, len(tasks))
+        if jobs <= 1:
+            yield from Alone().work(tasks)
+            return
+        with _Pool(jobs) as pool:
+            yield from _in_order(pool, tasks, _AHEAD * jobs)
+
+
+def _in_order(pool: _Pool, tasks: Sequence[Task[T]], ahead: int) -> Iterator[T]:
+    coming = iter(tasks)
+    waiting: deque[tuple[Task[T], Future[T]]] = deque()
+
+    def fill() -> None:
+        while len(waiting) < ahead and (task := next(coming, None)) is not None:
+            waiting.append((task, pool.submit(task)))
+
+    fill()
+    while waiting:
+        task, future = waiting[0]
+        try:
+            result = future.result()
+        except BrokenProcessPool:
+            result = _try_alone(pool, task)
+            # What was done stands; what was in hand when the worker died is begun again.
+            waiting.popleft()
+            for place, (other, had) in enumerate(waiting):
+                if _is_lost(had):
+                    waiting[place] = (other, pool.submit(other))
+        else:
+            waiting.popleft()
+        fill()
+        yield result
+
+
+def _try_alone(pool: _Pool, task: Task[T]) -> T:
+    for _ in range(ALONE_TRIES):
+        pool.renew()
+        try:
+            return pool.submit(task).result()
+        except BrokenProcessPool:
+            continue
+    raise CrewError(
+        f"{task.name}: its worker ended {ALONE_TRIES + 1} times without a result. The machine may "
+        "be short of memory: try again with fewer --jobs."
+    )
+
+
+def _is_lost(future: Future[T]) -> bool:
+    if future.cancelled() or not future.done():
+        return True
+    return isinstance(future.exception(), BrokenProcessPool)
+
+
+class _Pool:
+    """Worker processes that are gone when the block ends, however it ends."""
+
+    def __init__(self, jobs: int) -> None:
+        self._jobs = jobs
+        self._before: list[BaseProcess] = []
+        self._pool = self._start()
+
+    def __enter__(self) -> _Pool:
+        return self
+
+    def __exit__(self, kind: object, error: object, traceback: object) -> None:
+        if kind is not None:
+            self._end()
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def submit(self, task: Task[T]) -> Future[T]:
+        """Begin a task. Workers never see Ctrl-C: this process ends them."""
+        with _without_interrupts():
+            try:
+                return self._pool.submit(task)
+            except BrokenProcessPool as error:
+                broken: Future[T] = Future()
+                broken.set_exception(error)
+                return broken
+
+    def renew(self) -> None:
+        """Begin with new workers."""
+        self._end()
+        self._pool.shutdown(wait=True, cancel_futures=True)
+        self._pool = self._start()
+
+    def _start(self) -> ProcessPoolExecutor:
+        # A fresh interpreter a worker: forking under the progress display's thread may deadlock.
+        self._before = active_children()
+        return ProcessPoolExecutor(
+            self._jobs, mp_context=get_context("spawn"), initializer=_follow_parent
+        )
+
+    def _end(self) -> None:
+        for child in active_children():
+            if child not in self._before:
+                child.terminate()
+
+
+@contextmanager
+def _without_interrupts() -> Iterator[None]:
+    """Children begun inside inherit that Ctrl-C is held back; here it comes a moment later."""
+    mask: Callable[..., Any] | None = getattr(signal, "pthread_sigmask", None)
+    if mask is None:
+        yield
+        return
+    held = mask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        mask(signal.SIG_SETMASK, held)
+
+
+def _follow_parent() -> None:
+    """A worker whose parent is gone, even killed, ends too."""
+    parent = parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: BaseProcess) -> None:
+    parent.join()
+    os._exit(1)
