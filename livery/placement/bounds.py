@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from livery.artwork.model import Decal
 from livery.kit.model import Surface
@@ -20,6 +21,8 @@ from livery.placement.intent import Intent, Part
 from livery.placement.slides import SLACK_MM
 
 Area = Polygon | MultiPolygon
+
+_FAR_MM = 1e4  # farther than any decal lies from its surface [source: workshop-choice]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +48,15 @@ class Wall:
         if not self.inside:
             return parts
         return [Polygon(hole) for part in parts for hole in part.interiors]
+
+    @property
+    def wrong_side(self) -> BaseGeometry:
+        """Where no point of a decal may lie, as far as any decal reaches."""
+        if not self.inside:
+            return self.area
+        x0, y0, x1, y1 = self.area.bounds
+        far = shapely.box(x0 - _FAR_MM, y0 - _FAR_MM, x1 + _FAR_MM, y1 + _FAR_MM)
+        return far.difference(self.area)
 
     def shortage_mm(self, area: Area) -> float:
         """How far an area breaks this wall; 0 or less holds."""
@@ -233,6 +245,13 @@ def inner_points(areas: Iterable[Area]) -> NDArray[np.float64]:
     parts = [part for area in areas for part in shapely.get_parts(area)]
     points: NDArray[np.float64] = shapely.get_coordinates(shapely.point_on_surface(parts))
     return points
+
+
+def triangles_of(area: BaseGeometry) -> NDArray[np.float64]:
+    """An area cut into triangles, shape (n, 3 corners, 2)."""
+    cut = shapely.get_parts(shapely.constrained_delaunay_triangles(area))
+    corners: NDArray[np.float64] = shapely.get_coordinates(cut).reshape(-1, 4, 2)[:, :3]
+    return corners
 
 
 def segments_of(area: Area) -> NDArray[np.float64]:

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from livery.placement.bounds import Area, Bounds, Edge, Wall, area_of, inner_points, segments_of
+from livery.placement.bounds import (
+    Area,
+    Bounds,
+    Edge,
+    Wall,
+    area_of,
+    inner_points,
+    segments_of,
+    triangles_of,
+)
 from livery.placement.intent import Fit, Intent, Point
 from livery.placement.slides import (
     SLACK_MM,
@@ -14,6 +25,7 @@ from livery.placement.slides import (
     barred_at_both,
     barred_slides,
     chain_closes,
+    cut_upright,
     free_slides,
 )
 
@@ -155,8 +167,8 @@ class Fitter:
     def _highest_window(self, least: float, greatest: float, slide_mm: float) -> Interval | None:
         """(fits, does not): a pair of scales with no better fit above, for awkward outlines.
 
-        Spans that one chain of barred intervals closes at both ends are closed between, as each
-        barred set is convex over scale and move; others are halved, the upper half first.
+        Spans that one chain of barred sets closes at both ends are closed between, as each of
+        them is convex over scale and move; others are halved, the upper half first.
         """
         spans = [(least, greatest)]
         while spans:
@@ -190,7 +202,35 @@ class Fitter:
             barred_at_both(sides[wall.part], wall.segments, wall.gap_mm, (start, end))
             for wall in self._bounds.walls
         ]
-        return bool(barred) and chain_closes(np.concatenate(barred), (start, end))
+        astray = np.stack([self._astray(low, at), self._astray(high, at)], axis=1)
+        barred.append(astray[(astray[..., 0] < astray[..., 1]).all(axis=1)])
+        return chain_closes(np.concatenate(barred), (start, end))
+
+    @cached_property
+    def _cells(self) -> list[NDArray[np.float64]]:
+        """Each part's area in triangles."""
+        return [triangles_of(area) for area in self._areas]
+
+    @cached_property
+    def _wrong_sides(self) -> list[NDArray[np.float64]]:
+        """What lies on the wrong side of each wall, in triangles."""
+        return [triangles_of(wall.wrong_side) for wall in self._bounds.walls]
+
+    def _astray(self, scale: float, at: Point) -> NDArray[np.float64]:
+        """Moves that put a decal on the wrong side of a wall, or over what it must keep off.
+
+        A point of one in a triangle of the other: each such set is convex over scale and move.
+
+        Returns:
+            Intervals, shape (n, 2), in one order at every scale; low above high where empty.
+        """
+        found = [np.empty((0, 2))]
+        for n, wall in enumerate(self._bounds.walls):
+            cells = scale * self._cells[wall.part]
+            found += [cut_upright(point - at - cells) for point in self._kept_out[n]]
+            points = scale * self._inner[wall.part] + at
+            found += [cut_upright(self._wrong_sides[n] - point) for point in points]
+        return np.concatenate(found)
 
     def _edge_move(self, edge: Edge, scale: float, at: Point) -> float:
         """The move that brings a part's end to an edge."""

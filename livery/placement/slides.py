@@ -62,10 +62,33 @@ def barred_at_both(
     return kept
 
 
-def chain_closes(barred: NDArray[np.float64], within: Interval) -> bool:
-    """Whether one chain of pairs bars a whole interval at both scales, link overlapping link.
+def cut_upright(triangles: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Where the line x = 0 passes through triangles.
 
-    Each pair's barred set is convex over scale and move, so such a chain bars it between, too.
+    Args:
+        triangles: shape (n, 3 corners, 2), mm.
+
+    Returns:
+        Intervals of y, shape (n, 2), a hair wider than true so that neighbours overlap; low above
+        high where the line misses.
+    """
+    start, end = triangles, np.roll(triangles, -1, axis=1)
+    along = end - start
+    hit = (np.minimum(start[..., 0], end[..., 0]) <= 0.0) & (
+        np.maximum(start[..., 0], end[..., 0]) >= 0.0
+    )
+    hit &= along[..., 0] != 0.0  # the corners of an upright side are its neighbours' too
+    share = -start[..., 0] / np.where(hit, along[..., 0], 1.0)
+    y = start[..., 1] + share * along[..., 1]
+    low = np.where(hit, y, np.inf).min(axis=1) - SLACK_MM
+    high = np.where(hit, y, -np.inf).max(axis=1) + SLACK_MM
+    return np.stack([low, high], axis=1)
+
+
+def chain_closes(barred: NDArray[np.float64], within: Interval) -> bool:
+    """Whether one chain of barred sets bars a whole interval at both scales, link upon link.
+
+    Each of them is convex over scale and move, so such a chain bars it between, too.
     """
     reached = np.array([within[0], within[0]]) - SLACK_MM
     while (reached <= within[1]).any():

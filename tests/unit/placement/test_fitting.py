@@ -149,3 +149,28 @@ def test_a_better_fit_above_a_gap_in_the_scales_is_found(
     )
     fit = _fit(tight, book(("clear-of-zone", {"gap": 2.0}), INSIDE))
     assert fit is None
+
+
+def test_scales_that_cover_a_post_whole_are_ruled_out_together(
+    decal: MakeDecal,
+    surface: MakeSurface,
+    intent: MakeIntent,
+    book: MakeBook,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A thick bracket lies over the post, far from its own sides, at most of its scales."""
+    tried: list[float] = []
+    whole = Fitter.smallest_slide
+
+    def counted(fitter: Fitter, scale: float, slide_mm: float) -> float | None:
+        tried.append(scale)
+        return whole(fitter, scale, slide_mm)
+
+    monkeypatch.setattr(Fitter, "smallest_slide", counted)
+    frame = [(-30, -30), (30, -30), (30, 30), (10, 30), (10, -6), (-10, -6), (-10, 30), (-30, 30)]
+    post = Zone("post", box(14.0, 95.0, 18.0, 99.0), False)
+    wanted = intent(decal(frame), surface(zones=(post,)), 100.0, slide_mm=5.0, least_scale=0.2)
+    fit = _fit(wanted, book(("clear-of-zone", {"gap": 2.0}), INSIDE))
+    assert fit is not None
+    assert (fit.scale, fit.slide_mm) == (pytest.approx(0.4, abs=1e-9), 0.0)
+    assert len(tried) < 300
