@@ -22,7 +22,7 @@ CUT_LAB: LabColour = (52.0, 78.0, -12.0)
 WHITE_LAB: LabColour = (96.0, 0.0, 0.0)
 VARNISH_LAB: LabColour = (90.0, -6.0, 18.0)
 CUT_LINE_PT = 0.25
-_STRAIGHT_MM = 0.005
+_STRAIGHT_MM, _STRAIGHT_TRAP_MM = 0.005, 0.01
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,8 +49,8 @@ def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> De
         palette: its inks.
         profile: bleed, trap, choke and which steps the printer runs.
 
-    Source: steps overprint [source: iso-19593-1]; derived areas hold to 5 µm
-    [source: workshop-choice].
+    Source: steps overprint [source: iso-19593-1]; derived areas hold to 5 µm, traps to 10 µm, half
+    of what they lap over their own ink [source: workshop-choice].
     """
     artwork = print_artwork(decal)
     outer = artwork.outline.buffer(max(profile.bleed_mm, 0.0))
@@ -93,13 +93,13 @@ def _ink_shapes(
 
 def _trap_shape(trap: Trap, paint: Paint) -> Shape:
     """A trap keeps what lies beneath; between two builds its paint already holds both."""
-    path, name = _plain(trap.area), f"trap {trap.ink}"
+    path, name = _plain(trap.area, _STRAIGHT_TRAP_MM), f"trap {trap.ink}"
     return Shape(path, paint, overprint=True, name=name)
 
 
-def _plain(area: shapely.Polygon | shapely.MultiPolygon) -> Path:
+def _plain(area: shapely.Polygon | shapely.MultiPolygon, straight_mm: float = _STRAIGHT_MM) -> Path:
     """An area's path without the points that a press could not tell from a straight line."""
-    return Path.from_geometry(as_area(area.simplify(_STRAIGHT_MM)))
+    return Path.from_geometry(as_area(area.simplify(straight_mm)))
 
 
 def _white(

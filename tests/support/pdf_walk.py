@@ -5,17 +5,20 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pikepdf
 
 Matrix = tuple[float, float, float, float, float, float]
+Instruction = tuple[str, tuple[object, ...]]
 IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 _FILLS = {"f", "F", "f*", "B", "B*", "b", "b*"}
 _STROKES = {"S", "s", "B", "B*", "b", "b*"}
 _DEVICE = {"g": "DeviceGray", "rg": "DeviceRGB", "k": "DeviceCMYK"}
-_POINTS = {"m": 1, "l": 1, "c": 3, "v": 2, "y": 2}
+_POINTS = {"m", "l", "c", "v", "y", "re", "h"}
 
 
 @dataclass(frozen=True)
@@ -28,7 +31,8 @@ class Painted:
         ink: a Separation's name, else "".
         layer: the innermost optional-content group's name, or "".
         step: (group, type) of its processing step, or None.
-        path: (operator, points in default user space, shape (n, 2)) each.
+        ctm: from the stream's own space to default user space.
+        steps: (operator, coordinates in the stream's own space) that made the path.
         forms: form XObjects it was painted through, outermost first.
     """
 
@@ -40,9 +44,15 @@ class Painted:
     overprint: bool
     layer: str
     step: tuple[str, str] | None
-    path: tuple[tuple[str, np.ndarray], ...]
+    ctm: Matrix
+    steps: tuple[tuple[str, tuple[float, ...]], ...]
     forms: tuple[str, ...]
     line_width: float
+
+    @property
+    def path(self) -> list[tuple[str, np.ndarray]]:
+        """(operator, points in default user space, shape (n, 2)) each; ``re`` is written out."""
+        return [part for step in self.steps for part in _constructed(*step, self.ctm)]
 
 
 @dataclass(frozen=True)
@@ -63,27 +73,32 @@ class _Walk:
     state: _State = field(default_factory=_State)
     saved: list[_State] = field(default_factory=list)
     marked: list[object] = field(default_factory=list)
-    path: list[tuple[str, np.ndarray]] = field(default_factory=list)
+    steps: list[tuple[str, tuple[float, ...]]] = field(default_factory=list)
     forms: tuple[str, ...] = ()
+    parsed: dict[tuple[int, int], list[Instruction]] = field(default_factory=dict)
 
 
 def walk(pdf: bytes | Path) -> list[Painted]:
     """Everything a PDF paints, page by page, in order, through its form XObjects."""
     source = io.BytesIO(pdf) if isinstance(pdf, bytes) else pdf
+    parsed: dict[tuple[int, int], list[Instruction]] = {}
     with pikepdf.open(source) as document:
         return [
             painted
             for number, page in enumerate(document.pages)
-            for painted in _stream(page.obj, page.obj.Resources, _Walk(number))
+            for painted in _stream(page.obj, page.obj.Resources, _Walk(number, parsed=parsed))
         ]
 
 
 def _stream(holder: pikepdf.Object, resources: pikepdf.Object, at: _Walk) -> Iterator[Painted]:
     depth = len(at.saved)
-    for instruction in pikepdf.parse_content_stream(holder):
-        operator, operands = str(instruction.operator), list(instruction.operands)
-        if operator == "Do":
-            yield from _do(str(operands[0]), resources, at)
+    if holder.objgen not in at.parsed:
+        at.parsed[holder.objgen] = _instructions(holder)
+    for operator, operands in at.parsed[holder.objgen]:
+        if operator in _POINTS:
+            at.steps.append((operator, operands))
+        elif operator == "Do":
+            yield from _do(operands[0], resources, at)
         elif operator in ("BDC", "BMC"):
             at.marked.append(_group(operands, resources))
         elif operator == "EMC":
@@ -93,6 +108,22 @@ def _stream(holder: pikepdf.Object, resources: pikepdf.Object, at: _Walk) -> Ite
     assert len(at.saved) == depth, "q and Q do not balance"
 
 
+def _instructions(holder: pikepdf.Object) -> list[Instruction]:
+    """A stream's operators with numbers as floats, names as text and the rest as they are."""
+    return [
+        (str(operator), tuple(map(_plain, operands)))
+        for operator, operands in (
+            (one.operator, one.operands) for one in pikepdf.parse_content_stream(holder)
+        )
+    ]
+
+
+def _plain(operand: object) -> object:
+    if isinstance(operand, int | float | Decimal):
+        return float(operand)
+    return str(operand) if isinstance(operand, pikepdf.Name) else operand
+
+
 def _do(name: str, resources: pikepdf.Object, at: _Walk) -> Iterator[Painted]:
     inner = resources.XObject[name]
     if inner.Subtype == "/Image":
@@ -100,12 +131,12 @@ def _do(name: str, resources: pikepdf.Object, at: _Walk) -> Iterator[Painted]:
         return
     matrix = tuple(float(v) for v in inner.get("/Matrix", IDENTITY))
     state = replace(at.state, ctm=_times(matrix, at.state.ctm))
-    deeper = _Walk(at.page, state, [], list(at.marked), [], (*at.forms, name))
+    deeper = _Walk(at.page, state, [], list(at.marked), [], (*at.forms, name), at.parsed)
     yield from _stream(inner, inner.Resources, deeper)
 
 
 def _operate(
-    operator: str, operands: list[pikepdf.Object], resources: pikepdf.Object, at: _Walk
+    operator: str, operands: tuple[Any, ...], resources: pikepdf.Object, at: _Walk
 ) -> Iterator[Painted]:
     state = at.state
     if operator == "q":
@@ -113,24 +144,22 @@ def _operate(
     elif operator == "Q":
         at.state = at.saved.pop()
     elif operator == "cm":
-        at.state = replace(state, ctm=_times(_floats(operands), state.ctm))
+        at.state = replace(state, ctm=_times(operands, state.ctm))
     elif operator == "w":
-        at.state = replace(state, line_width=float(operands[0]))
+        at.state = replace(state, line_width=operands[0])
     elif operator == "gs":
-        at.state = _with_state(state, resources.ExtGState[str(operands[0])])
+        at.state = _with_state(state, resources.ExtGState[operands[0]])
     elif operator in ("cs", "CS"):
         key = "fill" if operator == "cs" else "stroke"
-        at.state = replace(state, **{key: _space(str(operands[0]), resources)})
+        at.state = replace(state, **{key: _space(operands[0], resources)})
     elif operator in ("sc", "scn"):
-        at.state = replace(state, fill_amounts=_floats(operands))
+        at.state = replace(state, fill_amounts=operands)
     elif operator in ("SC", "SCN"):
-        at.state = replace(state, stroke_amounts=_floats(operands))
+        at.state = replace(state, stroke_amounts=operands)
     elif operator.lower() in _DEVICE:
         key = "fill" if operator.islower() else "stroke"
         device = (_DEVICE[operator.lower()], "")
-        at.state = replace(state, **{key: device, f"{key}_amounts": _floats(operands)})
-    elif operator in _POINTS or operator in ("re", "h"):
-        at.path += _constructed(operator, operands, state.ctm)
+        at.state = replace(state, **{key: device, f"{key}_amounts": operands})
     elif operator in ("Tj", "TJ", "'", '"'):
         yield _paint("text", at, state.fill, state.fill_amounts)
     elif operator == "sh":
@@ -140,24 +169,25 @@ def _operate(
             yield _paint("fill", at, state.fill, state.fill_amounts)
         if operator in _STROKES:
             yield _paint("stroke", at, state.stroke, state.stroke_amounts)
-        at.path = []
+        at.steps = []
 
 
 def _paint(what: str, at: _Walk, space: tuple[str, str], amounts: tuple[float, ...]) -> Painted:
     group = next((g for g in reversed(at.marked) if g is not None), None)
     layer, step = group if isinstance(group, tuple) else ("", None)
     over = at.state.stroke_overprint if what == "stroke" else at.state.fill_overprint
-    path = tuple(at.path) if what in ("fill", "stroke") else ()
+    steps = tuple(at.steps) if what in ("fill", "stroke") else ()
     scale = abs(at.state.ctm[0] * at.state.ctm[3] - at.state.ctm[1] * at.state.ctm[2]) ** 0.5
     width = at.state.line_width * scale
-    return Painted(at.page, what, *space, amounts, over, layer, step, path, at.forms, width)
+    ctm = at.state.ctm
+    return Painted(at.page, what, *space, amounts, over, layer, step, ctm, steps, at.forms, width)
 
 
-def _group(operands: list[pikepdf.Object], resources: pikepdf.Object) -> object:
+def _group(operands: tuple[Any, ...], resources: pikepdf.Object) -> object:
     """(name, step) of an optional-content group; None for other marked content."""
-    if str(operands[0]) != "/OC":
+    if operands[0] != "/OC":
         return None
-    group = resources.Properties[str(operands[1])]
+    group = resources.Properties[operands[1]]
     metadata = group.get("/GTS_Metadata")
     step = None
     if metadata is not None:
@@ -181,9 +211,9 @@ def _with_state(state: _State, given: pikepdf.Object) -> _State:
 
 
 def _constructed(
-    operator: str, operands: list[pikepdf.Object], ctm: Matrix
+    operator: str, operands: tuple[float, ...], ctm: Matrix
 ) -> list[tuple[str, np.ndarray]]:
-    numbers = np.array(_floats(operands))
+    numbers = np.array(operands, dtype=np.float64)
     if operator == "re":
         x, y, w, h = numbers
         corners = np.array([(x, y), (x + w, y), (x + w, y + h), (x, y + h)])
@@ -207,7 +237,3 @@ def _times(m: tuple[float, ...], n: Matrix) -> Matrix:
         m[4] * n[0] + m[5] * n[2] + n[4],
         m[4] * n[1] + m[5] * n[3] + n[5],
     )
-
-
-def _floats(operands: list[pikepdf.Object]) -> tuple[float, ...]:
-    return tuple(float(operand) for operand in operands)

@@ -77,7 +77,7 @@ def test_no_stock_shows_between_a_trap_and_its_own_ink(shop):
     regions = [("tarn", shop.bar(40, 40)), ("chalk", shop.ellipse(20, 20))]
     art = artwork(shop, shop.bar(40, 40), regions)
     (trap,) = spread_edges(art, {"chalk": 93.0, "tarn": 30.0}, 0.1)
-    drawn = trap.area.simplify(0.005)
+    drawn = trap.area.simplify(0.01)
     for tolerance in (0.0005, 0.005):
         disc = regions[1][1].polygon(tolerance)
         whole = disc.union(drawn)
