@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
+import reprlib
 
 MM_PER_INCH = 25.4  # exact (international inch, 1959)
 PT_PER_INCH = 72.0  # PDF user space, ISO 32000-1 8.3.2.3
@@ -10,7 +12,9 @@ MM_PER_PT = MM_PER_INCH / PT_PER_INCH
 GRAMS_PER_OUNCE = 28.349523125  # exact (avoirdupois pound, 1959)
 
 _MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": MM_PER_INCH, "pt": MM_PER_PT}
-_LENGTH = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([a-zA-Z]*)\s*", re.ASCII)
+_LENGTH = re.compile(
+    r"\s*+([-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?)\s*+([a-zA-Z]*+)\s*+", re.ASCII
+)
 
 
 def parse_length_mm(value: object) -> float:
@@ -28,20 +32,34 @@ def parse_length_mm(value: object) -> float:
     if isinstance(value, bool):
         raise ValueError("true or false is not a length")
     if isinstance(value, int | float):
-        length = float(value)
+        length = _as_float(value)
     elif isinstance(value, str):
         match = _LENGTH.fullmatch(value)
         if match is None:
-            raise ValueError(f"{value!r} is not a length")
+            raise ValueError(f"{_shown(value)} is not a length")
         number, unit = match.groups()
         if unit and unit not in _MM_PER_UNIT:
-            raise ValueError(f"unit {unit!r} is not one of {', '.join(_MM_PER_UNIT)}")
+            raise ValueError(f"unit {_shown(unit)} is not one of {', '.join(_MM_PER_UNIT)}")
         length = float(number) * _MM_PER_UNIT[unit or "mm"]
     else:
-        raise ValueError(f"{value!r} is not a length")
+        raise ValueError(f"{_shown(value)} is not a length")
     if not abs(length) < 1e6:
-        raise ValueError(f"{value!r} is not a usable length")
+        raise ValueError(f"{_shown(value)} is not a usable length")
     return length
+
+
+def _as_float(number: float) -> float:
+    """A number as a float; whole numbers beyond any float are infinite."""
+    try:
+        return float(number)
+    except OverflowError:
+        return math.inf
+
+
+def _shown(value: object) -> str:
+    """A value as a message quotes it, at most 60 characters."""
+    text = reprlib.repr(value) if not isinstance(value, str) else repr(value[:60])
+    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 def mm_to_pt(mm: float) -> float:
@@ -76,13 +94,15 @@ def parse_weight_g(value: object) -> float:
         ValueError: not such a weight; the text says what is allowed.
     """
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return float(value)
+        return _as_float(value)
     text = value if isinstance(value, str) else ""
-    if match := re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*g\s*", text, re.ASCII):
+    if match := re.fullmatch(r"\s*(\d{1,9}(?:\.\d+)?)\s*g\s*", text, re.ASCII):
         return float(match[1])
-    if match := re.fullmatch(r"\s*(\d+)\s*lb(?:\s*(\d+(?:\.\d+)?)\s*oz)?\s*", text, re.ASCII):
+    if match := re.fullmatch(
+        r"\s*(\d{1,9})\s*lb(?:\s*(\d{1,9}(?:\.\d+)?)\s*oz)?\s*", text, re.ASCII
+    ):
         return (int(match[1]) * 16 + float(match[2] or 0)) * GRAMS_PER_OUNCE
-    raise ValueError(f"{value!r} is not a weight such as '2 lb 9 oz' or '1160 g'")
+    raise ValueError(f"{_shown(value)} is not a weight such as '2 lb 9 oz' or '1160 g'")
 
 
 def format_lb_oz(grams: float) -> str:

@@ -2,7 +2,9 @@
 
 import os
 import shutil
+import signal
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -34,6 +36,20 @@ def invented_cup(tmp_path: Path) -> Path:
     shape = shape.replace("Regulations of a competition", "Invented for a test: regulations")
     (tmp_path / "invented-cup.toml").write_text(shape, "utf-8")
     return tmp_path / "invented-cup.toml"
+
+
+@pytest.fixture
+def soon() -> Iterator[None]:
+    """What hangs ends in an error."""
+
+    def stop(number: int, frame: object) -> None:
+        raise AssertionError("it takes far longer than anyone waits")
+
+    before = signal.signal(signal.SIGALRM, stop)
+    signal.alarm(30)
+    yield
+    signal.alarm(0)
+    signal.signal(signal.SIGALRM, before)
 
 
 def need(tool: str) -> str:

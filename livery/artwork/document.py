@@ -22,6 +22,8 @@ MAX_BYTES = 2_000_000
 """Largest artwork file read (workshop choice)."""
 MAX_ELEMENTS = 10_000
 """Most elements in a file (workshop choice)."""
+MAX_ATTRIBUTES = 200
+"""Most attributes of an element (workshop choice)."""
 MAX_DEPTH = 64
 """Deepest nesting, in the file and through ``use`` (workshop choice)."""
 
@@ -159,8 +161,13 @@ def _element_faults(element: etree._Element, path: Path) -> Iterator[Fault]:
     if element.tag == f"{SVG}style" and _OUTWARD.search(element.text or ""):
         mend = "Take imports and addresses out; artwork stands alone"
         yield Fault(str(path), name, line, "the style sheet points out of the file", mend)
+    place = place_of(element)
+    if len(element.attrib) > MAX_ATTRIBUTES:
+        found = f"it has {len(element.attrib):,} attributes"
+        yield Fault(str(path), place, line, found, f"Leave at most {MAX_ATTRIBUTES}")
+        return
     for key, value in attributes_of(element).items():
-        yield from _attribute_faults(key, value, place_of(element), line, path)
+        yield from _attribute_faults(key, value, place, line, path)
 
 
 def _attribute_faults(

@@ -18,11 +18,11 @@ Point = tuple[float, float]
 MAX_COMMANDS = 50_000
 """Most path commands in an artwork, counting each ``use`` (workshop choice)."""
 
-_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_NUMBER = r"[-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?"
 _NUMBERS = re.compile(_NUMBER, re.ASCII)
 _COMMANDS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
 _STRAY = re.compile(r"[^MmZzLlHhVvCcSsQqTtAaEe\d\s,.+-]", re.ASCII)
-_GAP = r"[\s,]*"
+_GAP = r"[\s,]*+"
 _ARC = re.compile(
     _GAP.join(["", *[f"({_NUMBER})"] * 3, "([01])", "([01])", f"({_NUMBER})", f"({_NUMBER})", ""]),
     re.ASCII,
@@ -97,11 +97,11 @@ def _values(operands: str) -> list[float]:
 def _arc_values(operands: str) -> list[float]:
     """Arc operands; the two flags may stand without separators."""
     values: list[float] = []
-    position = 0
-    while operands[position:].strip():
+    operands, position = operands.strip(), 0
+    while position < len(operands):
         match = _ARC.match(operands, position)
         if match is None:
-            raise ValueError(f"arc cannot be read at {operands[position:].strip()[:30]!r}")
+            raise ValueError(f"arc cannot be read at {operands[position : position + 30]!r}")
         values += [float(number) for number in match.groups()]
         position = match.end()
     if not all(abs(value) < 1e7 for value in values):

@@ -14,9 +14,9 @@ from livery.units import MM_PER_INCH, MM_PER_PT
 
 MM_PER_PX = MM_PER_INCH / 96.0  # the CSS pixel (svg-2)
 
-_NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?", re.ASCII)
-_LENGTH = re.compile(rf"\s*({_NUMBER.pattern})\s*([a-zA-Z%]*)\s*", re.ASCII)
-_CALL = re.compile(r"\s*,?\s*([a-zA-Z]+)\s*\(([^()]*)\)\s*")
+_NUMBER = re.compile(r"[-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?", re.ASCII)
+_LENGTH = re.compile(rf"\s*+({_NUMBER.pattern})\s*+([a-zA-Z%]*+)\s*+", re.ASCII)
+_CALL = re.compile(r"\s*+,?\s*+([a-zA-Z]++)\s*+\(([^()]*+)\)\s*+")
 _MM_PER_UNIT = {
     "": MM_PER_PX,
     "px": MM_PER_PX,
@@ -27,7 +27,7 @@ _MM_PER_UNIT = {
     "pt": MM_PER_PT,
     "pc": 12 * MM_PER_PT,
 }
-_COMMENT = re.compile(r"/\*.*?\*/|<!--|-->", re.DOTALL)
+_COMMENT = re.compile(r"/\*.*?(?:\*/|\Z)|<!--|-->", re.DOTALL)
 _CLASS = re.compile(r"\.[A-Za-z_][\w-]*")
 _LARGEST = 1e6
 
@@ -96,19 +96,19 @@ def parse_style_sheet(text: str) -> dict[str, dict[str, str]]:
         ValueError: any other selector, an at-rule, or a declaration that is none.
     """
     classes: dict[str, dict[str, str]] = {}
-    rest = _COMMENT.sub(" ", text).strip()
-    while rest:
-        selectors, brace, rest = rest.partition("{")
-        body, end, rest = rest.partition("}")
+    *rules, rest = _COMMENT.sub(" ", text).split("}")
+    if rest.strip():
+        rules.append(rest)
+    for rule in rules:
+        selectors, brace, body = rule.partition("{")
         names = [selector.strip() for selector in selectors.split(",")]
-        if not (brace and end and all(_CLASS.fullmatch(name) for name in names)):
+        if not (brace and rule is not rest and all(_CLASS.fullmatch(name) for name in names)):
             raise ValueError(
                 f"style sheet rule {selectors.strip()[:30]!r} is not for a class. "
                 "Give it a class, or put the properties on the element"
             )
         for name in names:
             classes.setdefault(name[1:], {}).update(parse_style(body))
-        rest = rest.strip()
     return classes
 
 
@@ -119,10 +119,11 @@ def parse_transform(text: str) -> Affine:
         ValueError: an unknown function, a wrong count of numbers, or a map that flattens.
     """
     total, position = Affine(), 0
-    while text[position:].strip():
+    text = text.strip()
+    while position < len(text):
         match = _CALL.match(text, position)
         if match is None:
-            raise ValueError(f"transform cannot be read at {text[position:].strip()[:30]!r}")
+            raise ValueError(f"transform cannot be read at {text[position:][:30].strip()!r}")
         total = total @ _call(match[1], parse_numbers(match[2]))
         position = match.end()
     if not all(map(math.isfinite, total.coefficients)) or abs(total.determinant) < 1e-12:

@@ -190,10 +190,12 @@ def _tiff_header(name: str, data: bytes) -> _Header:
     from PIL import TiffImagePlugin
 
     try:
-        tags = TiffImagePlugin.ImageFileDirectory_v2(data[:8])
-        stream = io.BytesIO(data)
-        stream.seek(tags.next)
-        tags.load(stream)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # what a damaged directory lacks is judged below
+            tags = TiffImagePlugin.ImageFileDirectory_v2(data[:8])
+            stream = io.BytesIO(data)
+            stream.seek(tags.next)
+            tags.load(stream)
         photometric, samples = int(tags.get(262, -1)), int(tags.get(277, 1))
         mode = {2: "RGB", 6: "RGB", 5: "CMYK", 3: "P", 8: "Lab"}.get(photometric, "L")
         if mode == "RGB" and samples == 4:

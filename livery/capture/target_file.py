@@ -16,12 +16,13 @@ from pydantic import Field, ValidationError
 
 from livery.capture.model import Marker, Patch, Region, Target
 from livery.errors import Fault, SeasonError, TargetError
-from livery.scheme.faults import list_faults
+from livery.scheme.faults import MOST_EXPLAINED, list_faults
 from livery.scheme.fields import Length, Name, PositiveLength, Table, quote
 from livery.scheme.reading import Document, read_document
 from livery.writing import write_whole
 
 _MOST = 5000  # of markers, patches, regions, corners of a polygon [source: workshop-choice]
+_FARTHEST = 1e6  # mm or px from the frame's origin [source: workshop-choice]
 _PUNCTUATION = re.compile("[^A-Z0-9]")
 _T = TypeVar("_T", bound=Table)
 
@@ -52,7 +53,8 @@ class _TargetTable(Table):
     patches: Annotated[list[_PatchTable], Field(min_length=1, max_length=_MOST)]
 
 
-_Point = Annotated[list[float], Field(min_length=2, max_length=2)]
+_Place = Annotated[float, Field(ge=-_FARTHEST, le=_FARTHEST)]
+_Point = Annotated[list[_Place], Field(min_length=2, max_length=2)]
 _Polygon = Annotated[list[_Point], Field(min_length=3, max_length=_MOST)]
 
 
@@ -185,9 +187,11 @@ def _validate(document: Document, model: type[_T]) -> _T:
 def _marker_faults(document: Document, table: _TargetTable) -> list[Fault]:
     import cv2
 
-    faults = []
+    faults: list[Fault] = []
     seen: set[tuple[str, int]] = set()
     for index, marker in enumerate(table.markers):
+        if len(faults) >= MOST_EXPLAINED:
+            break
         place = ("markers", index)
         dictionary = spell_dictionary(marker.dictionary)
         if dictionary is None:

@@ -6,9 +6,12 @@ import json
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import typer
+
+from livery.errors import visible
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -22,16 +25,24 @@ JsonFlag = typer.Option(False, "--json", help="Print data on stdout instead of t
 
 def console() -> Console:
     """The screen people read: stdout, no wider than the terminal."""
-    from rich.console import Console
-
-    return Console(highlight=False, emoji=False, markup=False)
+    return _screen_class()(highlight=False, emoji=False, markup=False)
 
 
 def talk() -> Console:
     """Where progress and complaints go: stderr."""
+    return _screen_class()(stderr=True, highlight=False, emoji=False, markup=False)
+
+
+@cache
+def _screen_class() -> type[Console]:
+    """Rich's console, on which a text from anyone's file cannot act as a command."""
     from rich.console import Console
 
-    return Console(stderr=True, highlight=False, emoji=False, markup=False)
+    class Screen(Console):
+        def print(self, *objects: Any, **options: Any) -> None:
+            super().print(*(visible(o) if isinstance(o, str) else o for o in objects), **options)
+
+    return Screen
 
 
 def print_json(data: Any) -> None:

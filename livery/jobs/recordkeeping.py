@@ -24,6 +24,7 @@ from livery.records.trend_picture import trend_drawing
 from livery.scheme.model import Palette, Scheme
 from livery.writing import StagedFolder, write_whole
 
+_LARGEST_RECEIPT = 1_000_000  # bytes [source: workshop-choice]
 PHOTOGRAPHS = ("image/jpeg", "image/png", "image/tiff")
 
 
@@ -51,8 +52,11 @@ def keep_capture(
         InputError: the photograph is not the one that was measured, or a file cannot be read.
     """
     capture = read_capture(capture_file)
-    data = json.loads(capture_file.read_text("utf-8"))
+    data = json.loads(capture_file.read_text("utf-8-sig"))
     try:
+        if photo.exists() and not photo.is_file():
+            fault = Fault(str(photo), "", None, "this is not a plain file", "Give the photograph")
+            raise InputError(fault)
         picture = photo.read_bytes()
     except OSError as error:
         fault = Fault(str(photo), "", None, f"cannot be read ({error.strerror})", "Check the path")
@@ -111,6 +115,10 @@ def read_receipt(path: Path) -> Entry:
         InputError: it cannot be read, or is none.
     """
     try:
+        if path.exists() and not path.is_file():
+            raise ValueError("it is not a plain file")
+        if path.stat().st_size > _LARGEST_RECEIPT:
+            raise ValueError(f"it has {path.stat().st_size:,} bytes")
         return entry_from_json(path.read_text("utf-8"))
     except (OSError, ValueError) as error:
         fault = Fault(str(path), "", None, f"not a receipt ({error})", "Choose another file")

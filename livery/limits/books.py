@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
@@ -29,7 +30,7 @@ UNFILLED = "to be filled"
 """What a shape of a book holds in place of what only its user can say."""
 
 _ALL_SURFACES = [surface for surfaces in SURFACES.values() for surface in surfaces]
-_AREA = re.compile(r"\s*([0-9.]+)\s*(mm²|mm2|cm²|cm2|sq in|in²|in2)?\s*")
+_AREA = re.compile(r"\s*+(\d+(?:\.\d*)?|\.\d+)\s*+(mm²|mm2|cm²|cm2|sq in|in²|in2)?\s*+", re.ASCII)
 _MM2_PER_UNIT = {"mm": 1.0, "cm": 100.0, "sq in": MM_PER_INCH**2, "in": MM_PER_INCH**2}
 
 
@@ -83,7 +84,7 @@ def load_books(names: Sequence[str], folder: Path) -> tuple[RuleBook, ...]:
         except SeasonError as error:
             faults += error.faults
     keys = [book.key for book in books]
-    for key in sorted({key for key in keys if keys.count(key) > 1}):
+    for key in sorted(key for key, count in Counter(keys).items() if count > 1):
         found = f"two rule books are called {key!r}"
         faults.append(Fault(key, "rules", None, found, "Name each book once"))
     if faults:
@@ -118,11 +119,12 @@ def read_book(path: Path) -> RuleBook:
         raise SeasonError(*list_faults(document, _BookTable, error)) from error
     faults: list[Fault] = []
     rules = tuple(_read_rule(document, i, rule, faults) for i, rule in enumerate(table.rules))
-    keys = [rule.key for rule in rules]
-    for index, key in enumerate(keys):
-        if key in keys[:index]:
+    taken: set[str] = set()
+    for index, key in enumerate(rule.key for rule in rules):
+        if key in taken:
             place = ("rules", index, "key")
             faults.append(document.fault(place, f"{key!r} is used twice", "Give another key"))
+        taken.add(key)
     if faults:
         raise SeasonError(*faults)
     return RuleBook(path.stem, table.title, rules, table.note)
@@ -248,7 +250,7 @@ def _at_least_0(number: float, value: object) -> float:
 
 def _read_area(value: object) -> float:
     if isinstance(value, int | float) and _is_number(value):
-        area = float(value)
+        area = float(min(value, 1e9))
     elif isinstance(value, str) and (match := _AREA.fullmatch(value)):
         number, unit = match.groups()
         area = float(number) * _MM2_PER_UNIT[(unit or "mm").rstrip("²2")]

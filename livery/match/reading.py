@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections import Counter
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
 
@@ -49,26 +50,35 @@ def _check_lab(lab: list[float]) -> list[float]:
     return lab
 
 
+def _check_words(words: str) -> str:
+    if not words.isprintable():
+        raise PydanticCustomError("livery", "this holds characters that cannot be shown")
+    return words
+
+
+_Words = Annotated[str, AfterValidator(_check_words)]
+
+
 class _Sample(_Part):
-    name: str
+    name: _Words
     lab: Annotated[_Row, AfterValidator(_check_lab)]
     cov: _Covariance
     pixels: Annotated[int, Field(ge=0)]
-    item: str = ""
-    ink: str = ""
+    item: _Words = ""
+    ink: _Words = ""
     shared_cov: _Covariance | None = None
     misfit_cov: _Covariance | None = None
-    material: str = ""
+    material: _Words = ""
     source: str | None = None
 
 
 class _Gate(_Part):
-    gate: str
+    gate: _Words
     ok: bool
     value: float | None
     limit: float | None
-    advice: str
-    region: str = ""
+    advice: _Words
+    region: _Words = ""
 
 
 class _Characterisation(_Part):
@@ -83,8 +93,8 @@ class _Capture(_Part):
     characterisation: _Characterisation | None = None
     scale_px_per_mm: float | None = None
     homography_residual_mm: float | None = None
-    photo: str | None = None
-    target: str | None = None
+    photo: _Words | None = None
+    target: _Words | None = None
     source: str | None = None
     absolute: bool = True
 
@@ -169,8 +179,8 @@ class _DuplicateKeyError(Exception):
 def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) != len(pairs):
-        names = [name for name, _ in pairs]
-        raise _DuplicateKeyError(next(name for name in names if names.count(name) > 1))
+        counts = Counter(name for name, _ in pairs)
+        raise _DuplicateKeyError(next(name for name, count in counts.items() if count > 1))
     return found
 
 

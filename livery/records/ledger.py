@@ -108,7 +108,10 @@ def entry_from_json(text: str) -> Entry:
     Raises:
         ValueError: not an entry: fields missing, unknown, or of the wrong kind.
     """
-    record = json.loads(text)
+    try:
+        record = json.loads(text)
+    except RecursionError as error:
+        raise ValueError("it is nested too deeply") from error
     if not isinstance(record, dict) or set(record) != set(Entry.__slots__):
         raise ValueError("not a ledger entry")
     for name, value in record.items():

@@ -114,13 +114,15 @@ def is_path(rule_book: str) -> bool:
 
 
 def _check_rules(document: Document, table: SeasonTable) -> Iterator[Fault]:
+    named: set[str] = set()
     for index, book in enumerate(table.rules):
         place = ("rules", index)
-        if book in table.rules[:index]:
+        if book in named:
             yield document.fault(place, f"rule book {book!r} is named twice", "Remove one")
         elif is_path(book) and not _is_file(document.path.parent / book):
             mend = "Name a rule book's TOML file, relative to the season's folder"
             yield document.fault(place, f"there is no file {book!r}", mend)
+        named.add(book)
 
 
 def _is_file(path: Path) -> bool:

@@ -14,6 +14,9 @@ from livery.errors import Fault
 from livery.scheme.fields import quote
 from livery.scheme.reading import Document
 
+MOST_EXPLAINED = 200
+"""Faults explained one by one; the rest are counted. Source: workshop-choice."""
+
 _WRONG_KIND = {
     "string_type": ("is not text", "Write text in quotes"),
     "int_type": ("is not a whole number", "Write a whole number, without quotes"),
@@ -28,8 +31,8 @@ _WRONG_KIND = {
 
 def suggest(word: str, known: Iterable[str], what: str = "known") -> str:
     """Point to the nearest known word, or list what is known."""
-    choices = sorted(set(known))
-    near = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
+    choices = sorted({str(one) for one in known})
+    near = difflib.get_close_matches(word[:80], choices, n=1, cutoff=0.6)
     if near:
         return f"Did you mean {near[0]!r}?"
     if not choices:
@@ -39,7 +42,12 @@ def suggest(word: str, known: Iterable[str], what: str = "known") -> str:
 
 def list_faults(document: Document, model: type[BaseModel], error: ValidationError) -> list[Fault]:
     """Turn every objection of a validator into a fault with its place, line and mend."""
-    return [_explain(document, model, detail) for detail in error.errors(include_url=False)]
+    details = error.errors(include_url=False)
+    faults = [_explain(document, model, detail) for detail in details[:MOST_EXPLAINED]]
+    if len(details) > MOST_EXPLAINED:
+        found = f"{len(details) - MOST_EXPLAINED:,} more values are faulty"
+        faults.append(document.fault((), found, "Mend those above first"))
+    return faults
 
 
 def _explain(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Fault:

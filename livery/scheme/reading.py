@@ -21,6 +21,11 @@ _TOML_PLACE = re.compile(
     r"^(.*?)\s*\(at (?:line (\d+), column (\d+)|end of document)\)$", re.DOTALL
 )
 
+_MOST_PARTS = 64  # of a dotted key, as reading takes the square of them [source: workshop-choice]
+_DEEP_KEY = re.compile(
+    rf"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){{{_MOST_PARTS}}}"""
+)
+
 
 @dataclass(frozen=True)
 class Document:
@@ -41,8 +46,11 @@ class Document:
 
     @cached_property
     def lines(self) -> dict[KeyPath, int]:
-        """1-based line of every key and array element."""
-        return locate_keys(self.text)
+        """1-based line of every key and array element; none where they are nested too deeply."""
+        try:
+            return locate_keys(self.text)
+        except RecursionError:
+            return {}
 
     def line(self, key_path: Sequence[str | int]) -> int:
         """Line of a key, or of the nearest table that would hold it."""
@@ -71,6 +79,10 @@ def read_document(path: Path, shown: str | None = None) -> Document:
     text = _decode(raw, name)
     if not text.strip():
         raise _refusal(name, "the file is empty", "Write the file's keys, or name another file")
+    if deep := _DEEP_KEY.search(text):
+        line = text.count("\n", 0, deep.start()) + 1
+        found = f"a key of more than {_MOST_PARTS} parts"
+        raise SeasonError(Fault(name, "", line, found, "Name the table by one to four words"))
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

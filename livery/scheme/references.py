@@ -82,15 +82,16 @@ def _check_unique(document: Document, tables: Iterable[str], what: str) -> Itera
 def _check_sizes(document: Document) -> Iterator[Fault]:
     for table, kind in KIND_TABLES.items():
         for path, row in rows(document.data, table):
-            sizes = row.get("sizes")
+            sizes, named = row.get("sizes"), set[str]()
             for index, size in enumerate(sizes if isinstance(sizes, list) else []):
                 place = (*path, "sizes", index)
-                if isinstance(size, str) and isinstance(sizes, list):
+                if isinstance(size, str):
                     if size not in size_keys(kind):
                         mend = suggest(size, size_keys(kind), "known sizes")
                         yield document.fault(place, f"there is no {kind} size {size!r}", mend)
-                    elif size in sizes[:index]:
+                    elif size in named:
                         yield document.fault(place, f"size {size!r} is named twice", "Remove one")
+                    named.add(size)
             yield from _check_told_by_size(document, path, row)
             yield from _check_panels(document, path, row, kind)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import islice
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -13,7 +14,7 @@ from livery.errors import Fault, SeasonError
 from livery.scheme.alignments import check_alignments
 from livery.scheme.assembly import assemble
 from livery.scheme.consistency import check_consistency, is_path
-from livery.scheme.faults import list_faults
+from livery.scheme.faults import MOST_EXPLAINED, list_faults
 from livery.scheme.locator import KeyPath
 from livery.scheme.model import Palette, Scheme
 from livery.scheme.palettes import read_palette
@@ -40,10 +41,10 @@ def load_season(path: Path | str) -> Scheme:
     palette, palette_digest = _load_palette(document, faults)
     drawn = _find_drawings(document, faults)
     inks = None if palette is None else palette.keys
-    faults.extend(check_references(document, inks))
-    faults.extend(check_alignments(document))
+    faults.extend(islice(check_references(document, inks), MOST_EXPLAINED))
+    faults.extend(islice(check_alignments(document), MOST_EXPLAINED))
     if table is not None:
-        faults.extend(check_consistency(document, table, palette))
+        faults.extend(islice(check_consistency(document, table, palette), MOST_EXPLAINED))
     if faults or table is None or palette is None:
         raise SeasonError(*_in_order(document, faults))
     books = _digest_books(document, table)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import math
 from collections.abc import Sequence
 
 from livery.errors import Fault, InputError
@@ -57,7 +58,7 @@ def recall_placements(
         if content["request"] != request:
             return None
         sheets = [[_item(entry) for entry in items] for items in content["sheets"]]
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, OverflowError, RecursionError) as error:
         fault = Fault(
             "placements",
             "",
@@ -77,4 +78,6 @@ def _item(entry: Sequence[object]) -> SheetItem:
     if not isinstance(numbers, list) or len(numbers) != 6:
         raise ValueError("an item needs six numbers")
     affine = Affine(*(float(n) for n in numbers))
+    if not all(map(math.isfinite, affine.coefficients)):
+        raise ValueError("a number is not finite")
     return SheetItem(str(decal), affine, str(order), str(placement), str(kit))

@@ -6,6 +6,7 @@ from functools import cache
 
 import numpy as np
 from hypothesis import strategies as st
+from mutations import mutate
 from shapely.geometry import Polygon
 
 from livery.artwork.model import Decal
@@ -229,3 +230,10 @@ def graded_decals(draw: st.DrawFn) -> tuple[Intent, RuleBook]:
         for check, values in limits
     )
     return intent, RuleBook("drawn", "Drawn", rules)
+
+
+def bad_files(seeds: tuple[bytes, ...]) -> st.SearchStrategy[bytes]:
+    """Good files spoilt byte by byte, or by what readers are known to stumble over; and noise."""
+    numbers = st.integers(0, 2**31 - 1)
+    stumbling = numbers.map(lambda number: mutate(seeds, 0, number))
+    return st.one_of(st.sampled_from(seeds).flatmap(spoilt_bytes), stumbling, st.binary())

@@ -130,7 +130,10 @@ def _split(line: str, separator: str) -> list[str]:
     """The values of a line, without quotes."""
     if separator:
         bare = line.strip().rstrip(separator)
-        (values,) = csv.reader([bare], delimiter=separator, skipinitialspace=True)
+        try:
+            (values,) = csv.reader([bare], delimiter=separator, skipinitialspace=True)
+        except csv.Error:  # a value longer than any name or number
+            return [bare]
         return [value.strip() for value in values]
     return [
         match[2] if match[1] is None else match[1].replace('""', '"')
@@ -155,7 +158,8 @@ def _rows(
         return tuple(rows)
     every = [(row.line, value) for row in rows for value in row.values]
     sets = keywords.get("NUMBER_OF_SETS", "")
-    if sets.isdecimal() and len(every) == int(sets) * len(columns):  # rows wrapped over lines
+    wrapped = sets.isdecimal() and len(sets) < 10  # rows may be wrapped over lines
+    if wrapped and len(every) == int(sets) * len(columns):
         chunks = [every[at : at + len(columns)] for at in range(0, len(every), len(columns))]
         return tuple(Row(chunk[0][0], tuple(value for _, value in chunk)) for chunk in chunks)
     raise ExchangeError(
@@ -186,6 +190,6 @@ def _check_count(keywords: dict[str, str], keyword: str, count: int, shown: str,
     said = keywords.pop(keyword, None)
     if said is None:
         return
-    if not said.isdecimal() or int(said) != count:
+    if not said.isdecimal() or len(said) > 9 or int(said) != count:
         found = f"{keyword} says {said[:20]!r}; there are {count}"
         refuse(shown, found, "Part of the file is missing or added: export it again", line=line)

@@ -11,12 +11,15 @@ _ILLUMINANT = r"(D(?:50|55|60|65|75)|F(?:L)?\d{1,2}|A|B|C|E|9300|TL8[34]|LED-[A-
 _NAMED_LIGHT = re.compile(rf"illumina(?:nt|tion)\w*[\s=:,\"]*{_ILLUMINANT}(?![\w-])", re.IGNORECASE)
 _BARE_LIGHT = re.compile(rf"^\W*{_ILLUMINANT}\W*$", re.IGNORECASE)
 _STRANGE_LIGHT = re.compile(r"^\W*[DF]\d+\W*$", re.IGNORECASE)
-_OBSERVER = re.compile(r"observer\w*[\s=:,\"]*(\d+)", re.IGNORECASE)
-_BARE_OBSERVER = re.compile(r"^\W*(?:CIE\W*)?(?:19(?:31|64)\W*)?(\d+)\W*(?:_?deg\w*|°)?\W*$", re.I)
+_OBSERVER = re.compile(r"observer\w*[\s=:,\"]*(\d{1,4})", re.IGNORECASE)
+_BARE_OBSERVER = re.compile(
+    r"^\W*(?:CIE\W*)?(?:19(?:31|64)\W*)?(\d{1,4})\W*(?:_?deg\w*|°)?\W*$", re.I
+)
 _CONDITION = re.compile(r"(?<![\w])(M[0-3])(?![\w])", re.IGNORECASE)
 _CUT = re.compile(r"uv\W*(?:cut|excluded|filter(?:ed)?)", re.IGNORECASE)
 _OFF = re.compile(r"^\W*(?:no|none|off|false|0)\W*$", re.IGNORECASE)
 
+_MOST_SAID = 400  # characters of a keyword's value that are looked at [source: workshop-choice]
 _LIGHT_KEYS = {"ILLUMINANT", "ILLUMINANT_NAME", "ILLUMINATION", "ILLUMINATION_NAME"}
 _OBSERVER_KEYS = {"OBSERVER", "OBSERVER_ANGLE", "OBSERVER_ANGLE_DEG"}
 _CONDITION_KEYS = {
@@ -52,7 +55,7 @@ def read_conditions(keywords: Iterable[tuple[str, str]]) -> tuple[Conditions, tu
     measured: set[str] = set()
     strange: list[str] = []
     for keyword, value in keywords:
-        key = keyword.upper()
+        key, value = keyword.upper(), value[:_MOST_SAID]
         if key in _LIGHT_KEYS:
             if found := _BARE_LIGHT.match(value):
                 lights.add(_plain(found[1]))

@@ -131,7 +131,7 @@ def _read_spec(spec: _Element, shown: str) -> _Spec:
     if any(True for _ in _all(spec, "CustomIlluminant")):
         lights.add("CUSTOM")
     seen = {_text(e) for e in _all(spec, "Observer") if _text(e)}
-    observers = {int(found[1]) for one in seen if (found := re.match(r"(\d+)", one))}
+    observers = {int(found[1]) for one in seen if (found := re.match(r"(\d{1,4})", one))}
     measured = {
         found[1]
         for e in _all(spec, "DeviceIllumination")

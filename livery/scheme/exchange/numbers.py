@@ -13,8 +13,8 @@ from livery.scheme.exchange.model import Unit
 
 Floats = NDArray[np.float64]
 
-_POINT = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
-_COMMA = re.compile(r"[+-]?(?:\d+,\d*|,\d+)(?:[eE][+-]?\d{1,3})?", re.ASCII)
+_POINT = re.compile(r"[+-]?(?:\d++\.?\d*+|\.\d++)(?:[eE][+-]?\d{1,3})?", re.ASCII)
+_COMMA = re.compile(r"[+-]?(?:\d++,\d*+|,\d++)(?:[eE][+-]?\d{1,3})?", re.ASCII)
 
 _LOW, _HIGH = -0.1, 3.0
 """Bounds of a reflectance factor in CxF's schema. Source: cxf-3."""
@@ -84,6 +84,8 @@ def check_wavelengths(wavelengths: Sequence[float]) -> str:
     waves = np.asarray(wavelengths, dtype=np.float64)
     if waves.size < 4:
         return f"a spectrum of {waves.size} wavelengths is too short"
+    if not np.isfinite(waves).all():
+        return "its wavelengths are not all finite numbers"
     step = (waves[-1] - waves[0]) / (waves.size - 1)
     even = waves[0] + step * np.arange(waves.size)
     # Instruments that step by a third of 10 nm write whole nanometres: half of one may be lost.
