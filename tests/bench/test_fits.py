@@ -126,7 +126,7 @@ def test_no_grid_point_beats_any_fit(benchmark: BenchmarkFixture) -> None:
 def test_no_grid_point_beats_any_joint_fit(benchmark: BenchmarkFixture) -> None:
     def hold_all() -> Counter[str]:
         return Counter(
-            hold_against_grid(seed, linked=linked, shares=13, moves=9)
+            hold_against_grid(seed, linked=linked, shares=9, moves=7)
             for seed in range(CROWDS)
             for linked in (False, True)
         )
