@@ -19,6 +19,7 @@ from livery.sheet.raster import Mask
 from livery.sheet.silhouette import Silhouette, Spot, turned_area
 
 Depths = NDArray[np.uint8]
+Turned = tuple[int, int]
 
 _DEEPEST = 255
 _MOST_KEPT_BYTES = 200_000_000
@@ -39,7 +40,7 @@ class Pattern:
         piece: the silhouette.
         cell_mm: pitch of the grid.
         masks: cells whose middle it covers, one mask a quarter turn counter-clockwise.
-        quarters: quarter turns allowed.
+        quarters: quarter turns worth trying: of those allowed that look alike, one.
     """
 
     piece: Silhouette
@@ -77,7 +78,16 @@ def pattern_of(piece: Silhouette, cell_mm: float) -> Pattern:
     if not mask.any():
         mask = np.ones_like(mask)
     masks = tuple(np.ascontiguousarray(np.rot90(mask, -quarter)) for quarter in range(4))
-    return Pattern(piece, cell_mm, masks, tuple(round(t / 90.0) % 4 for t in piece.turns_deg))
+    return Pattern(piece, cell_mm, masks, _telling(masks, piece.turns_deg))
+
+
+def _telling(masks: Sequence[Mask], turns_deg: Sequence[float]) -> tuple[int, ...]:
+    """Quarter turns allowed, of those that look alike the first only."""
+    kept: list[int] = []
+    for quarter in (round(turn / 90.0) % 4 for turn in turns_deg):
+        if not any(np.array_equal(masks[quarter], masks[other]) for other in kept):
+            kept.append(quarter)
+    return tuple(kept)
 
 
 class Overlaps:
@@ -86,25 +96,33 @@ class Overlaps:
     def __init__(self, patterns: Sequence[Pattern]) -> None:
         self.patterns = tuple(patterns)
         self._first: dict[tuple[int, int, int], Depths] = {}
-        self._known: dict[tuple[int, int, int, int], Depths] = {}
+        self._known: dict[Turned, dict[Turned, Depths]] = {}
         self._kept = 0
 
-    def of(self, placed: int, placed_turn: int, moving: int, moving_turn: int) -> Depths:
+    def of(self, placed: Turned, moving: Turned) -> Depths:
         """Depth at each offset of the moving mask's first cell from the placed one's.
+
+        Args:
+            placed: pattern number and quarter turn of the mask that stands still.
+            moving: the same of the other.
 
         Returns:
             cells to move before the two are clear, shape (h + H − 1, w + W − 1); its first cell
             is the offset (1 − H, 1 − W), H × W being the moving mask.
         """
-        name = (placed, placed_turn, moving, moving_turn)
-        known = self._known.get(name)
+        known = self.against(moving).get(placed)
         if known is None:
             if self._kept >= _MOST_KEPT_BYTES:
-                self._known.clear()
+                for maps in self._known.values():
+                    maps.clear()
                 self._kept = 0
-            known = self._known[name] = self._make(*name)
+            known = self._known[moving][placed] = self._make(*placed, *moving)
             self._kept += known.nbytes
         return known
+
+    def against(self, moving: Turned) -> dict[Turned, Depths]:
+        """What is known so far for a moving mask, by the mask that stands still."""
+        return self._known.setdefault(moving, {})
 
     def _make(self, placed: int, placed_turn: int, moving: int, moving_turn: int) -> Depths:
         """From the pair's map with the placed one upright, turned or reversed as a whole."""

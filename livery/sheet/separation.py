@@ -76,7 +76,8 @@ class Board:
             if other == piece or down < 0 or across < 0:
                 depth = 0.0
             else:
-                map_ = self.overlaps.of(self.kinds[other], turn, self.kinds[piece], quarter)
+                moving = (self.kinds[piece], quarter)
+                map_ = self.overlaps.of((self.kinds[other], turn), moving)
                 inside = down < map_.shape[0] and across < map_.shape[1]
                 depth = float(map_[down, across]) if inside else 0.0
             self.depth[piece, other] = self.depth[other, piece] = depth
@@ -87,18 +88,21 @@ class Board:
         rows, columns = self.rows - height + 1, self.columns - width + 1
         if rows < 1 or columns < 1:
             return None
-        total = np.zeros((rows, columns), dtype=np.float32)
-        kinds, weights, depths = self.kinds, self.weight[piece].tolist(), self.overlaps.of
+        # Padded by what the piece reaches beyond the place where it is laid, so that no map is cut.
+        total = np.zeros((rows + 2 * (height - 1), columns + 2 * (width - 1)), dtype=np.float32)
+        moving = (self.kinds[piece], quarter)
+        known, weights = self.overlaps.against(moving), self.weight[piece].tolist()
         for other, (base, left, turn) in enumerate(self.at):
             if other == piece:
                 continue
-            map_ = depths(kinds[other], turn, kinds[piece], quarter)
-            top, side = base - height + 1, left - width + 1
-            window = map_[max(-top, 0) : rows - top, max(-side, 0) : columns - side]
-            target = total[max(top, 0) : top + map_.shape[0], max(side, 0) : side + map_.shape[1]]
-            target += window if weights[other] == 1.0 else window * np.float32(weights[other])
-        self.looks += len(kinds) - 1
-        return total
+            placed = (self.kinds[other], turn)
+            map_ = known.get(placed)
+            if map_ is None:
+                map_ = self.overlaps.of(placed, moving)
+            target = total[base : base + map_.shape[0], left : left + map_.shape[1]]
+            target += map_ if weights[other] == 1.0 else map_ * np.float32(weights[other])
+        self.looks += len(self.kinds) - 1
+        return total[height - 1 : self.rows, width - 1 : self.columns]
 
     def improve(self, piece: int, least: float | None = None) -> bool:
         """Move a piece to its least weighted overlap.

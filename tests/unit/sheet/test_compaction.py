@@ -53,7 +53,7 @@ def test_depths_agree_with_masks_laid_over_one_another():
     overlaps = Overlaps(patterns)
     for one, two, first, second in ((0, 2, 0, 1), (2, 0, 3, 2), (1, 2, 1, 1), (2, 2, 1, 2)):
         still, moving = patterns[one].masks[first], patterns[two].masks[second]
-        depths = overlaps.of(one, first, two, second)
+        depths = overlaps.of((one, first), (two, second))
         rows, columns = moving.shape
         padded = np.pad(still, ((rows - 1, rows - 1), (columns - 1, columns - 1)))
         for row, column in np.ndindex(depths.shape):
