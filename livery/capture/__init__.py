@@ -1,6 +1,7 @@
 """A photograph becomes numbers: decoding, targets, geometry, camera colour, sampling, gates."""
 
 from livery.capture.annotation import annotate
+from livery.capture.bench_captures import read_bench
 from livery.capture.duplicate import Known
 from livery.capture.measurement import measure, measure_photograph
 from livery.capture.photograph import Photograph, read_photograph
@@ -21,6 +22,7 @@ __all__ = [
     "make_target",
     "measure",
     "measure_photograph",
+    "read_bench",
     "read_photograph",
     "read_regions",
     "read_target",

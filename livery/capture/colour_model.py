@@ -120,8 +120,8 @@ def veil_of(fit: Fit) -> float:
     return float(np.max(fit.warp[start : start + fit.form.veil], initial=0.0))
 
 
-def _features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
-    """What the matrix acts on, shape (n, 3 or 6)."""
+def even_light(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
+    """Light without veil, shading and exponent, shape (n, 3)."""
     terms = surface(place, form.shade)
     count = terms.shape[1]
     veil = warp[count : count + form.veil]
@@ -129,11 +129,24 @@ def _features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
     light = light * np.exp(-terms @ warp[:count])[:, None]
     if form.curve:
         light = np.copysign(np.abs(light) ** np.exp(warp[-1]), light)
-    if not form.roots:
-        return light
+    return light
+
+
+def with_roots(light: Floats) -> Floats:
+    """The channels and the roots of their products, shape (n, 6).
+
+    Source:
+        [source: finlayson-2015]
+    """
     r, g, b = np.maximum(light, _LEAST).T
     roots = np.stack([np.sqrt(r * g), np.sqrt(g * b), np.sqrt(r * b)], axis=1)
     return np.concatenate([light, roots], axis=1)
+
+
+def _features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
+    """What the matrix acts on, shape (n, 3 or 6)."""
+    light = even_light(form, warp, rgb, place)
+    return with_roots(light) if form.roots else light
 
 
 def predict_xyz(fit: Fit, rgb: Floats, place: Floats) -> Floats:

@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from livery.capture import gates as judge
+from livery.capture.bench_profile import BenchShot, try_bench
 from livery.capture.characterise import LEAST_PATCHES, choose_model, white_level
-from livery.capture.colour_model import Fit, Patches, shading_of, veil_of
+from livery.capture.colour_model import Patches, shading_of, veil_of
 from livery.capture.doubt import doubt_about
 from livery.capture.duplicate import Known, fingerprint_of, nearest
 from livery.capture.focus import edge_width_mm, sharpness
@@ -46,6 +47,7 @@ def measure(
     regions: Sequence[Region] = (),
     corners: ArrayLike | None = None,
     known: Sequence[Known] = (),
+    bench: Sequence[BenchShot] = (),
 ) -> Capture:
     """Measure the colours of regions in a photograph that shows a target.
 
@@ -58,6 +60,8 @@ def measure(
             these are the corners by the dark-skin, bluish-green, black and white patches. None
             looks for the target.
         known: photographs already had, of which this must be none.
+        bench: stored photographs by the same camera in the same light (``read_bench``); the model
+            learnt from them is used where it beats the photograph's own.
 
     Returns:
         Samples with their covariance, and every gate that could be judged. Where the target is
@@ -68,7 +72,7 @@ def measure(
         PhotographError: the file is no photograph that can be read.
     """
     photo = read_photograph(Path(photo_path))
-    return measure_photograph(photo, target, regions, corners, known)
+    return measure_photograph(photo, target, regions, corners, known, bench)
 
 
 def measure_photograph(
@@ -77,13 +81,14 @@ def measure_photograph(
     regions: Sequence[Region] = (),
     corners: ArrayLike | None = None,
     known: Sequence[Known] = (),
+    bench: Sequence[BenchShot] = (),
 ) -> Capture:
     """The same on a photograph already decoded.
 
     Raises:
         PhotographError: its colour profile cannot be used.
     """
-    scene = Scene(photo, _grey(photo.codes), linear_of(photo), target)
+    scene = Scene(photo, _grey(photo.codes), linear_of(photo), target, tuple(bench))
     plane, sighting, found = _locate(scene, corners)
     if plane is None:
         capture = _unseen(scene, sighting, found)
@@ -143,8 +148,18 @@ def _measure_plane(
     samples, region_gates, traces = sample_regions(scene, plane, model, regions)
     gates += region_gates
     errors = dict(zip(model.used, model.fit.loo_de00.tolist(), strict=True)) if model else {}
+    light = dict(zip(model.used, model.shown.rgb, strict=True)) if model else {}
+    place = dict(zip(model.used, model.shown.place, strict=True)) if model else {}
     readings = tuple(
-        PatchReading(patch.name, outline, patch.lab, errors.get(i), _is_clipped(seen[i]))
+        PatchReading(
+            patch.name,
+            outline,
+            patch.lab,
+            errors.get(i),
+            _is_clipped(seen[i]),
+            light.get(i),
+            place.get(i),
+        )
         for i, (patch, outline) in enumerate(zip(target.patches, outlines, strict=True))
     )
     frame = [(0, 0), (target.width_mm, 0), (target.width_mm, target.height_mm)]
@@ -154,7 +169,7 @@ def _measure_plane(
         target=target.key,
         samples=samples,
         gates=tuple(gates),
-        characterisation=_summary(model.fit) if model else None,
+        characterisation=_summary(model) if model else None,
         scale_px_per_mm=px_per_mm,
         homography_residual_mm=plane.residual_mm,
         absolute=_is_absolute(target),
@@ -183,8 +198,11 @@ def _marks(sighting: Sighting | None) -> tuple[tuple[int, Floats], ...]:
     return tuple((marker.id, corners) for marker, corners in sighting.corners_px.items())
 
 
-def _summary(fit: Fit) -> Characterisation:
-    return Characterisation(fit.form.name, float(fit.loo_de00.mean()), float(fit.loo_de00.max()))
+def _summary(model: Model) -> Characterisation:
+    method, error, trial = model.fit.form.name, model.fit.loo_de00, model.trial
+    if trial is not None and trial.used:
+        method += f", learnt from {trial.photographs} photographs of this bench"
+    return Characterisation(method, float(error.mean()), float(error.max()), trial)
 
 
 def _locate(scene: Scene, corners: ArrayLike | None) -> tuple[Plane | None, Sighting | None, Gate]:
@@ -277,6 +295,10 @@ def _characterise(scene: Scene, seen: Sequence[Pixels | None]) -> tuple[Model | 
     lab_sd = math.sqrt(float(np.mean([patches[i].lab_sd ** 2 for i in used])))
     shown = Patches(rgb / white, scene.place(centres), lab, np.ones(len(used)), noise, lab_sd)
     fit = choose_model(shown)
+    trial = None
+    if scene.bench:
+        names = [patches[i].name for i in used]
+        fit, trial = try_bench(fit, shown, names, scene.photo.sha256, scene.bench)
     everywhere = scene.place(np.array([_patch_corners(patch, 0.5)[0] for patch in patches]))
     light = shading_of(fit, everywhere)
     mean = float(np.mean(fit.loo_de00))
@@ -287,7 +309,8 @@ def _characterise(scene: Scene, seen: Sequence[Pixels | None]) -> tuple[Model | 
         judge.shading_gate(float(light.max() / light.min() - 1.0)),
         judge.characterisation_gate(mean),
     ]
-    return Model(fit, doubt_about(fit, shown), white, tuple(used)), gates
+    doubt = doubt_about(fit, shown)
+    return Model(fit, doubt, white, tuple(used), shown, trial), gates
 
 
 def _cast(rgb: Floats, lab: Floats) -> float:

@@ -87,12 +87,34 @@ class Gate:
 
 
 @dataclass(frozen=True, slots=True)
+class BenchTrial:
+    """How a model learnt from other photographs of the bench did beside the photograph's own.
+
+    Attributes:
+        photographs: learnt from.
+        error: its mean ΔE00 at patches left out of every photograph; None of too few photographs.
+        single_error: the same of the photograph's own model.
+        used: whether the bench's was the better, and so was used.
+    """
+
+    photographs: int
+    error: float | None
+    single_error: float
+    used: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Characterisation:
-    """How the camera's colour was modelled, and its leave-one-out error in ΔE00."""
+    """How the camera's colour was modelled, and its leave-one-out error in ΔE00.
+
+    Attributes:
+        bench: of a model learnt from stored photographs; None where none were given.
+    """
 
     method: str
     loo_mean: float
     loo_max: float
+    bench: BenchTrial | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -133,6 +155,8 @@ class PatchReading:
         lab: its reference.
         de00: error of the model fitted without it; None when it was not used.
         clipped: it was over- or underexposed, and so left out.
+        light: linear light over the target's white level, shape (3,); None when it was not used.
+        place: position on the target, -1..1 along its longer side, shape (2,); None likewise.
     """
 
     name: str
@@ -140,6 +164,8 @@ class PatchReading:
     lab: LabColour
     de00: float | None
     clipped: bool
+    light: NDArray[np.float64] | None = None
+    place: NDArray[np.float64] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import asdict
 from typing import Any
 
-from livery.capture.model import Capture, Gate, Sample
+from livery.capture.model import Capture, Gate, PatchReading, Sample
 
 
 def capture_to_json(capture: Capture) -> dict[str, Any]:
@@ -31,11 +32,9 @@ def capture_to_json(capture: Capture) -> dict[str, Any]:
             "method": summary.method,
             "loo_mean": summary.loo_mean,
             "loo_max": summary.loo_max,
+            "bench": None if summary.bench is None else asdict(summary.bench),
         },
-        "patches": [
-            {"name": p.name, "lab": list(p.lab), "de00": p.de00, "clipped": p.clipped}
-            for p in capture.trace.patches
-        ],
+        "patches": [_patch(patch) for patch in capture.trace.patches],
         "scale_px_per_mm": capture.scale_px_per_mm,
         "homography_residual_mm": capture.homography_residual_mm,
         "corners": None if corners is None else corners.tolist(),
@@ -55,6 +54,17 @@ def _sample(sample: Sample) -> dict[str, Any]:
         "source": sample.source,
         "material": sample.material,
         "withheld": sample.withheld,
+    }
+
+
+def _patch(patch: PatchReading) -> dict[str, Any]:
+    return {
+        "name": patch.name,
+        "lab": list(patch.lab),
+        "de00": patch.de00,
+        "clipped": patch.clipped,
+        "light": None if patch.light is None else patch.light.tolist(),
+        "place": None if patch.place is None else patch.place.tolist(),
     }
 
 

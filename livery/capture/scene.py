@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.colour_model import Fit
+from livery.capture.bench_profile import BenchShot
+from livery.capture.colour_model import Fit, Patches
 from livery.capture.doubt import Doubt
-from livery.capture.model import Target
+from livery.capture.model import BenchTrial, Target
 from livery.capture.photograph import Photograph
 from livery.capture.pixels import Linear
 
@@ -18,12 +19,13 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scene:
-    """A decoded photograph of one target."""
+    """A decoded photograph of one target, and stored ones of the same bench."""
 
     photo: Photograph
     grey: NDArray[np.uint8]
     linear: Linear
     target: Target
+    bench: tuple[BenchShot, ...] = ()
 
     def place(self, points_mm: Floats) -> Floats:
         """Places in the target's mm as -1..1 along its longer side."""
@@ -39,9 +41,16 @@ class Scene:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Model:
-    """The camera's colour in one photograph, its white level, and the patches it rests on."""
+    """The camera's colour in one photograph, its white level, and the patches it rests on.
+
+    Attributes:
+        shown: what the camera saw of those patches.
+        trial: of the bench's model; None where no photographs of it were given.
+    """
 
     fit: Fit
     doubt: Doubt
     white: float
     used: tuple[int, ...]
+    shown: Patches
+    trial: BenchTrial | None = None

@@ -10,7 +10,7 @@ import typer
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
 
 if TYPE_CHECKING:
-    from livery.capture.model import Capture
+    from livery.capture.model import BenchTrial, Capture
 
 
 def measure(
@@ -38,6 +38,12 @@ def measure(
         help="With --layout: the surface's origin in the target's mm and its turn, 'x,y,turn'; "
         "found by itself between rails.",
     ),
+    bench: Path | None = typer.Option(
+        None,
+        "--bench-captures",
+        help="Folder of capture files by the same camera in the same light: what they teach of "
+        "its colour is used where it beats this photograph alone.",
+    ),
     out: Path | None = typer.Option(
         None, "--out", "-o", help="Folder for the capture file and the annotated picture."
     ),
@@ -50,7 +56,7 @@ def measure(
     named = None
     if layout is not None:
         named = LayoutRegions(Choice(layout, item, size, hand, order), surface, place)
-    capture, data = measure_photograph(photo, target, regions, corners, out, named)
+    capture, data = measure_photograph(photo, target, regions, corners, out, named, bench)
     if as_json:
         print_json(data)
     else:
@@ -72,6 +78,8 @@ def _show(capture: Capture) -> None:
             f"camera colour by {model.method}: leave-one-out ΔE00 "
             f"mean {model.loo_mean:.2f}, worst {model.loo_max:.2f}"
         )
+        if model.bench is not None:
+            out.print(_say_bench(model.bench))
     out.print(f"This photograph: {capture.headline}.")
     for sample in capture.samples:
         if sample.withheld:
@@ -82,3 +90,13 @@ def _show(capture: Capture) -> None:
         out.print(f"{sample.name:<28} L* {L:6.2f}  a* {a:7.2f}  b* {b:7.2f}  ± {1.96 * spread:.2f}")
     if not capture.absolute:
         out.print("The target's values are nominal: compare items with each other only.")
+
+
+def _say_bench(trial: BenchTrial) -> str:
+    if trial.error is None:
+        return f"the bench's captures are too few to learn from: {trial.photographs} good ones"
+    end = "used" if trial.used else "not used: this photograph alone is as good or better"
+    return (
+        f"from {trial.photographs} captures of the bench: ΔE00 {trial.error:.2f} at patches left "
+        f"out, alone {trial.single_error:.2f}; {end}"
+    )

@@ -16,6 +16,7 @@ from livery.capture import (
     annotate,
     capture_to_json,
     make_target,
+    read_bench,
     read_photograph,
     read_regions,
     read_target,
@@ -106,6 +107,7 @@ def measure_photograph(
     corners_text: str | None,
     out: Path | None,
     named: LayoutRegions | None = None,
+    bench: Path | None = None,
 ) -> tuple[Capture, dict[str, object]]:
     """Measure one photograph; with ``out``, also write its capture and annotated picture.
 
@@ -116,9 +118,11 @@ def measure_photograph(
         corners_text: the target's corners in px, or None to look for it.
         out: folder for the results.
         named: regions to name from a layout, beside those of the file.
+        bench: folder of captures by the same camera in the same light, to learn its colour from.
 
     Raises:
         PhotographError, TargetError: what was given is wrong.
+        InputError: the folder of the bench holds no captures, or what is none.
         SeasonError, ArtworkError: the season named cannot be read, or lacks the item.
     """
     target = find_target(target_name)
@@ -128,7 +132,8 @@ def measure_photograph(
     if named is not None:
         found, target = regions_of_layout(decoded, target, named.choice, named.surface, named.place)
         regions = (*regions, *found)
-    capture = measure_decoded(decoded, target, regions, corners)
+    stored = read_bench(bench) if bench is not None else ()
+    capture = measure_decoded(decoded, target, regions, corners, bench=stored)
     data = capture_to_json(capture)
     if out is not None:
         picture = annotate(decoded, capture)
