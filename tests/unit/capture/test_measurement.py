@@ -164,7 +164,7 @@ def test_the_report_is_plain_json(card, shoot, regions):
     assert {"samples", "gates", "characterisation", "scale_px_per_mm"} <= data.keys()
     assert set(data["samples"][0]) >= {"name", "lab", "cov", "pixels", "item", "ink", "shared_cov"}
     assert set(data["gates"][0]) >= {"gate", "ok", "value", "limit", "advice"}
-    assert set(data["characterisation"]) == {"method", "loo_mean", "loo_max"}
+    assert set(data["characterisation"]) == {"method", "loo_mean", "loo_max", "bench"}
     assert np.array(data["corners"]).shape == (4, 2)
 
 
