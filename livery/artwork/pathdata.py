@@ -45,7 +45,7 @@ def parse_path_data(d: str, rule: FillRule = FillRule.NONZERO) -> Path:
         ValueError: anything but path data; the text quotes what was found.
     """
     if stray := _STRAY.search(d):
-        found = d[stray.start() : stray.start() + 20].split()[0]
+        found = d[stray.start() : stray.start() + 20].partition(" ")[0]
         raise ValueError(f"path data holds {found!r}, which is no command and no number")
     tracer = Tracer()
     lead = d[: match.start()] if (match := _COMMANDS.search(d)) else d

@@ -79,9 +79,7 @@ def compare(
     Source:
         jcgm-106, sharma-2005
     """
-    inks = [ink.key for ink in aims.inks]
-    shots, signed = gather(evidence, inks), gather(reference, inks)
-    cases = [case for ink in shots for case in _cases(ink, shots, signed, aims)]
+    cases = find_cases(evidence, aims, reference)
     if not cases:
         return ()
     limits = [
@@ -98,6 +96,19 @@ def compare(
     return tuple(
         _conclude(case, judgement, index, limits[index][1]) for index, case in enumerate(cases)
     )
+
+
+def find_cases(
+    evidence: Iterable[Capture | Sample], aims: Palette, reference: Iterable[Capture | Sample] = ()
+) -> list[Case]:
+    """Every pair that the evidence allows, in the order of ``compare``, before judgement.
+
+    Raises:
+        InputError: an item is called ``aim`` or ``reference``.
+    """
+    inks = [ink.key for ink in aims.inks]
+    shots, signed = gather(evidence, inks), gather(reference, inks)
+    return [case for ink in shots for case in _cases(ink, shots, signed, aims)]
 
 
 def _cases(ink: str, shots: Shots, signed: Shots, aims: Palette) -> Iterator[Case]:

@@ -25,6 +25,8 @@ GUARD = 1.645
 """Standard deviations of guard band before a fail: one-sided 5 %. Source: jcgm-106."""
 
 _POINTS = 2048  # workshop choice; each is used with its mirror image
+# A hair lets a difference of exactly the tolerance, known exactly, be inside.
+_SLACK = 1e-9
 _CHUNK = 64  # workshop choice: pairs judged at a time
 
 
@@ -107,21 +109,69 @@ def judge(
     return Judgement(ciede2000(a, b), sd, u95, inside, noise, limit_reading, limits)
 
 
+def decide(
+    lab_a: Floats, lab_b: Floats, cov: Floats, tolerance: Floats, a_known: NDArray[np.bool_]
+) -> list[Verdict]:
+    """Verdicts alone, the same as ``judge`` gives, for less than half its work.
+
+    Args:
+        lab_a: CIELAB D50/2°, shape (n, 3).
+        lab_b: likewise.
+        cov: covariance of ``lab_b - lab_a``, shape (n, 3, 3).
+        tolerance: shape (n,).
+        a_known: where ``lab_a`` is exact, shape (n,).
+
+    Raises:
+        ColourError: values that are not finite.
+
+    Source:
+        jcgm-106, sharma-2005
+    """
+    own = np.where(a_known, 0.0, 0.5)
+    verdicts: list[Verdict] = []
+    for start in range(0, len(lab_a), _CHUNK):
+        part = slice(start, start + _CHUNK)
+        verdicts += _decide(lab_a[part], lab_b[part], cov[part], tolerance[part], own[part])
+    return verdicts
+
+
+def _decide(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -> list[Verdict]:
+    errors = np.einsum("pk,nik->npi", standard_points(), square_root(cov))
+    seen = _readings(a, b, own, np.ones(len(a)), errors)
+    passed = (seen <= tolerance[:, None] + _SLACK).mean(axis=1) >= PASS_PROBABILITY
+    de00 = ciede2000(a, b)
+    failed = ~passed & (de00 > tolerance + GUARD * seen.std(axis=1))
+    if failed.any():
+        limits = _limit_readings(
+            a[failed], b[failed], own[failed], tolerance[failed], errors[failed]
+        )
+        failed[failed] = de00[failed] > limits
+    return [
+        Verdict.PASS if good else Verdict.FAIL if bad else Verdict.RESHOOT
+        for good, bad in zip(passed, failed, strict=True)
+    ]
+
+
+def _limit_readings(a: Floats, b: Floats, own: Floats, tolerance: Floats, errors: Floats) -> Floats:
+    """What a true difference on the limit reads above only once in twenty times."""
+    share = _share_at(a, b, own, tolerance)
+    at_limit = _readings(a, b, own, share, errors)
+    limits: Floats = np.quantile(at_limit, PASS_PROBABILITY, axis=1)
+    return limits
+
+
 def _follow(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -> Floats:
     """SD, U95, P(inside), noise and limit reading of one chunk, shape (5, n)."""
     errors = np.einsum("pk,nik->npi", standard_points(), square_root(cov))
     everything = np.ones(len(a))
     seen = _readings(a, b, own, everything, errors)
     low, high = np.quantile(seen, (0.025, 0.975), axis=1)
-    # A hair of slack lets a difference of exactly the tolerance, known exactly, be inside.
-    inside = (seen <= tolerance[:, None] + 1e-9).mean(axis=1)
+    inside = (seen <= tolerance[:, None] + _SLACK).mean(axis=1)
     noise = _readings(a, b, own, 0.0 * everything, errors).mean(axis=1)
     limit_reading = np.full(len(a), np.inf)
     out = ciede2000(a, b) > tolerance
     if out.any():
-        share = _share_at(a[out], b[out], own[out], tolerance[out])
-        at_limit = _readings(a[out], b[out], own[out], share, errors[out])
-        limit_reading[out] = np.quantile(at_limit, PASS_PROBABILITY, axis=1)
+        limit_reading[out] = _limit_readings(a[out], b[out], own[out], tolerance[out], errors[out])
     return np.stack([seen.std(axis=1), (high - low) / 2.0, inside, noise, limit_reading])
 
 

@@ -28,7 +28,7 @@ class _Part(BaseModel):
 
 def _check_covariance(rows: list[list[float]]) -> list[list[float]]:
     cov = np.array(rows, dtype=np.float64)
-    if not np.allclose(cov, cov.T, rtol=1e-6, atol=1e-9):
+    if (np.abs(cov - cov.T) > 1e-9 + 1e-6 * np.abs(cov)).any():
         raise PydanticCustomError("livery", "a covariance is symmetric; this is not")
     values = np.linalg.eigvalsh((cov + cov.T) / 2.0)
     if values[0] < -1e-6 * max(values[-1], 1e-6):
@@ -113,7 +113,20 @@ def read_capture(path: Path | str) -> Capture:
         TargetError: every fault of the file, by place.
     """
     shown = str(path)
-    data = _parse(_read_text(Path(path), shown), shown)
+    return parse_capture(read_text(Path(path), shown), shown)
+
+
+def parse_capture(text: str, shown: str) -> Capture:
+    """Read a capture's JSON text; see ``read_capture``.
+
+    Args:
+        text: what the file or the records hold.
+        shown: what messages call it.
+
+    Raises:
+        TargetError: every fault, by place.
+    """
+    data = _parse(text, shown)
     try:
         table = _Capture.model_validate(data)
     except ValidationError as error:
@@ -134,7 +147,12 @@ def read_capture(path: Path | str) -> Capture:
     )
 
 
-def _read_text(path: Path, shown: str) -> str:
+def read_text(path: Path, shown: str) -> str:
+    """A capture file's text.
+
+    Raises:
+        TargetError: it cannot be read.
+    """
     try:
         if not path.exists():
             _refuse(shown, "there is no such file", "Check the path")

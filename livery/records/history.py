@@ -92,7 +92,7 @@ def save_capture(
         number = _insert_capture(connection, key, digest, text, capture, occasion)
         _insert_samples(connection, number, capture)
         if comparisons:
-            rows = [{"capture": number, **_comparison_row(c)} for c in comparisons]
+            rows = [{"capture": number, **comparison_row(c)} for c in comparisons]
             connection.execute(tables.comparisons.insert(), rows)
     return number
 
@@ -108,13 +108,13 @@ def read_captures(store: Store, bat: str | None = None) -> tuple[dict[str, objec
 
 
 def read_outcomes(store: Store) -> tuple[Outcome, ...]:
-    """What every capture came to, oldest first, in one query."""
+    """What every capture came to when it was last judged, oldest first, in one query."""
     c, v = tables.captures.c, tables.comparisons.c
     rank = sa.case((v.verdict == "fail", 2), (v.verdict == "re-shoot", 1), else_=0)
     query = (
         sa.select(c.id, c.bat, c.date, c.bench, c.good, sa.func.max(rank), sa.func.count(v.id))
         .select_from(tables.captures)
-        .join(tables.comparisons, v.capture == c.id, isouter=True)
+        .join(tables.comparisons, (v.capture == c.id) & is_latest(), isouter=True)
         .group_by(c.id, c.bat, c.date, c.bench, c.good)
         .order_by(c.id)
     )
@@ -124,6 +124,13 @@ def read_outcomes(store: Store) -> tuple[Outcome, ...]:
         Outcome(row[0], row[1], row[2], row[3], _outcome(bool(row[4]), row[5], row[6]))
         for row in rows
     )
+
+
+def is_latest() -> sa.ColumnElement[bool]:
+    """Whether a verdict is of the latest judgement of its capture."""
+    v, other = tables.comparisons.c, tables.comparisons.alias()
+    latest = sa.select(sa.func.max(other.c.judged)).where(other.c.capture == v.capture)
+    return v.judged == latest.scalar_subquery()
 
 
 def _outcome(good: bool, rank: int, count: int) -> str:
@@ -201,7 +208,8 @@ def _insert_samples(connection: Connection, number: int, capture: Mapping[str, o
         connection.execute(tables.samples.insert(), rows)
 
 
-def _comparison_row(comparison: Comparison) -> dict[str, object]:
+def comparison_row(comparison: Comparison) -> dict[str, object]:
+    """A comparison as the table holds it."""
     return {
         "ink": comparison.ink,
         "a": comparison.a,

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
+from cryptography.exceptions import InternalError, InvalidSignature, UnsupportedAlgorithm
 from cryptography.hazmat.primitives import serialization
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 
@@ -40,7 +40,8 @@ class SecretKey:
         secret = passphrase.encode("utf-8") if passphrase else None
         try:
             key = serialization.load_pem_private_key(pem, secret)
-        except (TypeError, UnsupportedAlgorithm) as error:  # or a passphrase missing, or too many
+        except (TypeError, UnsupportedAlgorithm, InternalError) as error:
+            # A passphrase missing, or given for an open key; or a key that OpenSSL chokes on.
             raise ValueError(str(error)) from error
         if not isinstance(key, Ed25519PrivateKey):
             raise ValueError("not an Ed25519 key")

@@ -67,6 +67,7 @@ comparisons = Table(
     Column("tolerance", Float, nullable=False),
     Column("verdict", String(10), nullable=False),
     Column("reason", Text, nullable=False),
+    Column("judged", String(40), nullable=False, default="", server_default=""),
 )
 
 ledger = Table(
