@@ -198,6 +198,8 @@ _LENGTHS = (
     "control_patch",
     "cutter_pitch",
     "cutter_inset",
+    "weeding_margin",
+    "peel_tab",
 )
 _KINDS = {"through_cut": ThroughCut, "cutter_mark": CutterMark}
 

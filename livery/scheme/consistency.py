@@ -29,6 +29,7 @@ def check_consistency(
         yield from _check_bat(document, index, bat)
     yield from _check_lettering(document, table)
     yield from _check_stock(document, table)
+    yield from _check_cuts(document, table)
     yield from _check_plates(document, table, palette)
     yield from _check_printing(document, table, palette)
     yield from _check_rules(document, table)
@@ -72,6 +73,27 @@ def _check_stock(document: Document, table: SeasonTable) -> Iterator[Fault]:
         if 2 * margin >= size:
             found = f"margins of {margin:g} mm leave nothing of {size:g} mm"
             yield document.fault(("print", key), found, "Lower the margin, or name larger stock")
+
+
+def _check_cuts(document: Document, table: SeasonTable) -> Iterator[Fault]:
+    """Cuts round decals that would undo one another."""
+    given, default = table.print, PrintProfile()
+    bleed = default.bleed_mm if given.bleed is None else given.bleed
+    if given.peel_tab and given.through_cut not in (None, "nothing"):
+        found = f"peel tabs and a through cut round {given.through_cut} cut the same liner twice"
+        yield document.fault(("print", "peel_tab"), found, "Keep one of the two")
+    if not given.weeding_margin:
+        return
+    place = ("print", "weeding_margin")
+    if given.peel_tab:
+        found = "with peel tabs each decal is cut out, so no waste is left to peel in one piece"
+        yield document.fault(place, found, "Keep peel_tab or weeding_margin")
+    elif given.through_cut == "kits":
+        found = "a block cut through round each kit bounds its waste already"
+        yield document.fault(place, found, 'Remove it, or set through_cut = "sheet"')
+    elif given.weeding_margin < bleed:
+        found = f"{given.weeding_margin:g} mm is within the bleed of {bleed:g} mm"
+        yield document.fault(place, found, "Make it wider than the bleed")
 
 
 def _check_plates(

@@ -191,6 +191,8 @@ class PrintTable(Table):
     most_ink: Annotated[float, Field(ge=1, le=4)] | None = None
     black: Annotated[float, Field(ge=0, le=1)] | None = None
     through_cut: Literal["nothing", "sheet", "kits"] | None = None
+    weeding_margin: ZeroOrLength | None = None
+    peel_tab: ZeroOrLength | None = None
     cutter_mark: Literal["disc", "square", "corner", "none"] | None = None
     cutter_mark_size: PositiveLength | None = None
     cutter_pitch: PositiveLength | None = None

@@ -1,4 +1,6 @@
-"""Through cuts: a block round all decals of a sheet, or round each kit's, to lift in one piece.
+"""Cuts round many decals: blocks that lift in one piece, a frame whose waste peels in one piece.
+
+A block is cut through round all decals of a sheet, or round each kit's; a frame is a kiss cut.
 
 Source: how far blocks stand off and how wide a gap they bridge [source: workshop-choice].
 """
@@ -8,19 +10,17 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from livery.drawing import LabColour, Shape, Spot, Stroke
+from livery.drawing import Shape
 from livery.geometry import Path
 from livery.scheme.model import PrintProfile, ThroughCut
 from livery.sheet.frame import Box
 from livery.sheet.inspection import cut_areas
 from livery.sheet.model import Sheet, SheetRun
+from livery.sheet.pieces import spacing_mm
 from livery.sheet.raster import Area
 from livery.sheet.regions import as_area
-from livery.sheet.tally import spacing_mm
-from livery.units import pt_to_mm
+from livery.sheet.symbols import cut_stroke, through_stroke
 
-THROUGH_LAB: LabColour = (56.0, -40.0, -20.0)
-THROUGH_LINE_PT = 0.25
 _APART_MM = 0.25
 _CORNER_MM = 3.0
 _BRIDGE_MM = 8.0
@@ -34,10 +34,11 @@ def draw_blocks(run: SheetRun, sheet: Sheet, usable: Box) -> list[Shape]:
         return []
     areas = _outlines(run, sheet)
     if profile.through_cut is ThroughCut.SHEET:
-        blocks = [_sheet_block(areas, profile, usable)]
+        reach = max(spacing_mm(profile) / 2.0, profile.weeding_margin_mm)
+        blocks = [_box_about(areas, reach, usable)]
     else:
         blocks = _kit_blocks(sheet, areas, profile)
-    stroke = Stroke(Spot(profile.through_cut_name, THROUGH_LAB), pt_to_mm(THROUGH_LINE_PT))
+    stroke = through_stroke(profile)
     return [
         Shape(Path.from_geometry(block), stroke=stroke, overprint=True, name="through cut")
         for block in blocks
@@ -50,9 +51,19 @@ def _outlines(run: SheetRun, sheet: Sheet) -> list[Area]:
     return cut_areas(sheet, outlines)
 
 
-def _sheet_block(areas: list[Area], profile: PrintProfile, usable: Box) -> Area:
-    """A box with round corners about all decals and their bleed, within what may print."""
-    reach = spacing_mm(profile) / 2.0
+def draw_weeding_frame(run: SheetRun, sheet: Sheet, usable: Box) -> list[Shape]:
+    """The cut that bounds a sheet's waste; none where a through cut does, or without a margin."""
+    profile = run.profile
+    bounded = profile.through_cut is not ThroughCut.NOTHING
+    if profile.weeding_margin_mm <= 0.0 or bounded or not sheet.items:
+        return []
+    frame = _box_about(_outlines(run, sheet), profile.weeding_margin_mm, usable)
+    path = Path.from_geometry(frame)
+    return [Shape(path, stroke=cut_stroke(profile), overprint=True, name="weeding frame")]
+
+
+def _box_about(areas: list[Area], reach: float, usable: Box) -> Area:
+    """A box with round corners about all decals, within what may print."""
     x0, y0, x1, y1 = shapely.total_bounds(areas)
     low = np.maximum((x0 - reach, y0 - reach), usable[:2])
     high = np.minimum((x1 + reach, y1 + reach), usable[2:])

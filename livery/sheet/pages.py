@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from livery.drawing import Drawing, Element, Layer, LayerKind, Page, Symbol, Use
 from livery.scheme.model import PrintProfile
-from livery.sheet.blocks import draw_blocks
+from livery.sheet.blocks import draw_blocks, draw_weeding_frame
 from livery.sheet.frame import divide_sheet
 from livery.sheet.marks import draw_marks
 from livery.sheet.model import Sheet, SheetDecal, SheetItem, SheetRun
@@ -57,9 +57,11 @@ def _page(
     information += draw_slug(run, sheet, frame)
     layers = [Layer("artwork", LayerKind.INK, _uses(sheet, decals, frames, "artwork"), True)]
     layers.append(Layer("printer information", LayerKind.INFORMATION, tuple(information), True))
-    layers += _step_layers(sheet, decals, frames, profile)
-    if blocks := draw_blocks(run, sheet, frame.usable):
-        layers.append(Layer(profile.through_cut_name, LayerKind.THROUGH_CUT, tuple(blocks)))
+    waste = draw_weeding_frame(run, sheet, frame.usable)
+    layers += _step_layers(sheet, decals, frames, profile, waste)
+    through = (*draw_blocks(run, sheet, frame.usable), *_uses(sheet, decals, frames, "liner"))
+    if through:
+        layers.append(Layer(profile.through_cut_name, LayerKind.THROUGH_CUT, through))
     layers.append(Layer("marks", LayerKind.MARKS, tuple(draw_marks(profile, frame))))
     title = f"Sheet {sheet.number} of {sheet.of}"
     return Page(sheet.width_mm, sheet.height_mm, tuple(layers), title)
@@ -70,13 +72,15 @@ def _step_layers(
     decals: dict[str, DecalSymbols],
     frames: dict[str, SheetDecal],
     profile: PrintProfile,
+    waste: Sequence[Element],
 ) -> list[Layer]:
-    steps = [(profile.cut_name, LayerKind.KISS_CUT, "cut")]
+    """White, varnish and kiss cut; the cut that bounds the waste comes last."""
+    steps = [(profile.white_name, LayerKind.WHITE, "white")] if profile.white else []
     if profile.varnish:
-        steps.insert(0, (profile.varnish_name, LayerKind.VARNISH, "varnish"))
-    if profile.white:
-        steps.insert(0, (profile.white_name, LayerKind.WHITE, "white"))
-    return [Layer(name, kind, _uses(sheet, decals, frames, part)) for name, kind, part in steps]
+        steps.append((profile.varnish_name, LayerKind.VARNISH, "varnish"))
+    layers = [Layer(name, kind, _uses(sheet, decals, frames, part)) for name, kind, part in steps]
+    cuts = (*_uses(sheet, decals, frames, "cut"), *waste)
+    return [*layers, Layer(profile.cut_name, LayerKind.KISS_CUT, cuts)]
 
 
 def _uses(

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import shapely
 
-from livery.errors import Fault, SeasonError
+from livery.errors import SeasonError
 from livery.placement.model import Layout
 from livery.scheme.model import Palette, PrintProfile, Scheme
 from livery.sheet.filling import fill_sheets
@@ -21,14 +21,15 @@ from livery.sheet.kits import Block, make_block
 from livery.sheet.model import (
     Nesting,
     Sheet,
-    SheetDecal,
     SheetItem,
     SheetRun,
     Watch,
     unwatched,
 )
 from livery.sheet.nesting import nest
+from livery.sheet.pieces import liner_piece, reach_mm, spacing_mm, weeding_inset_mm
 from livery.sheet.raster import Area
+from livery.sheet.refusals import no_room, oversize
 from livery.sheet.search import search_sheets
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 from livery.sheet.strip import group_widths_mm
@@ -38,7 +39,6 @@ from livery.sheet.tally import (
     count_decals,
     decal_silhouette,
     print_frame,
-    spacing_mm,
 )
 
 _UNSOUND = "Kept placements do not hold all decals soundly: nested anew."
@@ -54,6 +54,7 @@ class _Job:
     tally: Tally
     profile: PrintProfile
     frame: Frame
+    field: Box  # where decals lie with all they take of the sheet
     room: Room
     pieces: Mapping[str, Silhouette]  # by silhouette key
     shape_of: Mapping[str, str]  # decal key to silhouette key
@@ -127,18 +128,32 @@ def _prepare(scheme: Scheme, tally: Tally, options: Nesting) -> _Job:
         piece = decal_silhouette(decal, scheme.palette, profile)
         pieces.setdefault(piece.key, piece)
         shape_of[decal.key] = piece.key
-    room = _room(profile, frame)
+    field = _field(profile, frame)
+    room = _room(profile, field)
     rules = [room.width_mm, room.height_mm, room.cell_mm, profile.bleed_mm, spacing_mm(profile)]
-    rules += [*frame.usable, options.kits_together, options.search_seconds, options.seed]
+    rules += [
+        profile.peel_tab_mm,
+        *field,
+        options.kits_together,
+        options.search_seconds,
+        options.seed,
+    ]
     rules += [options.effort, profile.roll]
     request = request_digest(tally.copies, list(shape_of.values()), rules)
-    return _Job(tally, profile, frame, room, pieces, shape_of, options, request)
+    return _Job(tally, profile, frame, field, room, pieces, shape_of, options, request)
 
 
-def _room(profile: PrintProfile, frame: Frame) -> Room:
-    """The usable area, widened by what a silhouette has over a decal with its bleed."""
+def _field(profile: PrintProfile, frame: Frame) -> Box:
+    """The usable area, less what a cut round all decals takes of its edges."""
     x0, y0, x1, y1 = frame.usable
-    over = spacing_mm(profile) / 2.0 - profile.bleed_mm
+    inset = weeding_inset_mm(profile)
+    return x0 + inset, y0 + inset, x1 - inset, y1 - inset
+
+
+def _room(profile: PrintProfile, field: Box) -> Room:
+    """The field, widened by what a silhouette has over a decal with its bleed or its liner."""
+    x0, y0, x1, y1 = field
+    over = spacing_mm(profile) / 2.0 - reach_mm(profile)
     width, height = max(x1 - x0, 0.0) + 2 * over, max(y1 - y0, 0.0) + 2 * over
     cell = max(_FINEST_CELL_MM, (width * height / _MOST_CELLS) ** 0.5)
     return Room(width, height, round(cell, 3))
@@ -148,15 +163,17 @@ def _refuse_oversize(scheme: Scheme, job: _Job) -> None:
     """Name every decal that no sheet can hold.
 
     Raises:
-        SeasonError: at least one decal is too large.
+        SeasonError: at least one decal is too large, or nothing is left for any.
     """
-    x0, y0, x1, y1 = job.frame.usable
-    width, height = x1 - x0 - 2 * job.profile.bleed_mm, y1 - y0 - 2 * job.profile.bleed_mm
+    (x0, y0, x1, y1), reach = job.field, reach_mm(job.profile)
+    width, height = x1 - x0 - 2 * reach, y1 - y0 - 2 * reach
+    if min(width, height) <= 0.0:
+        raise SeasonError(no_room(scheme))
     faults = []
     for decal in job.tally.decals:
         piece = job.pieces[job.shape_of[decal.key]]
         if not _fits(piece, job.room):
-            faults.append(_oversize(scheme, decal, piece, width, height))
+            faults.append(oversize(scheme, decal, piece, width, height))
     if faults:
         raise SeasonError(*faults)
 
@@ -168,24 +185,6 @@ def _fits(piece: Silhouette, room: Room) -> bool:
     upright = width <= columns and height <= rows
     turned = len(piece.turns_deg) > 1 and height <= columns and width <= rows
     return upright or turned
-
-
-def _oversize(
-    scheme: Scheme, decal: SheetDecal, piece: Silhouette, width: float, height: float
-) -> Fault:
-    x0, y0, x1, y1 = decal.decal.outline.bounds()
-    turn = "in either direction" if len(piece.turns_deg) > 1 else "upright, as it may not turn"
-    return Fault(
-        str(scheme.path),
-        f"print, decal {decal.key}",
-        None,
-        f"decal {decal.decal.name!r} is {(x1 - x0) * decal.scale:.1f} × "
-        f"{(y1 - y0) * decal.scale:.1f} mm; the largest that fits the stock "
-        f"({scheme.profile.stock_width_mm:g} × {scheme.profile.stock_height_mm:g} mm) "
-        f"with its margins, marks and bleed is {max(width, 0.0):.1f} × {max(height, 0.0):.1f} mm, "
-        f"{turn}",
-        "Make the decal smaller, or choose a larger stock in [print].",
-    )
 
 
 def _place_all(job: _Job, watch: Watch) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
@@ -275,8 +274,8 @@ def _unpack(
 def _sheets_of(job: _Job, placed: list[list[tuple[Copy, Spot]]]) -> list[Sheet]:
     profile = job.profile
     frames = {decal.key: print_frame(decal) for decal in job.tally.decals}
-    over = spacing_mm(profile) / 2.0 - profile.bleed_mm
-    x0, y0 = job.frame.usable[0] - over, job.frame.usable[1] - over
+    over = spacing_mm(profile) / 2.0 - reach_mm(profile)
+    x0, y0 = job.field[0] - over, job.field[1] - over
     sheets = []
     for number, spots in enumerate(placed, start=1):
         items = []
@@ -293,8 +292,8 @@ def _to_length(sheets: Sequence[Sheet], job: _Job) -> list[Sheet]:
     """Sheets as they are, or of a roll only as long as their decals need, in whole mm."""
     if not job.profile.roll:
         return list(sheets)
-    outlines = _outlines(job)
-    above = job.frame.height_mm - job.frame.usable[3] + job.profile.bleed_mm
+    outlines, _, bleed = _kept_clear(job)
+    above = job.frame.height_mm - job.field[3] + bleed
     lengths = [
         math.ceil(float(shapely.total_bounds(cut_areas(sheet, outlines))[3]) + above)
         for sheet in sheets
@@ -305,10 +304,10 @@ def _to_length(sheets: Sequence[Sheet], job: _Job) -> list[Sheet]:
     ]
 
 
-def _usable(sheet: Sheet, frame: Frame) -> Box:
-    """Where decals with their bleed lie on a sheet of its own length."""
-    x0, y0, x1, y1 = frame.usable
-    return x0, y0, x1, y1 - frame.height_mm + sheet.height_mm
+def _field_of(sheet: Sheet, job: _Job) -> Box:
+    """Where decals lie on a sheet of its own length."""
+    x0, y0, x1, y1 = job.field
+    return x0, y0, x1, y1 - job.frame.height_mm + sheet.height_mm
 
 
 def _finish(scheme: Scheme, job: _Job, sheets: Sequence[Sheet], notes: tuple[str, ...]) -> SheetRun:
@@ -323,7 +322,7 @@ def _finish(scheme: Scheme, job: _Job, sheets: Sequence[Sheet], notes: tuple[str
     facts = (scheme.name, scheme.workshop, str(scheme.revision), scheme.date)
     keys = [job.shape_of[item.decal] for sheet in sheets for item in sheet.items]
     inside = sum(job.pieces[key].inside_mm2 for key in keys)
-    boxes = [_usable(sheet, job.frame) for sheet in sheets]
+    boxes = [_field_of(sheet, job) for sheet in sheets]
     room = sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in boxes)
     return SheetRun(
         tuple(sheets),
@@ -343,14 +342,27 @@ def _finish(scheme: Scheme, job: _Job, sheets: Sequence[Sheet], notes: tuple[str
 
 def _unsound(sheets: Sequence[Sheet], job: _Job) -> int:
     """Number of the first sheet that breaks its spacing by exact outlines; 0 when none does."""
-    outlines = _outlines(job)
-    spacing, bleed = spacing_mm(job.profile), job.profile.bleed_mm
+    areas, apart, bleed = _kept_clear(job)
     for sheet in sheets:
-        box = _usable(sheet, job.frame)
-        if not sheet_holds(cut_areas(sheet, outlines), box, spacing, bleed):
+        if not sheet_holds(cut_areas(sheet, areas), _field_of(sheet, job), apart, bleed):
             return sheet.number
     return 0
 
 
-def _outlines(job: _Job) -> dict[str, Area]:
-    return {decal.key: decal.decal.outline.polygon() for decal in job.tally.decals}
+def _kept_clear(job: _Job) -> tuple[dict[str, Area], float, float]:
+    """What of each decal keeps apart, by how much, and how far its print reaches beyond.
+
+    Exact outlines with their spacing and bleed; or pieces of liner with the gap, and nothing
+    beyond. Areas are in the decals' own frames.
+    """
+    profile, decals = job.profile, job.tally.decals
+    if profile.peel_tab_mm <= 0.0:
+        outlines = {decal.key: decal.decal.outline.polygon() for decal in decals}
+        return outlines, spacing_mm(profile), profile.bleed_mm
+    pieces = {}
+    for decal in decals:
+        frame = print_frame(decal)
+        piece = liner_piece(decal.decal.outline.transformed(frame).polygon(), profile)
+        back = frame.inverse().for_shapely
+        pieces[decal.key] = shapely.affinity.affine_transform(piece, back)
+    return pieces, profile.gap_mm, 0.0

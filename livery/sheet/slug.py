@@ -7,7 +7,7 @@ import numpy as np
 from livery.artwork.fonts import measure_text
 from livery.drawing import BLACK, Element, Label, Paint, Process, Registration, Shape
 from livery.geometry import Path
-from livery.scheme.model import Prints, ThroughCut
+from livery.scheme.model import Prints
 from livery.sheet.builds import PROCESS_NAMES, Build, build_ink, ink_paint
 from livery.sheet.frame import (
     CLEARANCE_MM,
@@ -56,7 +56,7 @@ def slug_lines(run: SheetRun, sheet: Sheet) -> tuple[str, ...]:
     spots = [key for key in run_inks(run) if key not in {build.ink for build in builds}]
     inks = ", ".join([run.palette.ink(key).name for key in spots] + ["C M Y K"] * bool(builds))
     steps = [profile.cut_name]
-    steps += [profile.through_cut_name] if profile.through_cut != ThroughCut.NOTHING else []
+    steps += [profile.through_cut_name] if profile.cuts_through else []
     steps += [profile.white_name] if profile.white else []
     steps += [profile.varnish_name] if profile.varnish else []
     orders = ", ".join(dict.fromkeys(item.order for item in sheet.items if item.order))

@@ -1,4 +1,4 @@
-"""Each distinct decal as symbols, stored once: its artwork, its cut line, white and varnish."""
+"""Each distinct decal as symbols, stored once: its artwork, its cut lines, white and varnish."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from livery.scheme.model import Palette, PrintProfile
 from livery.sheet.bleed import extend_edges
 from livery.sheet.builds import ink_paint, trap_paint
 from livery.sheet.model import SheetDecal
+from livery.sheet.pieces import liner_piece
 from livery.sheet.regions import PrintArtwork, as_area, clip_region, print_artwork
 from livery.sheet.trap import Trap, spread_edges
 from livery.units import pt_to_mm
@@ -21,6 +22,7 @@ from livery.units import pt_to_mm
 CUT_LAB: LabColour = (52.0, 78.0, -12.0)
 WHITE_LAB: LabColour = (96.0, 0.0, 0.0)
 VARNISH_LAB: LabColour = (90.0, -6.0, 18.0)
+THROUGH_LAB: LabColour = (56.0, -40.0, -20.0)
 CUT_LINE_PT = 0.25
 _STRAIGHT_MM, _STRAIGHT_TRAP_MM = 0.005, 0.01
 
@@ -33,11 +35,22 @@ class DecalSymbols:
     cut: Symbol
     white: Symbol | None
     varnish: Symbol | None
+    liner: Symbol | None
 
 
 def cut_spot(profile: PrintProfile) -> Spot:
     """The kiss cut's plate; a colour that shows on any artwork [source: workshop-choice]."""
     return Spot(profile.cut_name, CUT_LAB)
+
+
+def cut_stroke(profile: PrintProfile) -> Stroke:
+    """The kiss cut's line."""
+    return Stroke(cut_spot(profile), pt_to_mm(CUT_LINE_PT))
+
+
+def through_stroke(profile: PrintProfile) -> Stroke:
+    """The through cut's line [source: workshop-choice]."""
+    return Stroke(Spot(profile.through_cut_name, THROUGH_LAB), pt_to_mm(CUT_LINE_PT))
 
 
 @lru_cache(maxsize=1024)
@@ -59,13 +72,13 @@ def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> De
     bleed = extend_edges(artwork, profile.bleed_mm)
     lightness = {ink.key: ink.lab[0] for ink in palette.inks}
     traps = spread_edges(artwork, lightness, profile.trap_mm)
-    stroke = Stroke(cut_spot(profile), pt_to_mm(CUT_LINE_PT))
-    cut = Shape(artwork.cut, stroke=stroke, overprint=True, name="cut")
+    cut = Shape(artwork.cut, stroke=cut_stroke(profile), overprint=True, name="cut")
     return DecalSymbols(
         Symbol(decal.key, tuple(_ink_shapes(artwork, bleed, traps, palette, profile))),
         Symbol(f"{decal.key} cut", (cut,)),
         _white(decal, artwork, bleed, profile) if profile.white else None,
         _varnish(decal, outer, profile) if profile.varnish else None,
+        _liner(decal, artwork, profile) if profile.peel_tab_mm > 0.0 else None,
     )
 
 
@@ -125,12 +138,19 @@ def _varnish(
     return Symbol(f"{decal.key} varnish", (shape,))
 
 
+def _liner(decal: SheetDecal, artwork: PrintArtwork, profile: PrintProfile) -> Symbol:
+    """The through cut round the decal's piece of liner and its tab."""
+    path = Path.from_geometry(liner_piece(artwork.outline, profile))
+    cut = Shape(path, stroke=through_stroke(profile), overprint=True, name="liner")
+    return Symbol(f"{decal.key} liner", (cut,))
+
+
 def symbols_of(
     decals: Mapping[str, DecalSymbols],
 ) -> tuple[Symbol, ...]:
     """All symbols, in the order of the decals."""
     found: list[Symbol] = []
     for parts in decals.values():
-        steps = (parts.artwork, parts.cut, parts.white, parts.varnish)
+        steps = (parts.artwork, parts.cut, parts.white, parts.varnish, parts.liner)
         found += [symbol for symbol in steps if symbol is not None]
     return tuple(found)

@@ -14,6 +14,7 @@ from livery.geometry import Affine
 from livery.placement.model import Layout, Placement
 from livery.scheme.model import Finish, Palette, PrintProfile, Scheme
 from livery.sheet.model import SheetDecal
+from livery.sheet.pieces import liner_piece, spacing_mm
 from livery.sheet.raster import Area
 from livery.sheet.silhouette import Silhouette
 
@@ -87,11 +88,6 @@ def print_frame(decal: SheetDecal) -> Affine:
     return Affine.scaling(across, -decal.scale)
 
 
-def spacing_mm(profile: PrintProfile) -> float:
-    """Least distance from cut to cut: the gap asked for, and room for both bleeds."""
-    return max(profile.gap_mm, 2.0 * profile.bleed_mm)
-
-
 def allowed_turns(decal: Decal, palette: Palette) -> tuple[float, ...]:
     """Quarter turns in which a decal may be printed.
 
@@ -116,12 +112,15 @@ def outline_area(decal: SheetDecal) -> Silhouette:
 def decal_silhouette(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> Silhouette:
     """What a decal keeps clear: its outline grown by half the spacing, without its holes.
 
-    Decals of equal outline and equal freedom to turn share a key, so they nest as one.
+    With a peel tab it is its piece of liner grown by half the gap. Decals of equal outline and
+    equal freedom to turn share a key, so they nest as one.
     """
     bare = outline_area(decal)
     turns = allowed_turns(decal.decal, palette)
-    reach = spacing_mm(profile) / 2.0 + 2.0 * _CURVE_TOLERANCE_MM
-    grown = bare.area.buffer(reach, quad_segs=8)
+    taken, reach = bare.area, spacing_mm(profile) / 2.0
+    if profile.peel_tab_mm > 0.0:
+        taken, reach = liner_piece(bare.area, profile), profile.gap_mm / 2.0
+    grown = taken.buffer(reach + 2.0 * _CURVE_TOLERANCE_MM, quad_segs=8)
     solid = _without_holes(grown.simplify(_CURVE_TOLERANCE_MM))
     return Silhouette(f"{len(turns)} {bare.key}", solid, turns, bare.inside_mm2)
 

@@ -36,6 +36,7 @@ through_cut = "kits"
 cutter_mark = "square"
 cutter_mark_size = "6 mm"
 cutter_pitch = "300 mm"
+peel_tab = "0 mm"
 currency = "GBP"
 price_stock_m2 = 9.5
 """
@@ -47,6 +48,28 @@ price_stock_m2 = 9.5
     assert (profile.through_cut, profile.cutter_mark) == (ThroughCut.KITS, CutterMark.SQUARE)
     assert (profile.cutter_mark_mm, profile.cutter_pitch_mm) == (6.0, 300.0)
     assert (profile.currency, profile.price_stock_m2, profile.price_ink_m2) == ("GBP", 9.5, None)
+
+
+@pytest.mark.parametrize(
+    ("said", "tab_mm", "weeding_mm", "through"),
+    [
+        ('peel_tab = "8 mm"', 8.0, 0.0, True),
+        ('weeding_margin = "5 mm"', 0.0, 5.0, False),
+        ('weeding_margin = 5\nthrough_cut = "sheet"', 0.0, 5.0, True),
+    ],
+)
+def test_the_print_table_asks_for_help_in_peeling(
+    write_season: Write,
+    season_text: str,
+    said: str,
+    tab_mm: float,
+    weeding_mm: float,
+    through: bool,
+) -> None:
+    text = season_text.replace('bleed = "2 mm"\n', f"{said}\n")
+    profile = load_season(write_season(text)).profile
+    assert (profile.peel_tab_mm, profile.weeding_margin_mm) == (tab_mm, weeding_mm)
+    assert profile.cuts_through == through
 
 
 def test_a_season_becomes_values(write_season: Write) -> None:
@@ -169,6 +192,9 @@ items = [
     }
 
 
+TABS_AND_BLOCKS = 'peel_tab = "8 mm"\nthrough_cut = "sheet"'
+TABS_AND_FRAME = "peel_tab = 8\nweeding_margin = 5"
+FRAME_AND_KITS = 'weeding_margin = 5\nthrough_cut = "kits"'
 SPOILT = [
     ('name = "Sedge"', 'nmae = "Sedge"', "bats[0].nmae", "'nmae'", "'name'"),
     ('surface = "face"', 'surface = "fase"', "placements[0].surface", "'fase'", "'face'"),
@@ -195,6 +221,11 @@ SPOILT = [
     ('bleed = "2 mm"', 'cut_name = "Black"', "print.cut_name", "process ink", "another name"),
     ('bleed = "2 mm"', "most_ink = 300", "print.most_ink", "300", "4"),
     ('bleed = "2 mm"', 'through_cut = "kit"', "print.through_cut", "'kit'", "'kits'"),
+    ('bleed = "2 mm"', TABS_AND_BLOCKS, "print.peel_tab", "cut the same liner", "one of"),
+    ('bleed = "2 mm"', TABS_AND_FRAME, "print.weeding_margin", "cut out", "peel_tab"),
+    ('bleed = "2 mm"', FRAME_AND_KITS, "print.weeding_margin", "already", "sheet"),
+    ('bleed = "2 mm"', "weeding_margin = 1.5", "print.weeding_margin", "bleed of 2 mm", "wider"),
+    ('bleed = "2 mm"', "peel_tab = -1", "print.peel_tab", "-1", "0"),
     ('bleed = "2 mm"', "price_plate = -1", "print.price_plate", "-1", "0"),
     ('bleed = "2 mm"', 'output_condition = "FOGRA"', "print.output_condition", "FOGRA", "39L"),
     ('bleed = "2 mm"', 'inks.tran = "process"', "print.inks.tran", "'tran'", "'tarn'"),
