@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from livery.drawing import Element, Label, Picture, Shape, Symbol, Use
 from livery.geometry import Path
 from livery.output.lettering import label_outline
-from livery.output.paints import NO_PLATE, plate_of
+from livery.output.paints import NO_PLATE, PROCESS, plates_of
 
 Box = tuple[float, float, float, float]
 _MITRE_REACH = 10.0  # half widths a mitre may reach: PDF's default [source: iso-32000-1]
@@ -27,7 +27,7 @@ class Part:
     """An element, or one paint of it, with what decides who knocks out whom.
 
     Attributes:
-        plates: every plate it prints on; more than one only for a Use.
+        plates: every plate it prints on; more than one for a Use and for a build.
         knocks: whether it knocks earlier parts out of other plates.
         box: bounds on its page or in its symbol, mm; None when it draws nothing.
     """
@@ -77,7 +77,7 @@ class Separator:
         """
         parts = contents.parts
         below = [i for i, part in enumerate(parts) if plate in part.plates and part.box]
-        above = [i for i, part in enumerate(parts) if _knocks_out_of(part, plate) and part.box]
+        above = [i for i, part in enumerate(parts) if knocks_out_of(part, plate) and part.box]
         if not below or not above:
             return {}
         tree = shapely.STRtree(_boxes(parts[i] for i in above))
@@ -94,7 +94,7 @@ class Separator:
                 return _shape_parts(element)
             case Label():
                 box = path_box(label_outline(element))
-                return [Part(element, frozenset({plate_of(element.paint)}), True, box)]
+                return [Part(element, frozenset(plates_of(element.paint)), True, box)]
             case Picture():
                 x, y = element.x_mm, element.y_mm
                 box = (x, y, x + element.width_mm, y + element.height_mm)
@@ -113,7 +113,7 @@ class Separator:
     def _plates_in_order(self, part: Part) -> tuple[str, ...]:
         if isinstance(part.element, Use):
             return self.symbols[part.element.symbol].plates
-        return tuple(part.plates)
+        return tuple(sorted(part.plates, key=_order))
 
 
 def path_box(path: Path, reach_mm: float = 0.0) -> Box | None:
@@ -136,18 +136,26 @@ def _shape_parts(shape: Shape) -> list[Part]:
     shape = drawn(shape)
     parts = []
     if shape.fill is not None:
-        plates = frozenset({plate_of(shape.fill)})
+        plates = frozenset(plates_of(shape.fill))
         fill = replace(shape, stroke=None)
         parts.append(Part(fill, plates, not shape.overprint, path_box(shape.path)))
     if shape.stroke is not None:
-        plates = frozenset({plate_of(shape.stroke.paint)})
+        plates = frozenset(plates_of(shape.stroke.paint))
         box = path_box(shape.path, shape.stroke.width_mm / 2.0 * _MITRE_REACH)
         parts.append(Part(replace(shape, fill=None), plates, not shape.overprint, box))
     return parts
 
 
-def _knocks_out_of(part: Part, plate: str) -> bool:
-    return part.knocks and bool(part.plates - {plate})
+def knocks_out_of(part: Part, plate: str) -> bool:
+    """Whether a part blanks what lies beneath it on a plate; a Use where any of its parts may."""
+    if isinstance(part.element, Use):
+        return part.knocks and bool(part.plates - {plate})
+    return part.knocks and plate not in part.plates
+
+
+def _order(plate: str) -> tuple[int, str]:
+    """Process inks in their order, then the rest by name."""
+    return (PROCESS.index(plate) if plate in PROCESS else len(PROCESS), plate)
 
 
 def _boxes(parts: Iterable[Part]) -> NDArray[np.object_]:

@@ -19,7 +19,7 @@ from livery.output.lettering import (
     without_controls,
 )
 from livery.output.paints import paint_words, screen_colour
-from livery.output.plates import Contents, Separator, drawn
+from livery.output.plates import Contents, Separator, drawn, knocks_out_of
 from livery.output.svg_paths import short_d
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
@@ -104,7 +104,7 @@ class Composer:
             path["style"] = "mix-blend-mode:multiply"
         paint = shape.fill or (shape.stroke.paint if shape.stroke else None)
         if paint is not None:
-            _set_words(path, paint_words(paint))
+            _set_words(path, paint_words(paint, view.plate))
         if shape.overprint:
             path["data-overprint"] = "true"
         if shape.name:
@@ -120,7 +120,9 @@ class Composer:
         element["fill"] = self._colour(label.paint, view)
         if view.blank_but is None:
             words = without_controls(label.text)
-            _set_words(element, paint_words(label.paint) | {"role": "img", "aria-label": words})
+            _set_words(
+                element, paint_words(label.paint, view.plate) | {"role": "img", "aria-label": words}
+            )
             element.set_desc(title=words)
         return element
 
@@ -187,7 +189,7 @@ class Composer:
             return self.compose_plate(contents, view.plate)
         parts = contents.parts
         if view.blank_but is not None:
-            parts = tuple(p for p in parts if p.knocks and p.plates - {view.blank_but})
+            parts = tuple(p for p in parts if knocks_out_of(p, view.blank_but))
         return [self.compose(part.element, view) for part in parts]
 
     def _path(self, path: Path) -> Any:
@@ -208,7 +210,7 @@ class Composer:
     def _colour(self, paint: Paint | None, view: View) -> str:
         if paint is None:
             return "none"
-        return _NO_INK if view.blank_but is not None else screen_colour(paint)
+        return _NO_INK if view.blank_but is not None else screen_colour(paint, view.plate)
 
     def _fresh_id(self, name: str) -> str:
         base = _slug(name) or "item"

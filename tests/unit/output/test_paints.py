@@ -4,7 +4,7 @@ from drawings import EMBER, TARN
 
 from livery.colour import ciede2000, srgb8_to_lab
 from livery.drawing import LabPaint, Process, Registration, Spot
-from livery.output.paints import paint_words, plate_of, screen_colour, tinted_lab
+from livery.output.paints import PROCESS, paint_words, plates_of, screen_colour, tinted_lab
 
 
 def _lab(colour: str) -> np.ndarray:
@@ -14,6 +14,10 @@ def _lab(colour: str) -> np.ndarray:
 @pytest.mark.parametrize("paint", [EMBER, LabPaint((50.0, 10.0, 10.0))])
 def test_a_colour_inside_srgb_is_shown_as_it_is(paint: Spot | LabPaint) -> None:
     assert ciede2000(_lab(screen_colour(paint)), np.array(paint.lab)) < 0.5
+
+
+def _codes(colour: str) -> np.ndarray:
+    return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], dtype=float)
 
 
 def test_a_tint_lies_between_paper_and_solid() -> None:
@@ -36,7 +40,26 @@ def test_process_inks_look_as_printed() -> None:
 
 def test_each_paint_knows_its_plate() -> None:
     paints = (TARN, Registration(), Process(0, 0, 0, 1), LabPaint((1, 2, 3)), None)
-    assert [plate_of(paint) for paint in paints] == ["tarn", "All", "process", "", ""]
+    named = [plates_of(paint) for paint in paints]
+    assert named == [("tarn",), ("All",), ("Black",), ("",), ("",)]
+    assert plates_of(Process(0.2, 0, 1, 0)) == ("Cyan", "Yellow")
+    assert plates_of(Process(0, 0, 0, 0)) == ()
+
+
+BUILDS = [(0.9, 0.2, 0.1, 0.4), (0, 1, 0.9, 0), (0.7, 0, 1, 0.05), (0, 0, 0, 1), (0.01, 0, 0, 0)]
+
+
+@pytest.mark.parametrize("build", [*BUILDS, (1, 1, 1, 0), (1, 1, 1, 1), (0, 0.003, 1, 0)])
+def test_a_build_s_plates_multiply_to_the_build(build: tuple[float, ...]) -> None:
+    paint = Process(*build)
+    factors = [_codes(screen_colour(paint, plate)) / 255 for plate in plates_of(paint)]
+    assert np.abs(255 * np.prod(factors, axis=0) - _codes(screen_colour(paint))).max() <= 2.0
+
+
+def test_a_plate_darkens_what_its_ink_does() -> None:
+    build = Process(0.6, 0.6, 0.6, 0)
+    darkest = [int(_codes(screen_colour(build, plate)).argmin()) for plate in PROCESS[:3]]
+    assert darkest == [0, 1, 2]
 
 
 def test_paints_say_what_they_are() -> None:
@@ -46,4 +69,9 @@ def test_paints_say_what_they_are() -> None:
         "data-tint": "0.25",
     }
     assert paint_words(Process(0, 0.5, 0, 1)) == {"data-cmyk": "0 0.5 0 1"}
+    assert paint_words(Process(0, 0.5, 0, 1), "Magenta") == {
+        "data-ink": "Magenta",
+        "data-cmyk": "0 0.5 0 1",
+        "data-tint": "0.5",
+    }
     assert paint_words(Registration(0.5)) == {"data-ink": "All", "data-tint": "0.5"}

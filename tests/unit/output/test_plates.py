@@ -40,7 +40,7 @@ def test_a_later_ink_knocks_out_of_the_registration_colour_as_in_pdf() -> None:
     contents = Separator([]).take_apart(
         [Shape(SQUARE, fill=Registration()), Shape(SQUARE, fill=Process(0, 0, 0, 1))]
     )
-    assert contents.plates == ("All", "process")
+    assert contents.plates == ("All", "Black")
     assert Separator([]).knockers(contents, "All") == {0: [1]}
 
 
@@ -54,6 +54,15 @@ def test_a_use_knocks_out_with_what_its_symbol_holds() -> None:
         assert separator.knockers(contents, "tarn") == knocked
     far = separator.take_apart([under, Use("s", Affine.translation(25.0, 5.0))])
     assert separator.knockers(far, "tarn") == {}
+
+
+def test_a_build_prints_on_each_of_its_plates_and_knocks_out_of_the_others() -> None:
+    contents = Separator([]).take_apart(
+        [Shape(SQUARE, fill=Process(1, 0, 0.5, 0)), Shape(SQUARE, fill=Process(0, 1, 0.2, 0))]
+    )
+    assert contents.plates == ("Cyan", "Yellow", "Magenta")
+    knocked = {plate: Separator([]).knockers(contents, plate) for plate in contents.plates}
+    assert knocked == {"Cyan": {0: [1]}, "Yellow": {}, "Magenta": {}}
 
 
 @pytest.mark.parametrize("angle", [0.0, 30.0, 90.0])
@@ -71,4 +80,4 @@ def test_what_draws_nothing_has_no_bounds() -> None:
         [Use("void", Affine()), Label("", 0.0, 0.0, 8.0), Shape(SQUARE)]
     )
     assert contents.box is None
-    assert contents.plates == ("process",)
+    assert contents.plates == ("Black",)
