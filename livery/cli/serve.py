@@ -25,6 +25,6 @@ def serve(
     """Serve the season's pages. Beyond this machine only once people have accounts."""
     from livery.web import Post, listen
 
-    post = Post(season, host, port, tuple(target), address, database)
+    post = Post(season, host, port, tuple(target), address, database, apart=True)
     talk().print(f"Open {post.address}  (stop with Ctrl-C)", soft_wrap=True)
     listen(post)

@@ -9,11 +9,12 @@ from pathlib import Path
 
 import numpy as np
 
-from livery.capture import measure_photograph, read_photograph
+from livery.capture import Photograph, measure_photograph, read_photograph
 from livery.capture.model import Capture, Region, Target
-from livery.capture.preview import make_preview
+from livery.capture.preview import Preview, make_preview
 from livery.capture.rails import is_rails
 from livery.errors import Fault, InputError, PhotographError
+from livery.jobs.hands import Hands
 from livery.jobs.photographs import compare_in_season, parse_corners
 from livery.jobs.position import regions_of_item
 from livery.jobs.recordkeeping import PHOTOGRAPHS, Kept, keep_measured
@@ -92,9 +93,11 @@ class Shelf:
 
     Args:
         folder: of the season's records.
+        hands: who does the image work.
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, hands: Hands) -> None:
+        self._hands = hands
         self._files = EvidenceFolder(folder / "waiting")
         self._seen: dict[tuple[str, Target, str], Capture] = {}
 
@@ -110,15 +113,14 @@ class Shelf:
         digest = self._files.keep(data)
         path = self._files.path_of(digest)
         try:
-            photograph = read_photograph(path)
-            preview = make_preview(photograph)
-            self._remember((digest, target, ""), measure_photograph(photograph, target))
+            preview, capture = self._hands.do(examine, path, target)
         except PhotographError:
             path.unlink(missing_ok=True)
             raise
         size = {"width": preview.width_px, "height": preview.height_px}
         write_whole(path.with_name(f"{digest}.jpg"), preview.jpeg)
         write_whole(path.with_name(f"{digest}.json"), json.dumps(size))
+        self._remember((digest, target, ""), capture)
         self._make_room()
         return Waiting(digest, preview.width_px, preview.height_px)
 
@@ -154,9 +156,7 @@ class Shelf:
         known = self._seen.get(key)
         if known is not None:
             return known
-        return self._remember(
-            key, measure_photograph(read_photograph(path), target, (), _corners(corners_text))
-        )
+        return self._remember(key, self._hands.do(look_again, path, target, corners_text))
 
     def _remember(self, key: tuple[str, Target, str], capture: Capture) -> Capture:
         self._seen[key] = capture
@@ -174,6 +174,31 @@ class Shelf:
                 path.with_name(f"{path.name}.json"),
             ):
                 one.unlink(missing_ok=True)
+
+
+def examine(photo: Path, target: Target) -> tuple[Preview, Capture]:
+    """A photograph's preview and what its gates say, decoding it once.
+
+    Raises:
+        PhotographError: it cannot be read.
+    """
+    photograph = read_photograph(photo)
+    return make_preview(photograph), measure_photograph(photograph, target)
+
+
+def look_again(photo: Path, target: Target, corners_text: str) -> Capture:
+    """What a photograph's gates say, the target's corners pointed at or looked for.
+
+    Raises:
+        PhotographError, TargetError: what was given is wrong.
+    """
+    return measure_photograph(read_photograph(photo), target, (), _corners(corners_text))
+
+
+def look_at_nothing(target: Target) -> None:
+    """Look for a target in a blank picture, so that everything it takes is loaded."""
+    blank = np.full((64, 64, 3), 128, dtype=np.uint8)
+    measure_photograph(Photograph("", blank, None, ""), target)
 
 
 def named_layouts(layouts: Sequence[Layout], target: Target) -> tuple[Layout, ...]:

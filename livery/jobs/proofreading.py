@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
+from threading import Lock
 from urllib.parse import quote
 
 from livery.drawing import Drawing
@@ -33,6 +34,7 @@ from livery.records.papers import find_papers
 from livery.records.store import Store
 from livery.scheme.model import Order
 
+_DRAWING = Lock()  # two who ask for one page at once are better served one after the other
 _DRAFTS = 12  # drawings kept, of proofs as they are now; workshop choice
 
 
@@ -190,11 +192,12 @@ def _draft(found: Survey, store: Store, order: Order) -> Drawing:
     earlier = find_previous(store, proof_of(found, order))
     key = (order.key, "" if earlier is None else earlier.content_hash)
     known = _drafts_of(found)
-    if key not in known:
-        while len(known) >= _DRAFTS:
-            known.pop(next(iter(known)), None)
-        known[key] = proof_drawing(found.scheme, order, found.of_order(order), previous=earlier)
-    return known[key]
+    with _DRAWING:
+        if key not in known:
+            while len(known) >= _DRAFTS:
+                del known[next(iter(known))]
+            known[key] = proof_drawing(found.scheme, order, found.of_order(order), previous=earlier)
+        return known[key]
 
 
 @lru_cache(maxsize=1)

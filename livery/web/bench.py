@@ -123,8 +123,7 @@ def take_in(
     chosen = post.target(target)
     order = find_order(post.found(), key)
     data = photo.file.read(MOST_PHOTO_BYTES + 1)
-    with post.at_work:
-        waiting = post.shelf.take_in(data, photo.filename or "photograph", chosen)
+    waiting = post.shelf.take_in(data, photo.filename or "photograph", chosen)
     place = _Place(visitor, post, order, waiting.digest, target, "", bench, batch)
     return RedirectResponse(place.way, 303)
 
@@ -196,10 +195,14 @@ def _judge(place: _Place, spots: list[Spot], named: str) -> Judged:
     post, scheme = place.post, place.post.found().scheme
     photo, target = post.shelf.path_of(place.digest), post.target(place.target)
     layouts = {_layout_name(layout): layout for layout in _named(place)}
-    with post.at_work:
+
+    def judge() -> Judged:
         if named in layouts:
-            return judge_named(scheme, layouts[named], photo, target)
-        return judge_photograph(scheme, photo, target, place.corners, spots)
+            return post.hands.do(judge_named, scheme, layouts[named], photo, target)
+        return post.hands.do(judge_photograph, scheme, photo, target, place.corners, spots)
+
+    what = (place.digest, place.target, place.corners, named, tuple(spots))
+    return post.judged.find((scheme.digests, place.order.key, *what), judge)
 
 
 def _named(place: _Place) -> tuple[Layout, ...]:
@@ -215,8 +218,7 @@ def _layout_name(layout: Layout) -> str:
 def _look(request: Request, place: _Place, error: InputError | None = None) -> Response:
     """The photograph with what its gates say, and why it could not be measured, if it was tried."""
     post = place.post
-    with post.at_work:
-        capture = post.shelf.look_at(place.digest, post.target(place.target), place.corners)
+    capture = post.shelf.look_at(place.digest, post.target(place.target), place.corners)
     choices = [
         (_layout_name(layout), f"{layout.item.name}, {layout.item.size.replace('-', ' ')}")
         for layout in _named(place)

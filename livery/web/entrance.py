@@ -40,7 +40,7 @@ def enter(
     visitor.check(csrf)
     post: Post = request.app.state.post
     turnstiles: Turnstiles = request.app.state.turnstiles
-    if not turnstiles.entrance.lets(visitor.address) or not turnstiles.entrance.lets(f"n {name}"):
+    if not turnstiles.entrance.lets(visitor.address) or not turnstiles.names.lets(name):
         raise TooOftenError
     person = check_password(post.store, name, passphrase)
     if person is None:

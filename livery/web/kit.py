@@ -42,4 +42,4 @@ def range_picture(request: Request) -> Response:
     post: Post = request.app.state.post
     found = post.found()
     key = ("range", *(digest for _, digest in found.scheme.digests))
-    return svg(post.picture(key, lambda: draw_range(found)))
+    return svg(post.pictures.find(key, lambda: draw_range(found)))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import secrets
 import threading
-from collections import OrderedDict
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 from functools import cached_property
 from ipaddress import ip_address
@@ -14,16 +14,19 @@ from urllib.parse import urlsplit
 
 from livery.capture import RENDITION_KEYS
 from livery.capture.model import Target
-from livery.errors import Fault, InputError
-from livery.jobs.benchwork import Shelf
+from livery.errors import Fault, InputError, LiveryError
+from livery.jobs.benchwork import Judged, Shelf, look_at_nothing
+from livery.jobs.hands import Hands
 from livery.jobs.photographs import find_target
+from livery.jobs.proofreading import view_proof
 from livery.jobs.signing import open_records
 from livery.jobs.survey import Survey, survey
 from livery.records.people import has_people
 from livery.records.store import Store
+from livery.web.newest import Newest
 
 LOOPBACK_NAMES = ("127.0.0.1", "localhost", "::1")
-_PICTURES = 40  # pages of proofs kept drawn; workshop choice
+_PICTURES = 40  # pages of proofs kept drawn, and verdicts kept reached; workshop choice
 _AT_WORK = 2  # photographs measured at once; workshop choice
 
 
@@ -38,6 +41,7 @@ class Post:
         address: how others reach the pages; from host and port if not given.
         database: PostgreSQL URL, or None for SQLite in the season's folder.
         clock: tells the time.
+        apart: photographs are measured in processes of their own, so that no page waits for one.
 
     Raises:
         InputError: the season or a target cannot be read, or others could come in without accounts.
@@ -52,15 +56,18 @@ class Post:
         address: str | None = None,
         database: str | None = None,
         clock: Callable[[], datetime] = lambda: datetime.now(UTC),
+        *,
+        apart: bool = False,
     ) -> None:
         self.season, self.host, self.port, self.clock = season, host, port, clock
         shown = f"[{host}]" if ":" in host else host
         self.address = (address or f"http://{shown}:{port}").rstrip("/")
         self.secret = secrets.token_bytes(32)
-        self.at_work = threading.BoundedSemaphore(_AT_WORK)
+        self.hands = Hands(_AT_WORK, apart=apart)
         self._lock = threading.Lock()
         self._survey: tuple[tuple[object, ...], Survey] | None = None
-        self._pictures: OrderedDict[tuple[str, ...], str] = OrderedDict()
+        self.pictures: Newest[str] = Newest(_PICTURES)
+        self.judged: Newest[Judged] = Newest(_PICTURES)
         self._targets = {path.stem: path for path in targets}
         self.found()
         for name in self.target_names:
@@ -70,6 +77,20 @@ class Post:
             self.store.close()
             mend = "Begin with livery sign begin, add people, or listen at 127.0.0.1"
             raise InputError(Fault("--host", host, None, "nobody has an account yet", mend))
+
+    def warm_up(self) -> None:
+        """Do once, unasked, what the first visitor would wait for: libraries, press, targets."""
+        with suppress(LiveryError):  # the visitor it concerns will be told
+            found = self.found()
+            for order in found.scheme.orders[:1]:
+                view_proof(found, self.store, order)
+            target = self.target(self.target_names[0])
+            crew = [
+                threading.Thread(target=self.hands.do, args=(look_at_nothing, target))
+                for _ in range(self.hands.count)
+            ]
+            for one in crew:
+                one.start()
 
     @property
     def is_loopback(self) -> bool:
@@ -94,7 +115,7 @@ class Post:
     @cached_property
     def shelf(self) -> Shelf:
         """Photographs taken in and not yet kept."""
-        return Shelf(self.store.folder)
+        return Shelf(self.store.folder, self.hands)
 
     @property
     def target_names(self) -> tuple[str, ...]:
@@ -124,19 +145,6 @@ class Post:
                 self._survey = (_stamp(fresh, self.season), fresh)
             return self._survey[1]
 
-    def picture(self, key: tuple[str, ...], draw: Callable[[], str]) -> str:
-        """A drawn page, drawn once while it is among the newest."""
-        with self._lock:
-            if key in self._pictures:
-                self._pictures.move_to_end(key)
-                return self._pictures[key]
-        drawn = draw()
-        with self._lock:
-            self._pictures[key] = drawn
-            while len(self._pictures) > _PICTURES:
-                self._pictures.popitem(last=False)
-        return drawn
-
 
 def listen(post: Post) -> None:
     """Serve the pages until stopped."""
@@ -144,16 +152,20 @@ def listen(post: Post) -> None:
 
     from livery.web.app import make_app
 
-    uvicorn.run(
-        make_app(post),
-        host=post.host,
-        port=post.port,
-        log_level="warning",
-        access_log=False,  # addresses of links are secrets
-        server_header=False,
-        proxy_headers=False,
-        timeout_keep_alive=15,
-    )
+    threading.Thread(target=post.warm_up, name="warming up", daemon=True).start()
+    try:
+        uvicorn.run(
+            make_app(post),
+            host=post.host,
+            port=post.port,
+            log_level="warning",
+            access_log=False,  # addresses of links are secrets
+            server_header=False,
+            proxy_headers=False,
+            timeout_keep_alive=15,
+        )
+    finally:
+        post.hands.close()
 
 
 def _stamp(found: Survey, season: Path) -> tuple[object, ...]:

@@ -307,7 +307,7 @@ def _picture(request: Request, opened: _Opened, number: int, content: str) -> Re
     post, order = opened.post, opened.order
     earlier = opened.view.standings[-1].content if opened.view.standings else ""
     key = ("proof", order.key, opened.view.status.content, earlier, str(number))
-    return svg(post.picture(key, lambda: draw_page(opened.found, post.store, order, number)))
+    return svg(post.pictures.find(key, lambda: draw_page(opened.found, post.store, order, number)))
 
 
 def _receipt(opened: _Opened) -> Response:

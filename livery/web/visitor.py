@@ -101,7 +101,8 @@ class Turnstiles:
     """How often the delicate things may be tried. Workshop choices."""
 
     def __init__(self) -> None:
-        self.entrance = Turnstile(10, 300.0)
+        self.entrance = Turnstile(60, 300.0)  # of one address: a workshop's benches share one
+        self.names = Turnstile(10, 300.0)
         self.passphrase = Turnstile(10, 300.0)
         self.links = Turnstile(30, 300.0)
         self.photos = Turnstile(60, 60.0)

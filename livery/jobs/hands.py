@@ -1,0 +1,93 @@
+"""Who does the image work of the pages: so many at once, in processes of their own or at hand.
+
+Measuring a photograph holds the interpreter for a second; in the pages' own process every other
+visitor would wait for it.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import connection
+from typing import ParamSpec, TypeVar
+
+from livery.errors import OutputError
+
+_P = ParamSpec("_P")
+_T = TypeVar("_T")
+_TASKS_EACH = 200  # photographs a process measures before a fresh one follows; workshop choice
+
+
+class Hands:
+    """So many at once; the next in line waits.
+
+    Args:
+        count: how many work at once.
+        apart: in processes of their own; otherwise in the thread that asks.
+    """
+
+    def __init__(self, count: int, *, apart: bool = False) -> None:
+        self.count, self._apart = count, apart
+        self._free = threading.BoundedSemaphore(count)
+        self._lock = threading.Lock()
+        self._pool: ProcessPoolExecutor | None = None
+
+    def do(self, work: Callable[_P, _T], *args: _P.args, **words: _P.kwargs) -> _T:
+        """Do one piece of work and return what comes of it.
+
+        Raises:
+            OutputError: the process that did it was ended from outside.
+        """
+        with self._free:
+            if not self._apart:
+                return work(*args, **words)
+            pool = self._crew()
+            try:
+                return pool.submit(work, *args, **words).result()
+            except BrokenProcessPool as error:
+                self._dismiss(pool)
+                told = "The work was ended from outside, for want of memory perhaps. Try again."
+                raise OutputError(told) from error
+
+    def close(self) -> None:
+        """Let the processes go."""
+        with self._lock:
+            if self._pool is not None:
+                self._pool.shutdown(wait=False, cancel_futures=True)
+                self._pool = None
+
+    def _crew(self) -> ProcessPoolExecutor:
+        with self._lock:
+            if self._pool is None:
+                self._pool = ProcessPoolExecutor(
+                    self.count,
+                    multiprocessing.get_context("spawn"),
+                    _stay_with_parent,
+                    max_tasks_per_child=_TASKS_EACH,
+                )
+            return self._pool
+
+    def _dismiss(self, pool: ProcessPoolExecutor) -> None:
+        with self._lock:
+            if self._pool is pool:
+                pool.shutdown(wait=False, cancel_futures=True)
+                self._pool = None
+
+
+def _stay_with_parent() -> None:
+    """End with the pages, however they end; a key pressed at the terminal is theirs to answer."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        watch = threading.Thread(target=_follow, args=(parent.sentinel,), daemon=True)
+        watch.start()
+
+
+def _follow(sentinel: int) -> None:
+    connection.wait([sentinel])
+    os._exit(1)

@@ -1,0 +1,36 @@
+"""Twenty browsers at once against the running pages: nothing is lost, doubled or refused."""
+
+from pathlib import Path
+
+import pytest
+from bench_day import photograph, work_a_day
+from postgres import new_database, postgres
+from visitors import copy_season, serving
+
+from livery.jobs.signing import open_records
+from livery.records.history import read_captures
+
+__all__ = ["postgres"]
+BENCHES, EACH = 20, 1
+
+
+@pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
+def test_twenty_benches_keep_every_capture_once(
+    kind: str, request: pytest.FixtureRequest, tmp_path: Path
+) -> None:
+    url, words = None, []
+    if kind == "postgresql":
+        url = new_database(request.getfixturevalue("postgres"))
+        words = ["--database", url]
+    season = copy_season(tmp_path, BENCHES, url)
+    photo, target = photograph(season, tmp_path, (900, 720))
+    with serving(season, "--target", target, *words) as (pages, server):
+        tally, kept = work_a_day(pages, photo.read_bytes(), BENCHES, EACH)
+        assert server.poll() is None
+    assert tally.errors == []
+    told = sorted(f"bench {bench} take {n}" for bench in range(BENCHES) for n in range(EACH))
+    assert sorted(kept) == told
+    store = open_records(season, url)
+    assert sorted(str(row["batch"]) for row in read_captures(store)) == told
+    assert store.verify() == ()
+    store.close()

@@ -1,0 +1,138 @@
+"""A day at many benches: each takes photographs, has them judged, keeps them, looks round."""
+
+import re
+import threading
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+from visitors import KEY, Tally, Visitor, token_in
+
+from livery.capture import make_target, with_measured, write_target
+from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
+from livery.rehearsal import (
+    Camera,
+    Light,
+    Material,
+    Pose,
+    SceneRegion,
+    make_scene,
+    render,
+    write_photograph,
+)
+from livery.scheme import load_season
+from livery.scheme.model import Spectrum
+
+ORDERS = tuple(f"Q-10{number}" for number in range(1, 7))
+IMAGE_WORK = ("photograph", "verdict", "keep", "sign in")
+"""What decodes and measures a photograph, or hashes a passphrase: its time is its own."""
+
+
+def photograph(season: Path, folder: Path, size_px: tuple[int, int]) -> tuple[Path, Path]:
+    """A simulated photograph of two inks beside the chart; the photograph and its target file."""
+    palette = load_season(season).palette
+    target, _ = make_target("chart", palette)
+    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    write_target(target, folder / "chart.toml")
+    regions = []
+    for ink, x, y in (("tarn", -60.0, 10.0), ("ember", -60.0, 60.0)):
+        ring = np.array([[x, y], [x + 40, y], [x + 40, y + 40], [x, y + 40]])
+        spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(palette.ink(ink).lab))
+        regions.append(SceneRegion(ink, ink, "sedge-gloves", (ring,), spectrum, Material.SMOOTH))
+    camera = Camera(width_px=size_px[0], height_px=size_px[1])
+    picture = render(make_scene(target, over=regions), camera, Light("D50"), Pose(), seed=7)
+    return write_photograph(picture, folder / "kit")[0], folder / "chart.toml"
+
+
+def marked(photo: bytes, words: str) -> bytes:
+    """The same photograph with a comment in it, so that it is another file."""
+    comment = words.encode("ascii")
+    return photo[:2] + b"\xff\xfe" + (len(comment) + 2).to_bytes(2, "big") + comment + photo[2:]
+
+
+def work_a_day(
+    url: str, photo: bytes, benches: int, each: int, stop: threading.Event | None = None
+) -> tuple[Tally, list[str]]:
+    """Let benches work at once.
+
+    Args:
+        url: where the pages are.
+        photo: what every bench photographs, made another file each time.
+        benches: how many; their accounts are ``Bench 0`` and so on.
+        each: photographs a bench keeps.
+        stop: ends the day early.
+
+    Returns:
+        What was waited for, and the batch name of every capture that the pages said is kept.
+    """
+    tally, kept = Tally(), list[str]()
+    crew = [
+        threading.Thread(target=_bench, args=(url, photo, number, each, tally, kept, stop))
+        for number in range(benches)
+    ]
+    for one in crew:
+        one.start()
+    for one in crew:
+        one.join()
+    return tally, kept
+
+
+def _bench(
+    url: str,
+    photo: bytes,
+    bench: int,
+    each: int,
+    tally: Tally,
+    kept: list[str],
+    stop: threading.Event | None,
+) -> None:
+    visitor = Visitor(url, tally)
+    visitor.enter(f"Bench {bench}", KEY)
+    for number in range(each):
+        if stop is not None and stop.is_set():
+            break
+        order, batch = ORDERS[(bench + number) % len(ORDERS)], f"bench {bench} take {number}"
+        _look_round(visitor, order)
+        page = visitor.get(f"/bench/{order}", "bat")
+        form = {"csrf": token_in(page), "target": "chart", "bench": f"{bench}", "batch": batch}
+        page, way = visitor.send_photo(
+            f"/bench/{order}/photo", "photograph", form, marked(photo, batch)
+        )
+        if _keep(visitor, page, way, form, twice=number % 2 == 0):
+            kept.append(batch)
+    visitor.close()
+
+
+def _look_round(visitor: Visitor, order: str) -> None:
+    visitor.get("/", "season")
+    visitor.get("/bench", "choose")
+    page = visitor.get(f"/proof/{order}", "proof")
+    for picture in re.findall(r'<img src="([^"]+)"', page):
+        visitor.get(picture.replace("&amp;", "&"), "proof page")
+
+
+def _keep(visitor: Visitor, page: str, way: str, form: dict[str, str], *, twice: bool) -> bool:
+    """Measure two spots of a photograph and keep the verdict; whether the page says so.
+
+    A button pressed twice keeps it once.
+    """
+    wide, high = (_number(page, f'data-{side}="(\\d+)"') for side in ("width", "height"))
+    spots: dict[str, Sequence[str]] = {
+        "item": ["sedge-gloves"] * 2,
+        "ink": ["tarn", "ember"],
+        "x": [str(wide // 4)] * 2,
+        "y": [str(high // 3), str(high // 2)],
+        "w": ["12"] * 2,
+        "h": ["12"] * 2,
+    }
+    verdict = f"{way.partition('?')[0]}/verdict"
+    whole: dict[str, object] = {**form, **spots, "csrf": token_in(page)}
+    visitor.send(verdict, "verdict", whole)
+    for _ in range(2 if twice else 1):
+        page, _ = visitor.send(verdict, "keep", {**whole, "keep": "yes"})
+    return "is kept" in page
+
+
+def _number(page: str, pattern: str) -> int:
+    found = re.search(pattern, page)
+    return int(found[1]) if found else 0
