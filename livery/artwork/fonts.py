@@ -162,6 +162,7 @@ def font_for(text: str, preferred: str) -> str:
     return preferred
 
 
+@lru_cache(maxsize=4096)
 def missing_characters(text: str, font: str) -> str:
     """The characters of a text that neither a font nor those of other scripts can draw.
 
@@ -176,6 +177,7 @@ def missing_characters(text: str, font: str) -> str:
     return "".join(dict.fromkeys(absent))
 
 
+@lru_cache(maxsize=8192)
 def _holder(character: str, font: str) -> str:
     """The font that draws a character: the one asked for, one of its script, or none."""
     for key in (font, *SCRIPT_FILES):

@@ -38,14 +38,19 @@ class Line:
 
 def set_line(label: Label) -> Line:
     """Choose the font, the characters and their places for a label."""
-    text = _cleaned(label.text)
-    font = _font_for(text, label.font)
+    return _set_words(label.text, label.font, label.size_pt, label.anchor)
+
+
+@lru_cache(maxsize=4096)
+def _set_words(words: str, preferred: str, size_pt: float, anchor: Anchor) -> Line:
+    text = _cleaned(words)
+    font = _font_for(text, preferred)
     absent = set(missing_characters(text, font))
     text = "".join(_STAND_IN if c in absent else c for c in text)
-    size_mm = pt_to_mm(label.size_pt)
+    size_mm = pt_to_mm(size_pt)
     placed = place_characters(text, font, size_mm)
     advance = placed[1] if placed else outline_text(text, font, size_mm)[1]
-    shift = {Anchor.START: 0.0, Anchor.MIDDLE: -0.5, Anchor.END: -1.0}[label.anchor] * advance
+    shift = {Anchor.START: 0.0, Anchor.MIDDLE: -0.5, Anchor.END: -1.0}[anchor] * advance
     if placed is None:
         return Line(text, font, size_mm, None, shift)
     return Line(text, font, size_mm, tuple(x + shift for x in placed[0]), shift)

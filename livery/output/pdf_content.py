@@ -197,6 +197,7 @@ class Stream:
         self._canvas.addLiteral(operators)
 
 
+@lru_cache(maxsize=512)
 def path_operators(path: Path) -> str:
     """A path's construction operators; curves stay cubics."""
     numbers = [_number(value) for value in path.points.ravel().tolist()]
@@ -208,6 +209,7 @@ def path_operators(path: Path) -> str:
     return "\n".join(lines)
 
 
+@lru_cache(maxsize=1 << 16)
 def _number(value: float) -> str:
     text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
@@ -218,22 +220,25 @@ def _matrix(affine: Affine) -> str:
     return f"{turn} {_number(affine.e)} {_number(affine.f)}"
 
 
-def _chunks(line: Line) -> Iterable[tuple[str, float]]:
+@lru_cache(maxsize=4096)
+def _chunks(line: Line) -> tuple[tuple[str, float], ...]:
     """Runs of characters that stand where the font's own advances put them, each with its x."""
     from reportlab.pdfbase import pdfmetrics  # type: ignore[import-untyped]
 
     font, places = _registered(line.font), line.places_mm or ()
+    runs: list[tuple[str, float]] = []
     run, start, expected = "", 0.0, 0.0
     for character, x in zip(line.text, places, strict=True):
         if not run or abs(x - expected) > 1e-3 * line.size_mm:
             if run:
-                yield run, start
+                runs.append((run, start))
             run, start = "", x
             expected = x
         run += character
         expected += pdfmetrics.stringWidth(character, font, line.size_mm)
     if run:
-        yield run, start
+        runs.append((run, start))
+    return tuple(runs)
 
 
 @lru_cache(maxsize=8)

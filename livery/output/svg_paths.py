@@ -7,6 +7,8 @@ Source:
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from livery.geometry import Path
@@ -17,34 +19,44 @@ _POINTS = {"M": 1, "L": 1, "C": 3, "Z": 0}
 
 def short_d(path: Path) -> str:
     """A path as SVG path data with relative steps; rounding never adds up along the path."""
-    points = np.rint(path.points * _PER_MM).astype(np.int64).tolist()
+    texts = [_number(step) for step in _steps(path)]
+    apart = [text if text[0] == "-" else " " + text for text in texts]
     written: list[str] = []
-    at, start, last, first = (0, 0), (0, 0), "", 0
+    last, first = "", 0
     for verb in path.verbs:
-        if verb == "Z":
-            written.append("z")
-            at, last = start, "z"
-            continue
-        group = points[first : first + _POINTS[verb]]
-        first += _POINTS[verb]
-        origin = (0, 0) if verb == "M" else at
         letter = verb if verb == "M" else verb.lower()
-        steps = [_number(p[axis] - origin[axis]) for p in group for axis in (0, 1)]
-        written.append(_joined(steps, "" if letter == last != "M" else letter))
-        at, last = (group[-1][0], group[-1][1]), letter
-        start = at if verb == "M" else start
+        following = first + 2 * _POINTS[verb]
+        if letter == last and letter in "lc":
+            written += apart[first:following]
+        else:
+            written.append(letter)
+            written += texts[first : min(first + 1, following)]
+            written += apart[first + 1 : following]
+        last, first = letter, following
     return "".join(written)
 
 
-def _joined(numbers: list[str], letter: str) -> str:
-    """Numbers with the least between them; without a letter they follow others."""
-    text = letter
-    for number in numbers:
-        apart = "" if number.startswith("-") or text == letter != "" else " "
-        text += apart + number
-    return text
+def _steps(path: Path) -> list[int]:
+    """Every point's step in µm from where its command begins; from the origin for a move."""
+    counts, begins = [], []
+    first, at, start = 0, -1, -1
+    for verb in path.verbs:
+        if verb == "Z":
+            at = start
+            continue
+        count = _POINTS[verb]
+        counts.append(count)
+        begins.append(-1 if verb == "M" else at)
+        first += count
+        at = first - 1
+        start = at if verb == "M" else start
+    points = np.rint(path.points * _PER_MM).astype(np.int64)
+    known = np.vstack([points, np.zeros((1, 2), np.int64)])  # the last stands for the origin
+    steps: list[int] = (points - np.repeat(known[begins], counts, axis=0)).ravel().tolist()
+    return steps
 
 
+@lru_cache(maxsize=1 << 16)
 def _number(thousandths: int) -> str:
     sign = "-" if thousandths < 0 else ""
     whole, part = divmod(abs(thousandths), _PER_MM)
