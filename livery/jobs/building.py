@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 from livery.errors import Fault, SeasonError
@@ -24,7 +24,7 @@ from livery.jobs.survey import Survey
 from livery.output import render_pdf, render_png, write_pdf
 from livery.placement import Layout
 from livery.proof import card_drawing, proof_drawing, template_drawing
-from livery.scheme.model import Order, Scheme, ThroughCut
+from livery.scheme.model import Order, PrintProfile, Scheme, ThroughCut
 from livery.sheet import (
     Nesting,
     SheetRun,
@@ -37,6 +37,7 @@ from livery.writing import StagedFolder, write_whole
 
 PLACEMENTS = Path("sheets") / "placements.json"
 _PREVIEW_PX_PER_MM = 3.0
+_PICTURED_ORDERS = 24  # the index page lists the papers of more by name; workshop choice
 
 
 def make_season(
@@ -74,8 +75,8 @@ def make_season(
         write_whole(staged.path / PLACEMENTS, keep_placements(run))
     groups = (
         beside,
-        [Task("sheets", make_run, (run,))] if run.sheets else [],
-        sheet_tasks(run),
+        [Task("sheets", make_run, (_unpriced(run),))] if run.sheets else [],
+        sheet_tasks(_unpriced(run)),
         order_tasks(found, address),
         range_tasks(found),
         ink_tasks(run),
@@ -95,18 +96,21 @@ def _sections(found: Survey, run: SheetRun, made: list[list[Kept]]) -> tuple[Sec
         _findings_section(found),
         range_section(plans),
         _sheet_section(run, sheets),
-        Section(
-            "orders",
-            "Proofs and bench cards",
-            (
-                "One proof for each player to sign; one card for the bench, and a template at full "
-                "size to cut out.",
-            ),
-            figures=orders,
-        ),
+        _order_section(orders),
         papers_section(run, papers),
         inks_section(run, inks),
     )
+
+
+def _order_section(figures: tuple[Figure, ...]) -> Section:
+    """Pictures of the first orders' papers; the others by name."""
+    words = (
+        "One proof for each player to sign; one card for the bench, and a template at full size to "
+        "cut out."
+    )
+    shown = tuple(figure for figure in figures if figure.image != figure.href)
+    named = tuple(figure.href for figure in figures if figure.image == figure.href)
+    return Section("orders", "Proofs and bench cards", (words,), figures=shown, files=named)
 
 
 def write_index(found: Survey, staged: StagedFolder, sections: tuple[Section, ...]) -> None:
@@ -131,6 +135,17 @@ def _kept_placements(options: Nesting, kept: Path) -> Nesting:
         return options
 
 
+def _unpriced(run: SheetRun) -> SheetRun:
+    """A run whose sheets do not change with a price: none is printed on them."""
+    return replace(run, profile=_no_prices(run.profile), notes=(), request="")
+
+
+def _no_prices(profile: PrintProfile) -> PrintProfile:
+    plain = PrintProfile()
+    prices = [one.name for one in fields(profile) if one.name.startswith(("price_", "currency"))]
+    return replace(profile, **{name: getattr(plain, name) for name in prices})
+
+
 def sheet_tasks(run: SheetRun) -> list[Task[Made]]:
     """What draws each sheet, given no more of the run than the sheet shows."""
     return [
@@ -148,7 +163,7 @@ def _only_sheet(run: SheetRun, number: int) -> SheetRun:
         if decal.key in used or not inks.issuperset(decal.decal.inks):
             decals.append(decal)
             inks.update(decal.decal.inks)
-    return replace(run, sheets=(sheet,), decals=tuple(decals), notes=(), request="", density=0.0)
+    return replace(run, sheets=(sheet,), decals=tuple(decals), density=0.0)
 
 
 def order_tasks(found: Survey, address: str) -> list[Task[Made]]:
@@ -160,9 +175,10 @@ def order_tasks(found: Survey, address: str) -> list[Task[Made]]:
         if layout.order:
             by_order[layout.order].append(layout)
     tasks = []
-    for order in orders:
+    for number, order in enumerate(orders):
         own = tuple(by_order[order.key])
-        given = (_only_order(found.scheme, order, own), order, own, address, stems[order.key])
+        scheme = _only_order(found.scheme, order, own)
+        given = (scheme, order, own, address, stems[order.key], number < _PICTURED_ORDERS)
         tasks.append(Task(f"proof and card of {order.key}", make_order, given))
     return tasks
 
@@ -183,6 +199,7 @@ def _only_order(scheme: Scheme, order: Order, layouts: tuple[Layout, ...]) -> Sc
         decals=decals,
         orders=(order,),
         digests=digests,
+        profile=_no_prices(scheme.profile),
     )
 
 
@@ -240,9 +257,14 @@ def _contact_name(number: int) -> str:
 
 
 def make_order(
-    scheme: Scheme, order: Order, layouts: tuple[Layout, ...], address: str, stem: str
+    scheme: Scheme,
+    order: Order,
+    layouts: tuple[Layout, ...],
+    address: str,
+    stem: str,
+    pictured: bool = True,
 ) -> Made:
-    """An order's proof, bench card and template as PDF, the first page of each as a picture."""
+    """An order's proof, bench card and template as PDF; of each its first page as a picture."""
     drawings = {
         "proof": proof_drawing(scheme, order, layouts),
         "card": card_drawing(scheme, order, layouts, address),
@@ -253,9 +275,10 @@ def make_order(
     for kind, drawing in drawings.items():
         name = f"{kind}s/{stem}-{kind}"
         files.append((f"{name}.pdf", render_pdf(drawing)))
-        files.append((f"{name}.png", render_png(drawing, 0, _PREVIEW_PX_PER_MM)))
+        if pictured:
+            files.append((f"{name}.png", render_png(drawing, 0, _PREVIEW_PX_PER_MM)))
         caption = f"{kind.capitalize()} of {order.key}, {order.player}"
-        figures.append(Figure(f"{name}.png", f"{name}.pdf", caption, caption))
+        figures.append(Figure(files[-1][0], f"{name}.pdf", caption, caption))
     return Made(tuple(files), tuple(figures))
 
 

@@ -7,6 +7,7 @@ import io
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
+from functools import lru_cache
 
 from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page, Picture
 from livery.jobs.crew import Task
@@ -49,8 +50,7 @@ def papers_task(scheme: Scheme, run: SheetRun, pictures: Sequence[bytes]) -> Tas
 
 def papers_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
     """The part of the index page with the run's totals and the papers to take away."""
-    areas = sum_areas(run)
-    costs = list_costs(run, areas)
+    costs = list_costs(run, _areas(run))
     return Section(
         "order-papers",
         "Order papers",
@@ -86,6 +86,11 @@ def inks_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
         head=("ink", "aim L*/a*/b*", "prints as", "predicted L*/a*/b*", "ΔE00", "tolerance"),
         rows=tuple(rows),
     )
+
+
+@lru_cache(maxsize=2)
+def _areas(run: SheetRun) -> Areas:
+    return sum_areas(run)
 
 
 def papers_drawing(
@@ -158,7 +163,7 @@ def _draw_picks(flow: Flow, scheme: Scheme, run: SheetRun) -> None:
 
 def _draw_totals(flow: Flow, run: SheetRun) -> None:
     flow.heading("What the run takes", INK)
-    costs = list_costs(run, sum_areas(run))
+    costs = list_costs(run, _areas(run))
     flow.paragraph(
         "Areas at true size after knock-outs, bleed not counted; white before its choke. "
         + _total_words(run, costs)
@@ -283,7 +288,7 @@ def _harmless(cell: str) -> str:
 
 def papers_json(run: SheetRun) -> str:
     """Picks, areas in mm² and costs as JSON text."""
-    areas = sum_areas(run)
+    areas = _areas(run)
     content: Mapping[str, object] = {
         "season": run.season,
         "revision": run.revision,
