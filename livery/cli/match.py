@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from livery.cli.archive import Archive, judge_archive
 from livery.cli.colour_flags import (
     AcceptFlag,
     IlluminantFlag,
@@ -14,7 +15,9 @@ from livery.cli.colour_flags import (
     ObserverFlag,
     ReflectanceFlag,
 )
+from livery.cli.crew_flags import ClusterFlag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
+from livery.cli.sign import DatabaseOption
 
 if TYPE_CHECKING:
     from livery.match.findings import Findings
@@ -22,7 +25,9 @@ if TYPE_CHECKING:
 
 def match(
     season: Path = typer.Argument(..., help="The season file."),
-    captures: list[Path] = typer.Argument(..., help="Captures written by livery measure."),
+    captures: list[Path] | None = typer.Argument(
+        None, help="Captures written by livery measure, or folders of them."
+    ),
     reference: Path | None = typer.Option(
         None, "--reference", help="Capture of the signed-off reference."
     ),
@@ -38,17 +43,43 @@ def match(
     measurement: str | None = MeasurementFlag,
     accept: list[str] = AcceptFlag,
     reflectance: str | None = ReflectanceFlag,
+    each: bool = typer.Option(
+        False, "--each", help="Judge each capture by itself, not all as evidence of one kit."
+    ),
+    records: bool = typer.Option(
+        False, "--records", help="Judge all captures of the records again; say what changed."
+    ),
+    keep: bool = typer.Option(
+        False, "--keep", help="With --records: enter what changed beside the earlier verdicts."
+    ),
+    bat: str | None = typer.Option(None, "--bat", help="With --records: of this bat alone."),
+    database: str | None = DatabaseOption,
+    jobs: int | None = typer.Option(
+        None, "--jobs", min=1, max=256, help="With --each, --records: processes; one a core."
+    ),
+    cluster: str = ClusterFlag,
     as_json: bool = JsonFlag,
 ) -> None:
     """Say whether bat, gloves and pads match.
 
     Against their aims, the signed-off reference and each other.
     """
+    if records or each:
+        single = bool(reference or out or spectra or light)
+        archive = Archive(season, tuple(captures or ()), records, keep, bat, database)
+        judge_archive(archive, single, jobs, cluster, as_json)
+        return
+    if keep or bat is not None:
+        raise typer.BadParameter("only of the records", param_hint="--keep, --bat")
     from livery.jobs.colour_files import read_terms
     from livery.jobs.matching import MatchInputs, findings_data, match_season
+    from livery.jobs.rejudging import find_capture_files
 
     terms = read_terms(illuminant, observer, measurement, accept, reflectance)
-    inputs = MatchInputs(tuple(captures), reference, tuple(spectra), tuple(light), terms)
+    files = find_capture_files(captures or [])
+    if not files:
+        raise typer.BadParameter("name at least one, or --records", param_hint="CAPTURES")
+    inputs = MatchInputs(files, reference, tuple(spectra), tuple(light), terms)
     findings = match_season(season, inputs, out)
     if as_json:
         print_json(findings_data(findings))

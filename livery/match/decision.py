@@ -180,9 +180,11 @@ def _readings(a: Floats, b: Floats, own: Floats, share: Floats, errors: Floats) 
 
     ``own`` is the part of difference and error that lies on a's side of where they are held.
     """
+    step = ((b - a) * share[:, None])[:, None, :] + errors
+    if not own.any():
+        return ciede2000(a[:, None, :], a[:, None, :] + step)
     part = own[:, None, None]
     held = (a + own[:, None] * (b - a))[:, None, :]
-    step = ((b - a) * share[:, None])[:, None, :] + errors
     return ciede2000(held - part * step, held + (1.0 - part) * step)
 
 

@@ -1,0 +1,189 @@
+"""``livery match --each`` and ``--records``: an archive of captures, judged one by one."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from livery.cli.screen import BAD_INPUT, FINDINGS, console, talk, watching
+from livery.cli.sign import records_of
+
+if TYPE_CHECKING:
+    from livery.jobs.crew import Crew, Watch
+    from livery.jobs.rejudging import Change, Rejudged, Summary
+    from livery.match.rulings import Ruling
+
+_VERDICTS = ("pass", "fail", "re-shoot")
+_MOST_LINES = 200  # changes and failures told one by one; workshop choice
+
+
+@dataclass(frozen=True, slots=True)
+class Archive:
+    """What to judge: capture files and folders, or the records' captures."""
+
+    season: Path
+    paths: tuple[Path, ...]
+    records: bool
+    keep: bool
+    bat: str | None
+    database: str | None
+
+
+def judge_archive(
+    archive: Archive, single: bool, jobs: int | None, cluster: str, as_json: bool
+) -> None:
+    """Judge and tell. Exit 1: a stored verdict changed, or a file's is no pass.
+
+    Args:
+        archive: what to judge.
+        single: whether flags were given that only a single match has.
+        jobs: processes; one a core unless given.
+        cluster: a scheduler's address.
+        as_json: one line of JSON a capture, as it is judged.
+    """
+    _check_flags(archive, single)
+    from livery.jobs.crew import find_crew
+    from livery.jobs.rejudging import Summary
+
+    summary, told = Summary(), _Lines(as_json)
+    crew = find_crew(jobs or os.cpu_count() or 1, cluster)
+    with watching(quiet=as_json) as watch, _judged(archive, crew, watch) as every:
+        for one in every:
+            summary.add(one)
+            told.tell(one)
+    told.end()
+    if not as_json:
+        _sum_up(summary, archive)
+    if summary.troubles:
+        raise typer.Exit(BAD_INPUT)
+    wrong = summary.changed_captures if archive.records else sum(summary.verdicts.values())
+    if wrong != (0 if archive.records else summary.verdicts["pass"]):
+        raise typer.Exit(FINDINGS)
+
+
+@contextmanager
+def _judged(archive: Archive, crew: Crew, watch: Watch) -> Iterator[Iterable[Rejudged]]:
+    from livery.jobs.rejudging import find_capture_files, judge_files, judge_records
+    from livery.scheme import load_season
+
+    scheme = load_season(archive.season)
+    if not archive.records:
+        files = find_capture_files(archive.paths)
+        yield judge_files(scheme, files, crew=crew, watch=watch)
+        return
+    date = datetime.now(UTC).isoformat(timespec="microseconds") if archive.keep else ""
+    with records_of(archive.season, archive.database) as store:
+        yield judge_records(scheme, store, archive.bat, keep_as_of=date, crew=crew, watch=watch)
+
+
+def _check_flags(archive: Archive, single: bool) -> None:
+    if single:
+        message = "not with --each or --records"
+        raise typer.BadParameter(message, param_hint="--reference, --spectra, --light, --out")
+    if archive.records and archive.paths:
+        raise typer.BadParameter("with --records, name no files", param_hint="CAPTURES")
+    if not archive.records and not archive.paths:
+        raise typer.BadParameter("name at least one, or --records", param_hint="CAPTURES")
+    if not archive.records and (archive.keep or archive.bat is not None):
+        raise typer.BadParameter("only with --records", param_hint="--keep, --bat")
+
+
+class _Lines:
+    """What is told of single captures: JSON at once; lines for people once the bar is gone."""
+
+    def __init__(self, as_json: bool) -> None:
+        self._as_json = as_json
+        self._lines: list[str] = []
+        self._troubles: list[str] = []
+        self._left = 0
+
+    def tell(self, one: Rejudged) -> None:
+        if self._as_json:
+            sys.stdout.write(json.dumps(_data(one), ensure_ascii=False, allow_nan=False) + "\n")
+            return
+        if one.trouble:
+            self._troubles.append(one.trouble)
+        lines = list(_lines(one))
+        room = max(0, _MOST_LINES - len(self._lines))
+        self._lines += lines[:room]
+        self._left += len(lines[room:])
+
+    def end(self) -> None:
+        for line in self._lines:
+            console().print(line)
+        if self._left:
+            console().print(f"and {self._left:,} more; --json tells all.")
+        for trouble in self._troubles[:_MOST_LINES]:
+            talk().print(f"livery: {trouble}", soft_wrap=True)
+
+
+def _lines(one: Rejudged) -> Iterator[str]:
+    where = ", ".join(filter(None, (one.name, one.bat, one.date)))
+    for change in one.changes:
+        ruling = change.after or change.before
+        if ruling is not None:
+            words = f"{_word(change.before)} to {_word(change.after).upper()}"
+            yield f"{words}  {where}: {ruling.ink}: {ruling.a} to {ruling.b}: {_numbers(change)}"
+    if one.date == one.bat == "":
+        for ruling in one.rulings:
+            if ruling.verdict != "pass":
+                pair = f"{ruling.ink}: {ruling.a} to {ruling.b}"
+                numbers = f"ΔE00 {ruling.de00:.2f}, tolerance {ruling.tolerance:.2f}"
+                yield f"{ruling.verdict.upper():<9} {where}: {pair}: {numbers}"
+
+
+def _numbers(change: Change) -> str:
+    old, new = change.before, change.after
+    ruling = new or old
+    if ruling is None:
+        return ""
+    limit = f"tolerance {ruling.tolerance:.2f}"
+    if old is not None and new is not None and old.tolerance != new.tolerance:
+        limit = f"tolerance {old.tolerance:.2f}, now {new.tolerance:.2f}"
+    return f"ΔE00 {ruling.de00:.2f}, {limit}"
+
+
+def _word(ruling: Ruling | None) -> str:
+    return "none" if ruling is None else str(ruling.verdict)
+
+
+def _data(one: Rejudged) -> dict[str, object]:
+    data: dict[str, object] = {"capture": one.name}
+    if one.bat or one.date:
+        data |= {"bat": one.bat, "date": one.date}
+    if one.trouble:
+        return {**data, "trouble": one.trouble}
+    data["comparisons"] = [asdict(ruling) for ruling in one.rulings]
+    if one.bat or one.date:
+        data["changes"] = [asdict(change) for change in one.changes]
+    return data
+
+
+def _sum_up(summary: Summary, archive: Archive) -> None:
+    out = console()
+    total = sum(summary.verdicts.values())
+    counts = ", ".join(f"{summary.verdicts[word]:,} {word}" for word in _VERDICTS)
+    out.print(f"{summary.captures:,} captures, {total:,} verdicts: {counts}.")
+    if summary.troubles:
+        out.print(f"{summary.troubles:,} captures could not be judged.")
+    if not archive.records:
+        return
+    changed = sum(summary.changes.values())
+    if not changed:
+        out.print("No verdict changed.")
+        return
+    ways = ", ".join(f"{n:,} {a} to {b}" for (a, b), n in sorted(summary.changes.items()))
+    out.print(f"{changed:,} verdicts changed, in {summary.changed_captures:,} captures: {ways}.")
+    if archive.keep:
+        out.print("Today's verdicts on those captures are entered beside the earlier ones.")
+    else:
+        out.print("The records keep the verdicts as they were; --keep enters today's beside them.")
