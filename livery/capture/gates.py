@@ -179,45 +179,47 @@ def fewest_gate(usable: int, least: int) -> Gate:
     return _at_least("patches", float(usable), float(least), advice)
 
 
-def region_inside_gate(name: str, reach: float) -> Gate:
+def region_inside_gate(name: str, reach: float, where: str = "") -> Gate:
     """Whether a region lies in the picture and near the target; ``reach`` in half-lengths."""
-    advice = f"{name} lies outside the picture or far off the target. Lay the target next to it."
+    advice = (
+        f"{name}{where} lies outside the picture or far off the target. Lay the target next to it."
+    )
     return _at_most(f"place of {name}", reach, MOST_REACH, advice, name)
 
 
-def region_clipping_gate(name: str, share: float) -> Gate:
+def region_clipping_gate(name: str, share: float, where: str = "") -> Gate:
     """Whether a region is within what the file can hold."""
-    advice = f"{name} is over- or underexposed. Change the exposure, or move the lamp."
+    advice = f"{name}{where} is over- or underexposed. Change the exposure, or move the lamp."
     return _at_most(f"clipping of {name}", share, MOST_CLIPPED_PIXELS, advice, name)
 
 
-def region_colour_gate(name: str, share: float) -> Gate:
+def region_colour_gate(name: str, share: float, where: str = "") -> Gate:
     """Whether a region has one colour."""
-    advice = f"{name} has two colours. Draw the region inside one ink."
+    advice = f"{name}{where} has two colours. Draw the region inside one ink."
     return _at_most(f"one colour in {name}", share, 0.0, advice, name)
 
 
-def region_spots_gate(name: str, share: float) -> Gate:
+def region_spots_gate(name: str, share: float, where: str = "") -> Gate:
     """Whether a lamp is mirrored in a region."""
-    advice = f"A lamp is mirrored in {name}. Move it to the side, or peel the film off."
+    advice = f"A lamp is mirrored in {name}{where}. Move it to the side, or peel the film off."
     return _at_most(f"reflexes in {name}", share, MOST_SPOTTED_PIXELS, advice, name)
 
 
-def region_evenness_gate(name: str, spread: float) -> Gate:
+def region_evenness_gate(name: str, spread: float, where: str = "") -> Gate:
     """Whether light falls evenly within a region."""
-    advice = f"{name} is lit unevenly, or partly shiny, stained or in shadow. Move the lamp."
+    advice = f"{name}{where} is lit unevenly, or partly shiny, stained or in shadow. Move the lamp."
     return _at_most(f"evenness of {name}", spread, MOST_UNEVEN, advice, name)
 
 
-def region_lab_gate(name: str, lab: Sequence[float]) -> Gate:
+def region_lab_gate(name: str, lab: Sequence[float], where: str = "") -> Gate:
     """Whether a region's colour is one that a surface can have; the value is how far beyond."""
     lightness, a, b = lab
     chroma = (a * a + b * b) ** 0.5
     beyond = max(0.0, lightness - MOST_LIGHTNESS, LEAST_LIGHTNESS - lightness, chroma - MOST_CHROMA)
     beyond = beyond if math.isfinite(beyond) else math.inf
     advice = (
-        f"{name} reads L* {lightness:.0f}, chroma {chroma:.0f}, which no surface has. It is lit "
-        "unlike the target: lay the two side by side, in even light without reflexes."
+        f"{name}{where} reads L* {lightness:.0f}, chroma {chroma:.0f}, which no surface has. It "
+        "is lit unlike the target: lay the two side by side, in even light without reflexes."
     )
     return _at_most(f"colour of {name}", beyond, 0.0, advice, name)
 

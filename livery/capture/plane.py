@@ -14,7 +14,10 @@ from livery.capture.model import Marker
 
 Floats = NDArray[np.float64]
 _ASTRAY_MODULES = 0.5  # a corner farther off than this is no evidence [source: workshop-choice]
-_LENS_MARKERS = 8  # markers needed before a lens is estimated [source: workshop-choice]
+_LENS_MARKERS = 7  # markers needed before a lens is estimated [source: workshop-choice]
+_MIDDLES = 6  # markers whose middles do instead of their corners [source: workshop-choice]
+# Spread across over spread along, below which markers stand in a row. [source: workshop-choice]
+_WIDE = 0.15
 _LENS_GAIN = 0.85  # share of the held-out error a lens term must leave [source: workshop-choice]
 
 
@@ -25,8 +28,8 @@ class Plane:
     Attributes:
         matrix: target's mm to px of a lens without distortion, shape (3, 3).
         bend: relative radial shift at ``radius_px`` from ``centre_px``.
-        residual_mm: root mean square distance of the marker corners from their places; 0 when
-            the plane was given by four corners alone.
+        residual_mm: root mean square distance of the markers from their places; 0 when the plane
+            was given by four corners alone.
     """
 
     matrix: Floats
@@ -59,6 +62,18 @@ class Plane:
         """Angle between the camera's view and the target's normal, from its foreshortening."""
         most, least = self.stretch(point_mm)
         return math.degrees(math.acos(min(1.0, least / most)))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lens:
+    """Where a picture's lens has its axis."""
+
+    centre_px: Floats
+
+    @property
+    def radius_px(self) -> float:
+        """From there to a corner of the picture."""
+        return float(np.linalg.norm(self.centre_px))
 
 
 def plane_from_corners(size_mm: tuple[float, float], corners_px: Floats) -> Plane:
@@ -106,41 +121,68 @@ def plane_from_markers(
 
 
 def _refined(mm: Floats, px: Floats, picture_px: tuple[int, int]) -> Plane:
-    centre = np.array(picture_px, dtype=np.float64) / 2
-    radius = float(np.linalg.norm(centre))
-    flat = _fit(mm, px, centre, radius, lens=False)
-    if len(mm) >= _LENS_MARKERS:
-        bent_error = _held_out(mm, px, centre, radius, lens=True)
-        if bent_error < _LENS_GAIN * _held_out(mm, px, centre, radius, lens=False):
-            return _fit(mm, px, centre, radius, lens=True)
-    return flat
+    """Through the corners, or through the middles where those tell of markers left out better."""
+    lens = _Lens(np.array(picture_px, dtype=np.float64) / 2)
+    middles = mm.mean(axis=1, keepdims=True), np.stack([crossing(c) for c in px])[:, None]
+    points = mm, px
+    if len(mm) < _MIDDLES:
+        return _fit(*points, lens, bent=False)
+    error = _held_out(points, middles, lens, bent=False)
+    if _is_wide(middles[0][:, 0]):
+        by_middles = _held_out(middles, middles, lens, bent=False)
+        if by_middles < error:
+            points, error = middles, by_middles
+    bent = len(mm) >= _LENS_MARKERS and (
+        _held_out(points, middles, lens, bent=True) < _LENS_GAIN * error
+    )
+    return _fit(*points, lens, bent=bent)
 
 
-def _held_out(mm: Floats, px: Floats, centre: Floats, radius: float, *, lens: bool) -> float:
-    """Root mean square px error of a quarter of the markers under a fit to the others."""
+def _is_wide(points: Floats) -> bool:
+    """Whether points spread over an area, rather than along a line."""
+    most, least = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)
+    return bool(least > _WIDE * most)
+
+
+def crossing(corners: Floats) -> Floats:
+    """Where the diagonals of four corners cross.
+
+    Blur draws all corners of a marker in or out alike; this point stays.
+    """
+    a, b, c, d = corners
+    across, other = c - a, d - b
+    turn = across[0] * other[1] - across[1] * other[0]
+    share = ((b - a)[0] * other[1] - (b - a)[1] * other[0]) / turn
+    return np.asarray(a + share * across, np.float64)
+
+
+def _held_out(
+    points: tuple[Floats, Floats], middles: tuple[Floats, Floats], lens: _Lens, *, bent: bool
+) -> float:
+    """Root mean square px error of a quarter of the middles under a fit to other markers."""
     total = 0.0
     for fold in range(4):
-        out = np.arange(len(mm)) % 4 == fold
-        plane = _fit(mm[~out], px[~out], centre, radius, lens=lens)
-        error = plane.to_px(mm[out].reshape(-1, 2)) - px[out].reshape(-1, 2)
+        out = np.arange(len(points[0])) % 4 == fold
+        plane = _fit(points[0][~out], points[1][~out], lens, bent=bent)
+        error = plane.to_px(middles[0][out, 0]) - middles[1][out, 0]
         total += float((error**2).sum())
-    return math.sqrt(total / px.size * 2)
+    return math.sqrt(total / len(points[0]))
 
 
-def _fit(mm: Floats, px: Floats, centre: Floats, radius: float, *, lens: bool) -> Plane:
+def _fit(mm: Floats, px: Floats, lens: _Lens, *, bent: bool) -> Plane:
     import cv2
     from scipy.optimize import least_squares  # type: ignore[import-untyped]  # has no types
 
     places, seen = mm.reshape(-1, 2), px.reshape(-1, 2)
     found, _ = cv2.findHomography(places, seen, 0)
     matrix = np.asarray(found, np.float64) / found[2, 2]
-    bend = 0.0
-    if lens:
+    centre, radius, bend = lens.centre_px, lens.radius_px, 0.0
+    if bent:
 
         def error(values: Floats) -> Floats:
             trial = np.append(values[:8] * scale, 1.0).reshape(3, 3)
-            bent = _bent(_projected(trial, places), float(values[8]), centre, radius)
-            return (bent - seen).ravel()
+            shown = _bent(_projected(trial, places), float(values[8]), centre, radius)
+            return (shown - seen).ravel()
 
         scale = np.abs(matrix.ravel()[:8]) + 1e-9
         start = np.append(matrix.ravel()[:8] / scale, 0.0)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from livery.capture.markers import marker_corners_mm
 from livery.capture.model import Marker, Patch, Target
-from livery.capture.plane import Plane, plane_from_markers
+from livery.capture.plane import Plane, crossing, plane_from_markers
 from livery.geometry import Affine
 
 Floats = NDArray[np.float64]
@@ -100,12 +100,9 @@ def _sides(
 def _on_centres(
     corners_px: Mapping[Marker, Floats], plane: Plane, picture_px: tuple[int, int]
 ) -> Plane:
-    """The plane through the markers' middles, with a lens term where it shows.
-
-    Blur draws all corners of a marker in or out alike; where its diagonals cross stays.
-    """
+    """The plane through the markers' middles, with a lens term where it shows."""
     mm = np.array([(m.x_mm, m.y_mm) for m in corners_px])
-    px = np.array([_crossing(corners) for corners in corners_px.values()])
+    px = np.array([crossing(corners) for corners in corners_px.values()])
     near = np.linalg.norm(plane.to_mm(px) - mm, axis=1) < _ASTRAY_MM
     mm, px = mm[near], px[near]
     centre = np.array(picture_px, np.float64) / 2
@@ -114,15 +111,6 @@ def _on_centres(
         return flat
     bent = _fit_plane(mm, px, centre, lens=True)
     return bent if bent.residual_mm < _LENS_GAIN * flat.residual_mm else flat
-
-
-def _crossing(corners: Floats) -> Floats:
-    """Where the diagonals of four corners cross."""
-    a, b, c, d = corners
-    across, other = c - a, d - b
-    turn = across[0] * other[1] - across[1] * other[0]
-    share = ((b - a)[0] * other[1] - (b - a)[1] * other[0]) / turn
-    return np.asarray(a + share * across, np.float64)
 
 
 def _fit_plane(mm: Floats, px: Floats, centre: Floats, *, lens: bool) -> Plane:

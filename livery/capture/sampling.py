@@ -39,23 +39,27 @@ def sample_regions(
     gates: list[Gate] = []
     seen: list[_Seen] = []
     for region in regions:
-        one = _look(scene, plane, region)
+        one, where = _look(scene, plane, region), _where(region, plane)
         if one is None:
-            gates.append(judge.region_inside_gate(region.name, math.inf))
+            gates.append(judge.region_inside_gate(region.name, math.inf, where))
             continue
         seen.append(one)
+        far = float(np.abs(one.place).max())
         gates += [
-            judge.region_inside_gate(region.name, float(np.abs(one.place).max())),
-            judge.region_clipping_gate(region.name, one.pixels.clipped),
-            judge.region_colour_gate(region.name, one.pixels.two_colours),
-            judge.region_spots_gate(region.name, one.pixels.bright_outliers),
-            judge.region_evenness_gate(region.name, one.pixels.uneven),
+            judge.region_inside_gate(region.name, far, where),
+            judge.region_clipping_gate(region.name, one.pixels.clipped, where),
+            judge.region_colour_gate(region.name, one.pixels.two_colours, where),
+            judge.region_spots_gate(region.name, one.pixels.bright_outliers, where),
+            judge.region_evenness_gate(region.name, one.pixels.uneven, where),
         ]
     traces = tuple((one.region.name, one.outline) for one in seen)
     if model is None or not seen:
         return (), gates, traces
     samples = _samples(scene, model, seen)
-    gates += [judge.region_lab_gate(sample.name, sample.lab.tolist()) for sample in samples]
+    gates += [
+        judge.region_lab_gate(sample.name, sample.lab.tolist(), _where(one.region, plane))
+        for sample, one in zip(samples, seen, strict=True)
+    ]
     return tuple(sample for sample in samples if _is_speakable(sample)), gates, traces
 
 
@@ -64,6 +68,21 @@ def _is_speakable(sample: Sample) -> bool:
     lightness, a, b = sample.lab
     inside = -20.0 < lightness < 150.0 and max(abs(a), abs(b)) < 250.0
     return bool(inside and np.trace(sample.cov) < _MOST_SD**2)
+
+
+def _where(region: Region, plane: Plane) -> str:
+    """In words, where a region's middle lies on the target and in the photograph."""
+    if region.polygon_mm is not None:
+        mm = region.polygon_mm.mean(axis=0)
+        px = plane.to_px(mm[None])[0]
+    elif region.polygon_px is not None:
+        px = region.polygon_px.mean(axis=0)
+        mm = plane.to_mm(px[None])[0]
+    else:
+        return ""
+    if not (np.isfinite(mm).all() and np.isfinite(px).all()):
+        return ""
+    return f" (at {mm[0]:.0f}, {mm[1]:.0f} mm on the target, {px[0]:.0f}, {px[1]:.0f} px)"
 
 
 def _look(scene: Scene, plane: Plane, region: Region) -> _Seen | None:

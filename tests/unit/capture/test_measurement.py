@@ -1,5 +1,6 @@
 import json
 import math
+import re
 
 import cv2
 import numpy as np
@@ -155,7 +156,14 @@ def test_a_region_across_two_colours_is_named(card, shoot):
     both = Region(
         "both", "tarn", "bat", polygon_mm=np.array([(70.0, 56), (112, 56), (112, 70), (70, 70)])
     )
-    assert "one colour in both" in _failed(measure(shoot(), card, (both,)))
+    capture = measure(shoot(), card, (both,))
+    assert "one colour in both" in _failed(capture)
+    gate = next(gate for gate in capture.gates if not gate.ok)
+    outline = dict(capture.trace.regions_px)["both"]
+    x, y = outline.min(axis=0) / 2 + outline.max(axis=0) / 2
+    said = re.search(r"\(at 91, 63 mm on the target, (\d+), (\d+) px\)", gate.advice)
+    assert abs(int(said[1]) - x) < 4
+    assert abs(int(said[2]) - y) < 4
 
 
 def test_the_report_is_plain_json(card, shoot, regions):
