@@ -151,9 +151,9 @@ def trends(
     from livery.jobs.recordkeeping import plot_trends
     from livery.scheme import load_season
 
-    palette = load_season(season).palette
+    scheme = load_season(season)
     with records_of(season, database) as store:
-        files = plot_trends(store, palette, out, ink)
+        files = plot_trends(store, scheme, out, ink)
     _tell_files(out, files, as_json)
 
 

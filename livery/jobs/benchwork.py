@@ -240,13 +240,11 @@ def _judge(scheme: Scheme, capture: Capture) -> Judged:
     return Judged(capture, comparisons, picture)
 
 
-def keep_judged(
-    scheme: Scheme, store: Store, photo: Path, judged: Judged, occasion: Occasion
-) -> Kept:
+def keep_judged(store: Store, photo: Path, judged: Judged, occasion: Occasion) -> Kept:
     """Keep a judged photograph with its verdicts."""
     data = photo.read_bytes()
     name = f"{occasion.bat} {sha256(data)[:12]}"
-    return keep_measured(scheme, store, (name, data), judged.capture, occasion)
+    return keep_measured(store, (name, data), judged.capture, judged.comparisons, occasion)
 
 
 def item_choices(scheme: Scheme, order_key: str) -> tuple[tuple[str, str], ...]:

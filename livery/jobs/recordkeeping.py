@@ -9,19 +9,20 @@ from pathlib import Path
 
 from livery.capture import capture_to_json
 from livery.capture.model import Capture
+from livery.drawing import Drawing
 from livery.errors import Fault, InputError
 from livery.jobs.photographs import compare_in_season
 from livery.jobs.signing import records_folder
 from livery.match import read_capture
 from livery.match.model import Comparison
-from livery.output import write_svg
+from livery.output import render_svg, write_svg
 from livery.records.evidence import kind_of
 from livery.records.export import back_up, export_csv, export_json, restore
 from livery.records.history import Occasion, read_trend, save_capture
 from livery.records.ledger import Entry, Trouble, entry_from_json
 from livery.records.store import Store
 from livery.records.trend_picture import trend_drawing
-from livery.scheme.model import Palette, Scheme
+from livery.scheme.model import Scheme
 from livery.writing import StagedFolder, write_whole
 
 _LARGEST_RECEIPT = 1_000_000  # bytes [source: workshop-choice]
@@ -61,24 +62,29 @@ def keep_capture(
     except OSError as error:
         fault = Fault(str(photo), "", None, f"cannot be read ({error.strerror})", "Check the path")
         raise InputError(fault) from error
-    return enter_capture(scheme, store, (photo.name, picture), (capture, data), occasion)
+    comparisons = compare_in_season(scheme, [capture])
+    return enter_capture(store, (photo.name, picture), (capture, data), comparisons, occasion)
 
 
 def keep_measured(
-    scheme: Scheme, store: Store, photo: tuple[str, bytes], capture: Capture, occasion: Occasion
+    store: Store,
+    photo: tuple[str, bytes],
+    capture: Capture,
+    comparisons: tuple[Comparison, ...],
+    occasion: Occasion,
 ) -> Kept:
-    """Enter a capture just measured; as ``keep_capture``."""
-    return enter_capture(scheme, store, photo, (capture, capture_to_json(capture)), occasion)
+    """Enter a capture just measured and judged; as ``keep_capture``."""
+    return enter_capture(store, photo, (capture, capture_to_json(capture)), comparisons, occasion)
 
 
 def enter_capture(
-    scheme: Scheme,
     store: Store,
     photo: tuple[str, bytes],
     capture: tuple[Capture, dict[str, object]],
+    comparisons: tuple[Comparison, ...],
     occasion: Occasion,
 ) -> Kept:
-    """Enter a capture: photograph (name, bytes), and what it says as a value and as data.
+    """Enter a capture: photograph (name, bytes), what it says as a value and as data, verdicts.
 
     Raises:
         InputError: the bytes are no photograph, or not the one that was measured.
@@ -94,7 +100,6 @@ def enter_capture(
         raise InputError(Fault(name, "", None, found, "Give that one, or measure this one"))
     if not occasion.bat.strip():
         raise InputError(Fault("--bat", "", None, "no bat is named", "Name the order or the bat"))
-    comparisons = compare_in_season(scheme, [value])
     number = save_capture(store, picture, name, data, comparisons, occasion)
     return Kept(number, comparisons)
 
@@ -162,8 +167,18 @@ def restore_records(season: Path, backup: Path, database: str | None = None) -> 
     return folder
 
 
+def draw_trends(store: Store, scheme: Scheme, ink: str) -> tuple[str, ...]:
+    """The colours of one ink in good captures over time, as SVG pages.
+
+    Raises:
+        InputError: the season has no such ink.
+    """
+    drawing = _trends(store, scheme, ink)
+    return tuple(render_svg(drawing, number) for number in range(len(drawing.pages)))
+
+
 def plot_trends(
-    store: Store, palette: Palette, out: Path, ink: str | None = None
+    store: Store, scheme: Scheme, out: Path, ink: str | None = None
 ) -> tuple[Path, ...]:
     """Write the colours of good captures over time as SVG, a page for each ink.
 
@@ -171,10 +186,17 @@ def plot_trends(
         InputError: the palette has no such ink.
         OutputError: they cannot be written.
     """
-    if ink is not None and ink not in palette.keys:
-        known = ", ".join(sorted(palette.keys))
-        raise InputError(Fault("--ink", ink[:80], None, "no such ink", f"Choose of {known}"))
-    drawing = trend_drawing(read_trend(store, ink), palette)
+    drawing = _trends(store, scheme, ink)
     with StagedFolder(out) as staged:
         files = write_svg(drawing, staged.path / "trends.svg")
         return tuple(path.relative_to(staged.path) for path in files)
+
+
+def _trends(store: Store, scheme: Scheme, ink: str | None) -> Drawing:
+    palette = scheme.palette
+    if ink is not None and ink not in palette.keys:
+        known = ", ".join(sorted(palette.keys))
+        raise InputError(Fault("--ink", ink[:80], None, "no such ink", f"Choose of {known}"))
+    names = {bat.key: bat.name for bat in scheme.bats}
+    names |= {soft.key: soft.name for soft in scheme.soft_kit}
+    return trend_drawing(read_trend(store, ink), palette, names)

@@ -6,10 +6,13 @@ Benches are told by shape, batches by the words under the axis; no plot relies o
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 import numpy as np
 
+from livery.artwork.typesetting import fit_line
 from livery.colour import ciede2000
 from livery.drawing import (
     Anchor,
@@ -33,20 +36,28 @@ _PANELS = 4  # items on a page; workshop choice
 _MOST_POINTS = 400  # newest shown; more would touch; workshop choice
 _DARK, _SOFT, _LINE = LabPaint((15.0, 0.0, 0.0)), LabPaint((45.0, 0.0, 0.0)), LabPaint((80.0, 0, 0))
 _LIMIT = LabPaint((45.0, 55.0, 40.0))
+_LEGEND = 150.0  # where the benches' marks begin; workshop choice
+_APART_MM = 3.0  # from the foot to the tolerance, for both to be numbered; workshop choice
+_NAMED_MM = 7.0  # a batch narrower than this bears no name; workshop choice
 _SIDES = (24, 4, 3, 5, 6)  # corners of a bench's mark: round, square, triangle and so on
+_OTHERS = len(_SIDES) - 1  # the mark that all further benches share
+_NO_NAMES: Mapping[str, str] = MappingProxyType({})
 
 
-def trend_drawing(points: Sequence[TrendPoint], palette: Palette) -> Drawing:
+def trend_drawing(
+    points: Sequence[TrendPoint], palette: Palette, names: Mapping[str, str] = _NO_NAMES
+) -> Drawing:
     """Plot every ink, a panel for each item.
 
     Args:
         points: samples of good captures, oldest first.
         palette: the season's aims and tolerances; inks it does not know are left out.
+        names: of items, by key; a key without a name is shown itself.
 
     Returns:
         A4 landscape pages; one page that says so when there is nothing to plot.
     """
-    benches = sorted({point.bench for point in points})
+    benches = _marks(points)
     pages: list[Page] = []
     for ink in palette.inks:
         own = [point for point in points if point.ink == ink.key]
@@ -54,35 +65,57 @@ def trend_drawing(points: Sequence[TrendPoint], palette: Palette) -> Drawing:
         for at in range(0, len(items), _PANELS):
             shown = items[at : at + _PANELS]
             panels = [[p for p in own if p.item == item][-_MOST_POINTS:] for item in shown]
-            pages.append(_page(ink, panels, benches))
+            titles = [names.get(item, item) for item in shown]
+            pages.append(_page(ink, panels, titles, benches))
     if not pages:
         words = "No good capture shows an ink of this season yet."
         pages.append(_bind([Label(words, _LEFT, 100.0, 11.0, _DARK)], "Trends"))
     return Drawing("Colours over time", tuple(pages))
 
 
-def _page(ink: Ink, panels: Sequence[Sequence[TrendPoint]], benches: Sequence[str]) -> Page:
+def _marks(points: Sequence[TrendPoint]) -> dict[str, int]:
+    """Which mark each bench has: the busiest one of its own each, all others the last together."""
+    counts = Counter(point.bench for point in points)
+    ranked = sorted(counts, key=lambda bench: (-counts[bench], bench))
+    shared = len(ranked) > len(_SIDES)
+    own = ranked[:_OTHERS] if shared else ranked
+    return {
+        **{bench: number for number, bench in enumerate(sorted(own))},
+        **dict.fromkeys(ranked[len(own) :], _OTHERS),
+    }
+
+
+def _page(
+    ink: Ink,
+    panels: Sequence[Sequence[TrendPoint]],
+    titles: Sequence[str],
+    benches: Mapping[str, int],
+) -> Page:
     title = f"{ink.name}: how far from its aim"
     elements: list[Element] = [
-        Label(title, _LEFT, PAGE_MM[1] - 16.0, 15.0, _DARK, font="text-bold"),
-        Label(
-            f"ΔE00 of each capture, oldest at the left. Dashed: tolerance {ink.tolerance_de00:g}.",
+        fit_line(title, _LEFT, PAGE_MM[1] - 16.0, 15.0, _LEGEND - _LEFT - 5.0, "text-bold", _DARK),
+        fit_line(
+            f"ΔE00 of each capture, oldest at the left. Dashed: tolerance {ink.tolerance_de00:g}. "
+            "Thin: mean of a batch.",
             _LEFT,
             PAGE_MM[1] - 22.0,
             8.5,
+            _LEGEND - _LEFT - 5.0,
+            "text",
             _SOFT,
         ),
         *_legend(benches),
     ]
-    height = (_TOP - _BOTTOM) / _PANELS
-    for number, points in enumerate(panels):
+    height = (_TOP - _BOTTOM) / max(2, len(panels))
+    for number, (points, name) in enumerate(zip(panels, titles, strict=True)):
         top = _TOP - number * height
+        elements.append(fit_line(name, _LEFT, top - 4.4, 9.0, 240.0, "text-bold", _DARK))
         elements += _panel(ink, points, benches, top - height + 13.0, top - 6.0)
     return _bind(elements, title)
 
 
 def _panel(
-    ink: Ink, points: Sequence[TrendPoint], benches: Sequence[str], y0: float, y1: float
+    ink: Ink, points: Sequence[TrendPoint], benches: Mapping[str, int], y0: float, y1: float
 ) -> list[Element]:
     labs = np.array([point.lab for point in points])
     distances = np.atleast_1d(ciede2000(labs, np.asarray(ink.lab)))
@@ -91,17 +124,18 @@ def _panel(
     step = (_RIGHT - _LEFT) / len(points)
     limit = y0 + ink.tolerance_de00 * rise
     elements: list[Element] = [
-        Label(_cut(points[0].item, 60), _LEFT, y1 + 1.6, 9.0, _DARK, font="text-bold"),
         _line(_LEFT, y0, _RIGHT, y0, Stroke(_SOFT, 0.2)),
         _line(_LEFT, limit, _RIGHT, limit, Stroke(_LIMIT, 0.3, (2.0, 1.2))),
         Label("0", _LEFT - 2.0, y0 - 1.0, 7.5, _SOFT, Anchor.END),
-        Label(f"{ink.tolerance_de00:g}", _LEFT - 2.0, limit - 1.0, 7.5, _LIMIT, Anchor.END),
     ]
+    if limit - y0 >= _APART_MM:
+        words = f"{ink.tolerance_de00:g}"
+        elements.append(Label(words, _LEFT - 2.0, limit - 1.0, 7.5, _LIMIT, Anchor.END))
     size = min(1.9, step * 0.45)
     for number, (point, distance) in enumerate(zip(points, distances, strict=True)):
         x = _LEFT + (number + 0.5) * step
         outside = distance > ink.tolerance_de00
-        mark = _mark(benches.index(point.bench), x, y0 + float(distance) * rise, size)
+        mark = _mark(benches[point.bench], x, y0 + float(distance) * rise, size)
         edge = Stroke(_LIMIT if outside else _DARK, 0.35 if outside else 0.15)
         elements.append(Shape(mark, LabPaint(point.lab), edge))
     return [*elements, *_batches(points, distances, step, y0, rise)]
@@ -121,25 +155,31 @@ def _batches(
         mean = y0 + float(distances[start:end].mean()) * rise
         elements.append(_line(x0 + 0.2, mean, x1 - 0.2, mean, Stroke(_SOFT, 0.15)))
         elements.append(_line(x0, y0, x0, y0 - 1.6, Stroke(_LINE, 0.2)))
-        room = int((x1 - x0) / 1.35)  # characters of this size that surely fit
-        if room >= 4:
-            elements.append(Label(_cut(names[start], room), x0 + 0.6, y0 - 3.4, 6.5, _SOFT))
+        if x1 - x0 >= _NAMED_MM:
+            room = x1 - x0 - 1.2
+            elements.append(fit_line(names[start], x0 + 0.6, y0 - 3.4, 6.5, room, "text", _SOFT))
         start = end
     return elements
 
 
-def _legend(benches: Sequence[str]) -> list[Element]:
+def _legend(benches: Mapping[str, int]) -> list[Element]:
     elements: list[Element] = []
-    for number, bench in enumerate(benches[: len(_SIDES)]):
-        x = 150.0 + (number % 3) * 46.0
+    for number in range(len(_SIDES)):
+        own = [bench for bench, mark in benches.items() if mark == number]
+        if not own:
+            continue
+        words = own[0] or "no bench named"
+        if len(own) > 1:
+            words = f"{len(own)} other benches"
+        x = _LEGEND + (number % 3) * 46.0
         y = PAGE_MM[1] - 14.5 - (number // 3) * 5.5
         elements.append(Shape(_mark(number, x, y + 1.0, 1.7), None, Stroke(_DARK, 0.25)))
-        elements.append(Label(_cut(bench or "no bench named", 24), x + 3.5, y, 8.0, _SOFT))
+        elements.append(fit_line(words, x + 3.5, y, 8.0, 40.0, "text", _SOFT))
     return elements
 
 
 def _mark(bench: int, x: float, y: float, radius: float) -> Path:
-    sides = _SIDES[bench % len(_SIDES)]
+    sides = _SIDES[bench]
     turn = math.pi / 4 if sides == 4 else math.pi / 2
     angles = [turn + 2 * math.pi * n / sides for n in range(sides)]
     return Path.polyline([(x + radius * math.cos(a), y + radius * math.sin(a)) for a in angles])
@@ -147,10 +187,6 @@ def _mark(bench: int, x: float, y: float, radius: float) -> Path:
 
 def _line(x0: float, y0: float, x1: float, y1: float, stroke: Stroke) -> Shape:
     return Shape(Path.polyline([(x0, y0), (x1, y1)], closed=False), None, stroke)
-
-
-def _cut(words: str, room: int) -> str:
-    return words if len(words) <= room else f"{words[: room - 1]}…"
 
 
 def _bind(elements: Sequence[Element], title: str) -> Page:

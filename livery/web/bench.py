@@ -174,7 +174,6 @@ def verdict(
     place.visitor.check(csrf)
     post = place.post
     spots = [Spot(*each) for each in zip(item, ink, x, y, w, h, strict=False)]
-    scheme = post.found().scheme
     photo = post.shelf.path_of(digest)
     try:
         judged = _judge(place, spots, named)
@@ -184,9 +183,8 @@ def verdict(
         page = "verdict.html.j2"
         return _show(request, place, page, judged=judged, spots=spots, named=named)
     when = post.clock().isoformat(timespec="seconds")
-    kept = keep_judged(
-        scheme, post.store, photo, judged, Occasion(place.order.key, bench, batch, when)
-    )
+    occasion = Occasion(place.order.key, bench, batch, when)
+    kept = keep_judged(post.store, photo, judged, occasion)
     words = urlencode({"kept": kept.number, "bench": bench, "batch": batch})
     return RedirectResponse(f"/bench/{quote(place.order.key, safe='')}?{words}", 303)
 

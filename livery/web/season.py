@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from livery.jobs.overview import find_progress
-from livery.jobs.recordkeeping import verify_records
+from livery.jobs.recordkeeping import draw_trends, verify_records
 from livery.web.post import Post
 from livery.web.show import show
 from livery.web.visitor import visitor_of
@@ -24,6 +24,19 @@ def season(request: Request) -> Response:
     found = post.found()
     progress = find_progress(found, post.store)
     return show(request, "season.html.j2", visitor=visitor, found=found, progress=progress)
+
+
+@router.get("/trends")
+def trends(request: Request, ink: str = "") -> Response:
+    """One ink's colours over time."""
+    visitor = visitor_of(request)
+    visitor.insist(request, "designer", "bench")
+    post: Post = request.app.state.post
+    scheme = post.found().scheme
+    inks = [(one.key, one.name) for one in scheme.palette.inks]
+    ink = ink or inks[0][0]
+    drawn = draw_trends(post.store, scheme, ink)
+    return show(request, "trends.html.j2", visitor=visitor, inks=inks, ink=ink, drawn=drawn)
 
 
 @router.get("/ledger")

@@ -28,6 +28,8 @@ def _take(bench, jpeg: bytes, key: str = "Q-106") -> str:
         ("/proof", "Tamsin Orrowby"),
         ("/proof/Q-101", "What it states"),
         ("/proof/Q-101/compare", "What changed"),
+        ("/trends", "Colours over time"),
+        ("/trends?ink=ember", "selected>Ember"),
         ("/ledger", "all stands"),
     ],
 )
