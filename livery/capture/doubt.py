@@ -21,9 +21,10 @@ from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Patches, fit_form, light_slopes, spread_cov
 
 Floats = NDArray[np.float64]
-# Settled on invented reflectances of dyed things and invented seasons' inks alone.
+# Settled on invented reflectances of dyed things, published ones of pigments and test samples for
+# lamps, and invented seasons' inks alone.
 # [source: camera-trials]
-_WIDEN_FEW, _WIDEN_MANY = 2.2, 0.6  # variance on other materials over that of patches left out
+_WIDEN_FEW, _WIDEN_MANY = 1.8, 0.6  # variance on other materials over that of patches left out
 _PLAIN = 0.5  # share of the 3×3's errors where patches are few
 _FEW = 24.0  # patches that are few
 _LEAST = 0.05  # standard deviation, in the weighted metric, that no patch may deny

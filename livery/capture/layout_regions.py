@@ -59,23 +59,25 @@ def layout_regions(
         item: the item's name in samples; its season's key unless given.
 
     Returns:
-        Regions named ``<placement> <ink>``, in painter's order, in the target's mm. Of each ink
-        the largest part that is left; inks too thin to be measured have none.
+        Regions named ``<placement> <ink>``, in painter's order, in the target's mm, each with what
+        it is printed on or made of, so that pairs of one material may share the camera's misfit.
+        Of each ink the largest part that is left; inks too thin to be measured have none.
 
     Raises:
         KeyError: the item has no such surface.
     """
     areas = list(ink_areas(layout, surface))
-    seen: dict[tuple[str, str], list[BaseGeometry]] = {}
+    seen: dict[tuple[str, str, str], list[BaseGeometry]] = {}
     for area, part in zip(areas, seen_parts([one.area for one in areas]), strict=True):
         if area.ink:
-            seen.setdefault((area.part, area.ink), []).append(part)
+            seen.setdefault((area.part, area.ink, area.material), []).append(part)
     regions = []
-    for (name, ink), pieces in seen.items():
+    for (name, ink, material), pieces in seen.items():
         kept = _measurable(shapely.unary_union(pieces), erosion_mm)
         if kept is not None:
             polygon = frame.apply(np.asarray(kept.exterior.coords, np.float64)[:-1])
-            regions.append(Region(f"{name} {ink}", ink, item or layout.item.key, polygon))
+            owner = item or layout.item.key
+            regions.append(Region(f"{name} {ink}", ink, owner, polygon, material=material))
     return tuple(regions)
 
 

@@ -40,6 +40,7 @@ def test_each_ink_of_each_decal_has_a_region_by_name(layout):
     regions = layout_regions(layout, "face", Affine.translation(90, 30), item="bat")
     assert [r.name for r in regions] == ["low tarn", "low ember", "lid ember"]
     assert {r.item for r in regions} == {"bat"}
+    assert {r.material for r in regions} == {"film"}
 
 
 def test_a_region_keeps_off_edges_other_inks_and_what_lies_on_top(layout):
