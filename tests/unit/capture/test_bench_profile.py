@@ -6,12 +6,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from livery.capture import capture_to_json, make_target, measure, read_bench, with_measured
+from livery.capture import (
+    capture_to_json,
+    make_target,
+    measure,
+    read_bench,
+    with_measured,
+    write_target,
+)
 from livery.capture.bench_profile import BenchShot, try_bench
 from livery.capture.characterise import choose_model
 from livery.capture.colour_model import Patches, predict_lab
 from livery.colour import ciede2000, spectrum_to_lab
 from livery.errors import InputError
+from livery.jobs.photographs import measure_photograph
 from livery.rehearsal.model import Camera, Light
 from livery.rehearsal.photograph import render
 from livery.rehearsal.scene import make_scene, rendition_patches, spectrum_of
@@ -110,6 +118,14 @@ def test_stored_captures_teach_the_next_photograph(captures):
     assert capture.characterisation.loo_mean == pytest.approx(
         trial.error if trial.used else trial.single_error, abs=1e-9
     )
+
+
+def test_a_folder_of_captures_may_be_named_from_outside(captures, tmp_path):
+    target, folder, photos = captures
+    named = tmp_path / "target.toml"
+    write_target(target, named)
+    _, data = measure_photograph(photos[1], str(named), None, None, None, bench=folder)
+    assert data["characterisation"]["bench"]["photographs"] == 3
 
 
 def test_only_good_captures_of_measured_targets_are_read(captures, tmp_path):
