@@ -51,14 +51,15 @@ class Store:
         self._turn: AbstractContextManager[object] = nullcontext()
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            self.engine = _engine(url or f"sqlite:///{folder / 'records.sqlite'}")
+            self.engine = _engine(url, folder)
             if self.engine.dialect.name == "sqlite":
                 # SQLite's own waiting is by chance; within one process writers stand in line.
                 self._turn = Lock()
             with self.writing() as connection:
                 upgrade(connection)
         except (OSError, sa.exc.SQLAlchemyError) as error:
-            raise OutputError(f"{url or folder}: the records cannot be opened ({error})") from error
+            told = f"the records cannot be opened ({_in_short(error)})"
+            raise OutputError(f"{_place(url, folder)}: {told}. {_mend(url)}") from error
 
     def close(self) -> None:
         """Let go of the database."""
@@ -157,12 +158,52 @@ class Store:
         return lost
 
 
-def _engine(url: str) -> Engine:
-    engine = sa.create_engine(url)
+def _engine(url: str | None, folder: Path) -> Engine:
+    if url is None:
+        engine = sa.create_engine(sa.URL.create("sqlite", database=str(folder / "records.sqlite")))
+    elif url.startswith(("postgresql://", "postgresql+")):
+        engine = _postgresql(url)
+    else:
+        fault = Fault("--database", "", None, "not a PostgreSQL URL", _mend(url))
+        raise InputError(fault)
     if engine.dialect.name == "sqlite":
         sa.event.listen(engine, "connect", _prepare_sqlite)
         sa.event.listen(engine, "begin", _begin)
     return engine
+
+
+def _postgresql(url: str) -> Engine:
+    try:
+        return sa.create_engine(url, pool_size=20, max_overflow=20, pool_pre_ping=True)
+    except ModuleNotFoundError as error:
+        mend = "Install livery with its postgresql extra, and write postgresql+psycopg://"
+        fault = Fault("--database", "", None, f"{error.name} is not installed", mend)
+        raise InputError(fault) from error
+    except ValueError as error:  # of the URL's parts
+        fault = Fault("--database", "", None, f"no sound URL ({error})", _mend(url))
+        raise InputError(fault) from error
+
+
+def _place(url: str | None, folder: Path) -> str:
+    """Where the records are, without a password."""
+    if url is None:
+        return str(folder)
+    try:
+        return sa.make_url(url).render_as_string(hide_password=True)
+    except sa.exc.ArgumentError:
+        return "--database"
+
+
+def _mend(url: str | None) -> str:
+    if url is None:
+        return "Free the folder, or let yourself write in it"
+    return "Give postgresql+psycopg://name@host/database of a server that runs"
+
+
+def _in_short(error: Exception) -> str:
+    """The first line of what a database says."""
+    cause = getattr(error, "orig", None) or error
+    return next((line.strip() for line in str(cause).splitlines() if line.strip()), "no reason")
 
 
 def _prepare_sqlite(connection: Any, _record: Any) -> None:
