@@ -115,7 +115,7 @@ class StagedFolder:
                 (self.path / name).replace(place)
         for name in find_standing(self.target, listing):
             _remove(self.target / name, self.target)
-        write_whole(self.target / _MANIFEST, json.dumps(listing, indent=1) + "\n")
+        write_whole(self.target / _MANIFEST, _listing_text(listing))
 
 
 def find_standing(target: Path, but: Collection[str] = ()) -> dict[str, str]:
@@ -137,6 +137,20 @@ def find_standing(target: Path, but: Collection[str] = ()) -> dict[str, str]:
         if path.is_relative_to(target.resolve()) and path.is_file() and _digest(path) == digest:
             standing[name] = digest
     return standing
+
+
+def find_whole(target: Path) -> dict[str, str] | None:
+    """As ``find_standing``, where every file stands and the list of them too; else None."""
+    standing = find_standing(target)
+    try:
+        text = (target / _MANIFEST).read_text("utf-8")
+    except (OSError, ValueError):
+        return None
+    return standing if text == _listing_text(standing) else None
+
+
+def _listing_text(digests: dict[str, str]) -> str:
+    return json.dumps(digests, indent=1) + "\n"
 
 
 def _remove(path: Path, top: Path) -> None:

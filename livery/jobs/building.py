@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from pathlib import Path
 
 from livery.errors import Fault, SeasonError
@@ -11,6 +11,7 @@ from livery.jobs.crew import Task, Watch, unwatched
 from livery.jobs.index import Figure, IndexPage, Section, render_index
 from livery.jobs.making import Kept, Made, Workbench
 from livery.jobs.naming import file_stems
+from livery.jobs.narrowing import only_order, only_sheet, unpriced
 from livery.jobs.order_papers import (
     contact_picture,
     ink_tasks,
@@ -24,7 +25,7 @@ from livery.jobs.survey import Survey
 from livery.output import render_pdf, render_png, write_pdf
 from livery.placement import Layout
 from livery.proof import card_drawing, proof_drawing, template_drawing
-from livery.scheme.model import Order, PrintProfile, Scheme, ThroughCut
+from livery.scheme.model import Order, Scheme, ThroughCut
 from livery.sheet import (
     Nesting,
     SheetRun,
@@ -75,8 +76,8 @@ def make_season(
         write_whole(staged.path / PLACEMENTS, keep_placements(run))
     groups = (
         beside,
-        [Task("sheets", make_run, (_unpriced(run),))] if run.sheets else [],
-        sheet_tasks(_unpriced(run)),
+        [Task("sheets", make_run, (unpriced(run),))] if run.sheets else [],
+        sheet_tasks(unpriced(run)),
         order_tasks(found, address),
         range_tasks(found),
         ink_tasks(run),
@@ -135,35 +136,12 @@ def _kept_placements(options: Nesting, kept: Path) -> Nesting:
         return options
 
 
-def _unpriced(run: SheetRun) -> SheetRun:
-    """A run whose sheets do not change with a price: none is printed on them."""
-    return replace(run, profile=_no_prices(run.profile), notes=(), request="")
-
-
-def _no_prices(profile: PrintProfile) -> PrintProfile:
-    plain = PrintProfile()
-    prices = [one.name for one in fields(profile) if one.name.startswith(("price_", "currency"))]
-    return replace(profile, **{name: getattr(plain, name) for name in prices})
-
-
 def sheet_tasks(run: SheetRun) -> list[Task[Made]]:
     """What draws each sheet, given no more of the run than the sheet shows."""
     return [
-        Task(f"sheet {sheet.number}", make_sheet, (_only_sheet(run, number),))
+        Task(f"sheet {sheet.number}", make_sheet, (only_sheet(run, number),))
         for number, sheet in enumerate(run.sheets)
     ]
-
-
-def _only_sheet(run: SheetRun, number: int) -> SheetRun:
-    """A run of one sheet; its control strip and slug still name every ink of the whole run."""
-    sheet = run.sheets[number]
-    used = {item.decal for item in sheet.items}
-    decals, inks = [], set[str]()
-    for decal in run.decals:
-        if decal.key in used or not inks.issuperset(decal.decal.inks):
-            decals.append(decal)
-            inks.update(decal.decal.inks)
-    return replace(run, sheets=(sheet,), decals=tuple(decals), density=0.0)
 
 
 def order_tasks(found: Survey, address: str) -> list[Task[Made]]:
@@ -177,30 +155,10 @@ def order_tasks(found: Survey, address: str) -> list[Task[Made]]:
     tasks = []
     for number, order in enumerate(orders):
         own = tuple(by_order[order.key])
-        scheme = _only_order(found.scheme, order, own)
+        scheme = only_order(found.scheme, order, own)
         given = (scheme, order, own, address, stems[order.key], number < _PICTURED_ORDERS)
         tasks.append(Task(f"proof and card of {order.key}", make_order, given))
     return tasks
-
-
-def _only_order(scheme: Scheme, order: Order, layouts: tuple[Layout, ...]) -> Scheme:
-    """A season with one order; of its decals and files read, those that the order bears."""
-    used = {place.decal.key.split("#")[0] for layout in layouts for place in layout.placements}
-    decals = tuple(spec for spec in scheme.decals if spec.key in used)
-    files = {str(spec.artwork) for spec in decals} | {*scheme.rule_books}
-    digests = tuple(one for one in scheme.digests if str(scheme.path.parent / one[0]) in files)
-    return replace(
-        scheme,
-        bats=(),
-        soft_kit=(),
-        extras=(),
-        groups=(),
-        placements=(),
-        decals=decals,
-        orders=(order,),
-        digests=digests,
-        profile=_no_prices(scheme.profile),
-    )
 
 
 def build_proofs(

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
 from livery.jobs.naming import file_stems
+from livery.jobs.narrowing import bare_scheme
 from livery.jobs.pages import svg_files
 from livery.jobs.survey import Survey
 from livery.limits import RuleBook
@@ -28,8 +27,7 @@ def range_tasks(found: Survey) -> list[Task[Made]]:
     books = books_in_force(found.scheme)
     layouts = found.of_range
     # The range's drawings are of its layouts; of the season they show its words and inks.
-    words = replace(found.scheme, bats=(), soft_kit=(), decals=(), placements=(), groups=())
-    words = replace(words, orders=(), digests=(), extras=())
+    words = bare_scheme(found.scheme)
     stems = file_stems(map(_name, layouts))
     return [
         Task("grading chart", make_chart, (words, layouts, books)),

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from livery.jobs.crew import Crew, Watch, unwatched
 from livery.jobs.fingerprint import Digester, code_fingerprint
 from livery.jobs.making import RECORD, Record, Workbench, read_record, record_text
-from livery.writing import StagedFolder, find_standing, write_whole
+from livery.writing import StagedFolder, find_whole, write_whole
 
 if TYPE_CHECKING:
     from livery.jobs.survey import Survey
@@ -130,9 +130,8 @@ def _stands(season: Path, out: Path, earlier: Record, asked: str) -> bool:
     """Whether the results in a folder are what would be made anew."""
     if earlier.asked != asked or not _are_still(season, earlier.inputs):
         return False
-    standing = find_standing(out)
-    standing.pop(RECORD.as_posix(), None)
-    return standing == earlier.files
+    standing = find_whole(out) or {}
+    return standing.pop(RECORD.as_posix(), "") != "" and standing == earlier.files
 
 
 def _are_still(season: Path, inputs: tuple[tuple[str, str], ...]) -> bool:
