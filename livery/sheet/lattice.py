@@ -1,157 +1,178 @@
-"""Many copies of one silhouette: a regular tiling that fills whole sheets."""
+"""Many copies of one silhouette: a regular tiling that fills whole sheets.
+
+Source: how many pitches and tilings are looked at [source: workshop-choice].
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from livery.sheet.raster import Area
-from livery.sheet.silhouette import Room, Silhouette, Spot
+from livery.sheet.rows import Row, beside, rises_of, stretched, tightened, turned_row
+from livery.sheet.settling import stand_apart
+from livery.sheet.silhouette import Room, Silhouette, Spot, turned_area
 
-_STEP_MM = 0.1
-_MARGIN_MM = 1e-3
+_MOST_PITCHES = 6
+_WIDEST = 1.15
+_LOOKED_AT = 12
+_HAIR_MM = 0.12
+_ALIKE = 1e-4
 
-Numbers = NDArray[np.float64]
+Rise = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Row:
-    """What repeats along a row: areas with their turns, and the pitch.
+class _Lattice:
+    """Two rows that take turns, and how the second stands on the first and the first on it.
 
     Attributes:
-        parts: (area, turn) from the row's start; the first box starts at x = 0.
-        offsets: x of each part's frame.
+        rows: with one pitch.
+        up, back: rise and shift of the second row over the first, and of the first over that.
+        sideways: whether rows run up the sheet, everything turned a quarter to the left.
     """
 
-    parts: tuple[tuple[Area, float], ...]
-    offsets: tuple[float, ...]
-    pitch: float
+    rows: tuple[Row, Row]
+    up: Rise
+    back: Rise
+    sideways: bool
 
 
 def tile(piece: Silhouette, room: Room) -> list[Spot]:
     """The tiling that seats most copies on one sheet.
 
-    Tries every allowed turn, rows of one turn, rows of which every second is turned half round,
-    and rows whose neighbours are; rows shift against each other by whatever sets them closest.
+    Tries every allowed turn, rows across and rows up the sheet, rows of one turn, rows of which
+    every second is turned half round, and rows whose neighbours are. Rows shift against each
+    other by whatever sets them closest, and are spread a little where that lets every second row
+    begin and end at the sheet's edges.
+
+    Returns:
+        Spots, lowest first.
     """
-    best: list[Spot] = []
-    for turn in piece.turns_deg:
-        if turn >= 180.0:
-            continue
-        partners = [turn] + ([turn + 180.0] if turn + 180.0 in piece.turns_deg else [])
-        for partner in partners:
-            for rows in _row_pairs(piece.area, turn, partner):
-                spots = _fill(piece.key, rows, room)
-                best = spots if len(spots) > len(best) else best
-    return best
+    lattices = sorted(_lattices(piece, room), key=lambda one: _capacity(one, room), reverse=True)
+    chosen = lattices[:_LOOKED_AT]
+    for tried in ([_tight(lattice) for lattice in chosen], chosen):
+        filled = [_fill(piece.key, lattice, room) for lattice in tried]
+        for spots in sorted(filled, key=lambda spots: -len(spots)):
+            if spots and stand_apart(spots, {piece.key: piece}):
+                return sorted(spots, key=lambda spot: (round(spot.y_mm, 6), spot.x_mm))
+    return []
 
 
-def _row_pairs(area: Area, turn: float, partner: float) -> list[tuple[_Row, _Row]]:
-    one = _turned(area, turn)
-    if turn == partner:
-        row = _Row(((one, turn),), (0.0,), _beside(one, one))
-        return [(row, row)]
-    two = _turned(area, partner)
-    alike = _Row(((one, turn),), (0.0,), _beside(one, one))
-    other = _Row(((two, partner),), (0.0,), _beside(two, two))
-    step = _beside(one, two)
-    pitch = max(step + _beside(two, one), _beside(one, one), _beside(two, two))
-    mixed = _Row(((one, turn), (two, partner)), (0.0, step), pitch)
-    return [(alike, other), (mixed, mixed)]
+def _lattices(piece: Silhouette, room: Room) -> Iterator[_Lattice]:
+    for sideways in (False, True):
+        width = room.height_mm if sideways else room.width_mm
+        for turn in piece.turns_deg:
+            half = turn + 180.0
+            if turn >= 180.0:
+                continue
+            across = turn - 90.0 if sideways else turn
+            reversible = half in piece.turns_deg and not _same_reversed(piece.area)
+            for rows in _row_pairs(piece, across, reversible):
+                for pitch in _pitches(rows, width):
+                    yield from _stacked(rows, pitch, sideways)
 
 
-def _turned(area: Area, turn: float) -> Area:
-    return shapely.affinity.rotate(area, turn, origin=(0, 0)) if turn else area
+def _same_reversed(area: Area) -> bool:
+    """Whether a half turn leaves an area as it was."""
+    x0, y0, x1, y1 = area.bounds
+    half = shapely.affinity.rotate(area, 180.0, origin=((x0 + x1) / 2.0, (y0 + y1) / 2.0))
+    return bool(area.symmetric_difference(half).area < _ALIKE * area.area)
 
 
-def _profile(area: Area, axis: int, start: float, count: int) -> tuple[Numbers, Numbers]:
-    """Least and greatest extent along the other axis at steps of ``axis``; nan outside.
-
-    Each step takes in its whole width, so nothing narrow is missed.
-    """
-    low, high = np.full(count, np.nan), np.full(count, np.nan)
-    rings = shapely.get_coordinates(shapely.segmentize(area.boundary, _STEP_MM / 2))
-    along, across = rings[:, axis], rings[:, 1 - axis]
-    index = np.floor((along - start) / _STEP_MM).astype(int)
-    for shift in (-1, 0, 1):
-        at = np.clip(index + shift, 0, count - 1)
-        np.fmin.at(low, at, across)
-        np.fmax.at(high, at, across)
-    return low, high
-
-
-def _beside(left: Area, right: Area) -> float:
-    """Least dx at which ``right`` moved by (dx, 0) is clear of ``left``."""
-    start = min(left.bounds[1], right.bounds[1]) - _STEP_MM
-    stop = max(left.bounds[3], right.bounds[3]) + _STEP_MM
-    count = math.ceil((stop - start) / _STEP_MM) + 1
-    _, reach = _profile(left, 1, start, count)
-    begin, _ = _profile(right, 1, start, count)
-    return float(np.nanmax(reach - begin, initial=0.0)) + _MARGIN_MM
+def _row_pairs(piece: Silhouette, turn: float, reversible: bool) -> Iterator[tuple[Row, Row]]:
+    """Rows of one turn; rows that take turns; rows of both turns mixed."""
+    one = turned_area(piece.area, turn)
+    alike = turned_row(one, turn)
+    yield alike, alike
+    if not reversible:
+        return
+    two = turned_area(piece.area, turn + 180.0)
+    other = turned_row(two, turn + 180.0)
+    yield alike, other
+    step = beside(one, two)
+    pitch = max(step + beside(two, one), alike.pitch, other.pitch)
+    mixed = Row(((one, turn), (two, turn + 180.0)), (0.0, step), pitch)
+    yield mixed, mixed
 
 
-def _fill(key: str, rows: tuple[_Row, _Row], room: Room) -> list[Spot]:
+def _pitches(rows: tuple[Row, Row], width: float) -> list[float]:
+    """The closest pitch, and wider ones of which a whole or half number fills the width."""
+    least = max(row.pitch for row in rows)
+    part = rows[0].parts[0][0]
+    free = width - (part.bounds[2] - part.bounds[0])
+    halves = math.floor(2.0 * free / least + 1e-9)
+    wider = [2.0 * free / n for n in range(halves, max(halves - _MOST_PITCHES, 0), -1)]
+    return [least] + [pitch for pitch in wider if least < pitch <= _WIDEST * least]
+
+
+def _stacked(rows: tuple[Row, Row], pitch: float, sideways: bool) -> Iterator[_Lattice]:
+    """Rows that come back over one another, and rows each as low as it goes."""
+    first, second = (stretched(row, pitch) for row in rows)
+    up, step = rises_of(first, second)
+    back, _ = (up, step) if first is second else rises_of(second, first)
+    count = len(up)
+    there = min(range(count), key=lambda n: round(float(up[n] + back[-n % count]), 6))
+    yield _Lattice(
+        (first, second),
+        (float(up[there]), there * step),
+        (float(back[-there % count]), -there * step),
+        sideways,
+    )
+    on, again = int(up.round(6).argmin()), int(back.round(6).argmin())
+    if (on + again) % count:
+        lowest = (float(up[on]), on * step), (float(back[again]), again * step)
+        yield _Lattice((first, second), *lowest, sideways)
+
+
+def _tight(lattice: _Lattice) -> _Lattice:
+    """With rises found by exact geometry."""
+    first, second = lattice.rows
+    up = tightened(first, second, *lattice.up), lattice.up[1]
+    back = tightened(second, first, *lattice.back), lattice.back[1]
+    return _Lattice(lattice.rows, up, back, lattice.sideways)
+
+
+def _size(lattice: _Lattice, room: Room) -> tuple[float, float]:
+    """Length of the rows, and how high they may be stacked."""
+    if lattice.sideways:
+        return room.height_mm, room.width_mm
+    return room.width_mm, room.height_mm
+
+
+def _capacity(lattice: _Lattice, room: Room) -> tuple[float, float]:
+    """About how many copies a sheet takes, were rows a hair closer; then as if rows could part."""
+    width, height = _size(lattice, room)
+    first, second = lattice.rows
+    start = lattice.up[1] - first.start + second.start
+    odd, even = len(first.places(0.0, width)), len(second.places(start, width))
+    free, up = height - first.height, lattice.up[0] - _HAIR_MM
+    pairs, rest = divmod(free, up + lattice.back[0] - _HAIR_MM)
+    if free < 0.0:
+        return 0.0, 0.0
+    whole = odd + pairs * (odd + even) + (even if rest >= up else 0)
+    return whole, odd + (odd + even) * free / (lattice.up[0] + lattice.back[0])
+
+
+def _fill(key: str, lattice: _Lattice, room: Room) -> list[Spot]:
     """Stack rows, each shifted to sit lowest on the one below, until the sheet is full."""
-    first, second = rows
-    up, up_shift = _above(first, second)
-    back, back_shift = _above(second, first)
+    width, height = _size(lattice, room)
     spots: list[Spot] = []
-    y = -min(part.bounds[1] for part, _ in first.parts)
-    shift, number = 0.0, 0
+    y, shift, number = -lattice.rows[0].bottom, -lattice.rows[0].start, 0
     while True:
-        row = (first, second)[number % 2]
-        top = max(part.bounds[3] for part, _ in row.parts)
-        if y + top > room.height_mm + 1e-9:
+        row = lattice.rows[number % 2]
+        if y + row.top > height + 1e-9:
             return spots
-        spots += _row_spots(key, row, shift, y, room)
-        y += up if number % 2 == 0 else back
-        shift += up_shift if number % 2 == 0 else back_shift
-        number += 1
+        for x, turn in row.places(shift + row.start, width):
+            spots.append(_spot(key, x, y, turn, room if lattice.sideways else None))
+        rise, step = lattice.up if number % 2 == 0 else lattice.back
+        y, shift, number = y + rise, shift + step, number + 1
 
 
-def _row_spots(key: str, row: _Row, shift: float, y: float, room: Room) -> list[Spot]:
-    spots = []
-    for (part, turn), offset in zip(row.parts, row.offsets, strict=True):
-        x0, _, x1, _ = part.bounds
-        start = (shift + offset + x0) % row.pitch
-        count = math.floor((room.width_mm - (x1 - x0) - start) / row.pitch + 1e-9) + 1
-        spots += [Spot(key, start - x0 + i * row.pitch, y, turn) for i in range(max(count, 0))]
-    return sorted(spots, key=lambda spot: spot.x_mm)
-
-
-def _above(below: _Row, over: _Row) -> tuple[float, float]:
-    """Least rise of ``over`` above ``below`` with the shift that allows it.
-
-    The rise is also no less than half the taller row, so that a row never reaches the one two
-    below it.
-    """
-    pitch = max(below.pitch, over.pitch)
-    if abs(below.pitch - over.pitch) > 2 * _MARGIN_MM:
-        rise = max(p.bounds[3] for p, _ in below.parts) - min(p.bounds[1] for p, _ in over.parts)
-        return rise + _MARGIN_MM, 0.0
-    count = max(1, round(pitch / _STEP_MM))
-    step = pitch / count
-    reach = _wrapped(below, pitch, count, step, upper=True)
-    floor = _wrapped(over, pitch, count, step, upper=False)
-    doubled = np.concatenate([floor, floor])
-    rolled = np.lib.stride_tricks.sliding_window_view(doubled, count)[count:0:-1]
-    rises = (reach - rolled).max(axis=1)
-    best = int(np.argmin(np.round(rises, 6)))
-    tall = max(p.bounds[3] - p.bounds[1] for p, _ in (*below.parts, *over.parts))
-    return max(float(rises[best]) + _MARGIN_MM, tall / 2.0), best * step
-
-
-def _wrapped(row: _Row, pitch: float, count: int, step: float, *, upper: bool) -> Numbers:
-    """A row's upper or lower edge over one pitch."""
-    edge = np.full(count, -np.inf if upper else np.inf)
-    for (part, _), offset in zip(row.parts, row.offsets, strict=True):
-        points = shapely.get_coordinates(shapely.segmentize(part.boundary, step / 2))
-        index = np.floor((points[:, 0] + offset) / step).astype(int)
-        for shift in (-1, 0, 1):
-            at = (index + shift) % count
-            (np.maximum if upper else np.minimum).at(edge, at, points[:, 1])
-    return edge
+def _spot(key: str, x: float, y: float, turn: float, sideways_in: Room | None) -> Spot:
+    if sideways_in is None:
+        return Spot(key, x, y, turn)
+    return Spot(key, sideways_in.width_mm - y, x, turn + 90.0)
