@@ -14,6 +14,7 @@ from pathlib import Path
 from lxml import etree
 
 from livery.errors import ArtworkError, Fault
+from livery.file_kinds import kind_of_file
 
 SVG = "{http://www.w3.org/2000/svg}"
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
@@ -98,6 +99,10 @@ def _read(path: Path) -> bytes:
 
 
 def _parse(path: Path, data: bytes) -> etree._Element:
+    kind = kind_of_file(data)
+    if kind and "SVG" not in kind and "XML" not in kind:
+        mend = "Export the artwork as SVG; a picture cannot be separated into the season's inks"
+        raise ArtworkError(Fault(str(path), "", None, f"this is {kind}", mend))
     if b"\x00" in data:
         raise ArtworkError(Fault(str(path), "", None, "it is not UTF-8 text", "Save it in UTF-8"))
     if match := _DOCTYPE.search(data):

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from livery.capture.optional_decoders import RAW_SUFFIXES, is_heic, open_optional
 from livery.errors import Fault, PhotographError
+from livery.file_kinds import kind_of_file
 
 Codes = NDArray[np.unsignedinteger[Any]]
 MOST_PIXELS = 120_000_000  # [source: workshop-choice]
@@ -145,6 +146,8 @@ def _refuse(name: str, found: str, mend: str) -> PhotographError:
 def _read(path: Path) -> bytes:
     name = str(path)
     try:
+        if path.is_dir():
+            raise _refuse(name, "this is a folder", "Name a photograph in it.")
         if not path.is_file():
             raise _refuse(name, "there is no such file", "Check the path.")
         size = path.stat().st_size
@@ -225,7 +228,8 @@ def _many(value: object) -> tuple[int, ...]:
 def _what_it_is(data: bytes) -> str:
     if data[4:8] == b"ftyp":
         return "it is an AVIF or video file, for which there is no decoder here"
-    return "it is not a JPEG, PNG or TIFF picture"
+    kind = kind_of_file(data)
+    return f"it is {kind}" if kind else "it is not a JPEG, PNG or TIFF picture"
 
 
 def _most() -> str:

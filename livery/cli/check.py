@@ -92,6 +92,8 @@ def _word(finding: Finding) -> str:
 
 
 def _summary(found: Survey) -> str:
+    if not found.layouts:
+        return "Nothing is laid out: the season has no bats, gloves or pads."
     count = Counter(_word(finding) for finding in found.findings)
     return (
         f"{len(found.findings)} checks over {len(found.layouts)} layouts: {count['holds']} hold, "

@@ -72,7 +72,12 @@ def find_target(name: str) -> Target:
     Raises:
         TargetError: no such file, or not a target.
     """
-    return rendition_24(name) if name in RENDITION_KEYS else read_target(Path(name))
+    if name in RENDITION_KEYS:
+        return rendition_24(name)
+    if "\0" not in name and (Path(name).suffix or Path(name).exists()):
+        return read_target(Path(name))
+    mend = f"Name a target.toml, or a built-in target: {', '.join(RENDITION_KEYS)}"
+    raise TargetError(Fault(name[:80], "", None, "there is no such target", mend))
 
 
 def parse_corners(text: str) -> NDArray[np.float64]:

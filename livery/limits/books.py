@@ -101,7 +101,8 @@ def find_book(name: str, folder: Path) -> Path:
     if name in packaged_books():
         return PACKAGED / f"{name}.toml"
     if not name.endswith(".toml"):
-        mend = suggest(name, packaged_books(), "packaged books") + ", or give the path of a .toml"
+        near = suggest(name, packaged_books(), "packaged books").rstrip(".")
+        mend = f"{near} Or give the path of a .toml" if near[-1] == "?" else f"{near}; or a .toml"
         raise SeasonError(Fault(name, "rules", None, f"there is no rule book {name!r}", mend))
     return folder / name
 

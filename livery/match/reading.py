@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import reprlib
 from collections import Counter
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
@@ -15,6 +16,7 @@ from pydantic_core import PydanticCustomError
 
 from livery.capture.model import Capture, Characterisation, Gate, Sample
 from livery.errors import Fault, TargetError
+from livery.file_kinds import kind_of_file
 
 LIMIT_BYTES = 64 * 1024 * 1024
 """Largest capture file read. Source: workshop-choice."""
@@ -160,7 +162,10 @@ def read_text(path: Path, shown: str) -> str:
             _refuse(shown, "this is not a plain file", "Name a capture's JSON file")
         if path.stat().st_size > LIMIT_BYTES:
             _refuse(shown, "the file is too large", f"At most {LIMIT_BYTES:,} bytes are read")
-        return path.read_bytes().decode("utf-8-sig")
+        data = path.read_bytes()
+        if kind := kind_of_file(data):
+            _refuse(shown, f"this is {kind}", "Name a capture that livery measure wrote of it")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         _refuse(shown, f"byte {error.start} is not UTF-8", "Save the file as UTF-8")
     except (OSError, ValueError) as error:
@@ -174,6 +179,8 @@ def _parse(text: str, shown: str) -> Any:
     def constant(name: str) -> NoReturn:
         _refuse(shown, f"{name} is no number of JSON", "Measure the photograph again")
 
+    if not text.strip():
+        _refuse(shown, "the file is empty", "Measure the photograph again")
     try:
         return json.loads(text, parse_constant=constant, object_pairs_hook=_unique)
     except json.JSONDecodeError as error:
@@ -206,6 +213,9 @@ def _fault(shown: str, detail: Any) -> Fault:
     place = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in detail["loc"])
     if detail["type"] == "missing":
         return Fault(shown, place.lstrip("."), None, "it is missing", "Measure again")
+    if detail["type"] in ("model_type", "dict_type"):
+        found = f"{reprlib.repr(detail['input'])} is no object of keys and values"
+        return Fault(shown, place.lstrip("."), None, found, "Name what livery measure --json wrote")
     value = repr(detail["input"])
     value = value if len(value) <= 60 else f"{value[:57]}..."
     found = f"{value}: {detail['msg'][0].lower()}{detail['msg'][1:]}"

@@ -42,12 +42,36 @@ def suggest(word: str, known: Iterable[str], what: str = "known") -> str:
 
 def list_faults(document: Document, model: type[BaseModel], error: ValidationError) -> list[Fault]:
     """Turn every objection of a validator into a fault with its place, line and mend."""
+    if other := _other_kind(document, model):
+        return [document.fault((), f"this is {other}", f"Name {_kind(model.model_fields)}")]
     details = error.errors(include_url=False)
     faults = [_explain(document, model, detail) for detail in details[:MOST_EXPLAINED]]
     if len(details) > MOST_EXPLAINED:
         found = f"{len(details) - MOST_EXPLAINED:,} more values are faulty"
-        faults.append(document.fault((), found, "Mend those above first"))
+        place = details[MOST_EXPLAINED]["loc"]
+        faults.append(document.fault(place, found, "Mend those above first"))
     return faults
+
+
+_KINDS = {
+    "season": "a season",
+    "inks": "a palette",
+    "patches": "a target",
+    "regions": "a file of regions",
+    "rules": "a rule book",
+}
+
+
+def _kind(keys: Iterable[str]) -> str:
+    """What a file of these keys is; "" where they do not tell."""
+    found = set(keys)
+    return next((kind for key, kind in _KINDS.items() if key in found), "")
+
+
+def _other_kind(document: Document, model: type[BaseModel]) -> str:
+    """What a document is that has none of the keys it needs; "" where it may be meant."""
+    needed = [name for name, field in model.model_fields.items() if field.is_required()]
+    return "" if any(name in document.data for name in needed) else _kind(document.data)
 
 
 def _explain(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Fault:
@@ -71,6 +95,11 @@ def _words(
         allowed = str(context.get("expected", "")).replace("'", "")
         near = suggest(str(value), allowed.replace(" or ", ", ").split(", "))
         return f"{quote(value)} is not one of {allowed}", near
+    if kind in ("too_short", "too_long"):
+        least = kind == "too_short"
+        wanted = context["min_length" if least else "max_length"]
+        words = f"Give at {'least' if least else 'most'} {wanted}"
+        return f"{quote(value)} holds {context['actual_length']}", words
     if kind in _WRONG_KIND:
         what, mend = _WRONG_KIND[kind]
         return f"{quote(value)} {what}", mend

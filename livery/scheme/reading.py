@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from livery.errors import Fault, SeasonError
+from livery.file_kinds import kind_of_file
 from livery.scheme.locator import KeyPath, format_place, locate_keys
 
 LIMIT_BYTES = 32 * 1024 * 1024
@@ -79,6 +80,8 @@ def read_document(path: Path, shown: str | None = None) -> Document:
     text = _decode(raw, name)
     if not text.strip():
         raise _refusal(name, "the file is empty", "Write the file's keys, or name another file")
+    if text.lstrip().startswith("{"):
+        raise _refusal(name, "this is JSON", "Name a TOML file")
     if deep := _DEEP_KEY.search(text):
         line = text.count("\n", 0, deep.start()) + 1
         found = f"a key of more than {_MOST_PARTS} parts"
@@ -128,6 +131,8 @@ def _refusal(shown: str, found: str, mend: str) -> SeasonError:
 
 def _decode(raw: bytes, shown: str) -> str:
     """Decode UTF-8, dropping a byte-order mark, with line ends made one character."""
+    if kind := kind_of_file(raw):
+        raise _refusal(shown, f"this is {kind}", "Name a TOML file")
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise _refusal(shown, "the file is UTF-16", "Save it as UTF-8")
     try:
@@ -152,6 +157,10 @@ def _syntax_fault(shown: str, text: str, message: str) -> Fault:
 def _syntax_mend(what: str) -> str:
     if "overwrite" in what or "twice" in what or "more than once" in what:
         return "A key or table may be given once; remove one of the two"
-    if "Invalid value" in what:
+    if "Invalid value" in what or "Expected newline" in what:
         return 'Text and lengths with a unit stand in quotes: "4.25 in"'
+    if "'\\n'" in what or "Unterminated" in what:
+        return "Close the quotes on the same line"
+    if "Unescaped" in what:
+        return "Write paths with /, and a backslash in a text twice"
     return "Correct the TOML at that place"

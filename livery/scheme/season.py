@@ -109,6 +109,7 @@ def _find_drawings(document: Document, faults: list[Fault]) -> list[tuple[str, s
             reason = getattr(error, "strerror", None) or str(error)
             found = f"{document.path.parent / named}: {reason}"
             mend = "Name an SVG file, relative to the season's folder"
+            mend += "; write its path with /" if "\\" in named else ""
             faults.append(document.fault(place, found, mend))
     return sorted(digests.items())
 

@@ -10,6 +10,7 @@ import livery
 PACKAGE = Path(livery.__file__).parent
 ORDER = [
     "errors",
+    "file_kinds",
     "units",
     "writing",
     "geometry",

@@ -84,7 +84,7 @@ def test_a_damaged_profile_is_refused(tmp_path):
         (Image.new("P", (90, 90)), "png", "colour table"),
         (Image.new("RGBA", (90, 90), (9, 9, 9, 100)), "png", "transparent"),
         (Image.new("RGB", (1, 1)), "png", "only 1 × 1"),
-        (Image.new("RGB", (90, 90)), "gif", "not a JPEG, PNG or TIFF"),
+        (Image.new("RGB", (90, 90)), "gif", "it is a GIF picture"),
         (Image.new("RGB", (90, 90)), "webp", "not a JPEG, PNG or TIFF"),
     ],
 )
@@ -121,7 +121,7 @@ def test_what_is_no_picture_is_refused(tmp_path, data):
 
 def test_missing_files_and_folders_are_refused(tmp_path):
     for path in (tmp_path / "none.jpg", tmp_path):
-        with pytest.raises(PhotographError, match="no such file"):
+        with pytest.raises(PhotographError, match=r"no such file|a folder"):
             read_photograph(path)
 
 
