@@ -6,12 +6,14 @@ import hashlib
 import json
 import os
 import shutil
-import tempfile
 from collections.abc import Collection
+from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from types import TracebackType
 
 from livery.errors import OutputError
+from livery.leftovers import clear_leftovers, make_temporary_folder, open_temporary
 
 _MANIFEST = ".livery-files.json"
 
@@ -30,15 +32,24 @@ def write_whole(path: Path, data: bytes | str) -> None:
     temporary = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.")
+        _sweep(path.parent)
+        handle, temporary = open_temporary(path.parent, path.name)
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
-        Path(temporary).chmod(0o644)
-        Path(temporary).replace(path)
+            stream.flush()
+            temporary.chmod(0o644)
+            temporary.replace(path)
     except OSError as error:
         if temporary is not None:
-            Path(temporary).unlink(missing_ok=True)
+            with suppress(OSError):
+                temporary.unlink(missing_ok=True)
         raise _cannot_write(path, error) from error
+
+
+@cache
+def _sweep(folder: Path) -> None:
+    """Clear what a killed run left in a folder, once a process."""
+    clear_leftovers(folder)
 
 
 class StagedFolder:
@@ -64,7 +75,8 @@ class StagedFolder:
     def __enter__(self) -> StagedFolder:
         try:
             self.target.mkdir(parents=True, exist_ok=True)
-            self.path = Path(tempfile.mkdtemp(dir=self.target, prefix=".staging-"))
+            clear_leftovers(self.target)
+            self._lock, self.path = make_temporary_folder(self.target, "staging-")
         except OSError as error:
             raise _cannot_write(self.target, error) from error
         return self
@@ -82,6 +94,7 @@ class StagedFolder:
             raise _cannot_write(self.target, failure) from failure
         finally:
             shutil.rmtree(self.path, ignore_errors=True)
+            os.close(self._lock)
 
     def find_standing(self) -> dict[str, str]:
         """As the function of that name, of the target."""

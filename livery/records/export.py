@@ -8,13 +8,13 @@ import json
 import os
 import shutil
 import tarfile
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path, PurePosixPath
 
 import sqlalchemy as sa
 
 from livery.errors import Fault, InputError, OutputError
+from livery.leftovers import clear_leftovers, make_temporary_folder, open_temporary
 from livery.records import tables
 from livery.records.store import Store
 from livery.writing import write_whole
@@ -50,7 +50,8 @@ def back_up(store: Store, path: Path) -> None:
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.")
+        clear_leftovers(path.parent)
+        handle, made = open_temporary(path.parent, path.name)
     except OSError as error:
         raise OutputError(f"{path}: cannot be written ({error.strerror}).") from error
     try:
@@ -59,11 +60,11 @@ def back_up(store: Store, path: Path) -> None:
             tarfile.open(fileobj=stream, mode="w", format=tarfile.PAX_FORMAT) as archive,
         ):
             _fill(archive, store)
-        Path(name).replace(path)
+        made.replace(path)
     except OSError as error:
         raise OutputError(f"{path}: cannot be written ({error.strerror}).") from error
     finally:
-        Path(name).unlink(missing_ok=True)
+        made.unlink(missing_ok=True)
 
 
 def _fill(archive: tarfile.TarFile, store: Store) -> None:
@@ -93,7 +94,8 @@ def restore(path: Path, folder: Path, url: str | None = None) -> Store:
         raise OutputError(f"{folder}: holds records already. Restore into an empty folder.")
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
-        made = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}."))
+        clear_leftovers(folder.parent)
+        lock, made = make_temporary_folder(folder.parent, f"{folder.name}.")
     except OSError as error:
         raise OutputError(f"{folder}: cannot be written ({error.strerror}).") from error
     try:
@@ -107,6 +109,7 @@ def restore(path: Path, folder: Path, url: str | None = None) -> Store:
         raise OutputError(f"{folder}: cannot be written ({error})") from error
     finally:
         shutil.rmtree(made, ignore_errors=True)
+        os.close(lock)
     return Store(folder, url)
 
 

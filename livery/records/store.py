@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy.engine import Connection, Engine
 
 from livery.errors import Fault, InputError, OutputError
+from livery.leftovers import clear_leftovers
 from livery.records import tables
 from livery.records.book import Book, read_book
 from livery.records.evidence import EvidenceFolder, kind_of
@@ -51,6 +52,7 @@ class Store:
         self._turn: AbstractContextManager[object] = nullcontext()
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            clear_leftovers(folder, deep=True)
             self.engine = _engine(url, folder)
             if self.engine.dialect.name == "sqlite":
                 # SQLite's own waiting is by chance; within one process writers stand in line.

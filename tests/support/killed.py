@@ -73,6 +73,15 @@ def amiss(folder: Path, told: str, whole: set[str]) -> list[str]:
     return found
 
 
+def left_over(folder: Path) -> list[str]:
+    """Temporaries still there once another run has opened the records and written outputs."""
+    Store(folder / "records").close()
+    write_pdf(drawing(0), folder / "out" / "sheet.pdf")
+    with StagedFolder(folder / "set") as staged:
+        write_whole(staged.path / "a.txt", "a")
+    return [f"left over: {path}" for path in folder.rglob(".*.livery")]
+
+
 def _wait_for_more(log: Path, than: int) -> None:
     for _ in range(2000):
         if log.stat().st_size > than:
@@ -101,6 +110,8 @@ def main(folder: Path, rounds: int, seed: int) -> None:
         os.waitpid(child, 0)
         for line in amiss(folder, log.read_text("utf-8"), whole):
             print(f"after kill {turn}: {line}")
+    for line in left_over(folder):
+        print(line)
     print(f"{len(log.read_text('utf-8').splitlines())} promises", file=sys.stderr)
 
 

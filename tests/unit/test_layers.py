@@ -12,6 +12,7 @@ ORDER = [
     "errors",
     "file_kinds",
     "units",
+    "leftovers",
     "writing",
     "geometry",
     "drawing",
