@@ -7,14 +7,17 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
+from livery.cli.crew_flags import ClusterFlag, jobs_flag
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
 
 if TYPE_CHECKING:
     from livery.capture.model import BenchTrial, Capture
 
 
 def measure(
-    photo: Path = typer.Argument(..., help="The photograph, target and kit in one frame."),
+    photos: list[Path] = typer.Argument(
+        ..., metavar="PHOTO...", help="Photographs, target and kit in one frame."
+    ),
     target: str = typer.Option(
         ...,
         "--target",
@@ -47,9 +50,20 @@ def measure(
     out: Path | None = typer.Option(
         None, "--out", "-o", help="Folder for the capture file and the annotated picture."
     ),
+    jobs: int = jobs_flag(1),
+    cluster: str = ClusterFlag,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Measure the colours in a photograph. Exit 1 means: photograph it again."""
+    """Measure the colours in a photograph. Exit 1 means: photograph it again.
+
+    Many photographs of one target are shared out by --jobs or --cluster.
+    """
+    if len(photos) > 1 or cluster:
+        if layout is not None or bench is not None:
+            raise typer.BadParameter("--layout and --bench-captures take one photograph at a time")
+        _measure_many(photos, (target, regions, corners), out, (jobs, cluster), as_json)
+        return
+    (photo,) = photos
     from livery.jobs.layout_choice import Choice
     from livery.jobs.photographs import LayoutRegions, measure_photograph
 
@@ -62,6 +76,30 @@ def measure(
     else:
         _show(capture)
     if not all(gate.ok for gate in capture.gates):
+        raise typer.Exit(FINDINGS)
+
+
+def _measure_many(
+    photos: list[Path],
+    given: tuple[str, Path | None, str | None],
+    out: Path | None,
+    shared: tuple[int, str],
+    as_json: bool,
+) -> None:
+    from livery.capture import capture_to_json
+    from livery.jobs.crew import find_crew
+    from livery.jobs.photograph_tasks import measure_photographs, read_setting
+
+    crew = find_crew(*shared)
+    with watching(quiet=as_json) as watch:
+        captures = measure_photographs(photos, read_setting(*given), out, crew, watch)
+    if as_json:
+        print_json([capture_to_json(capture) for capture in captures])
+    else:
+        for photo, capture in zip(photos, captures, strict=True):
+            console().print(f"{photo}:", soft_wrap=True)
+            _show(capture)
+    if not all(gate.ok for capture in captures for gate in capture.gates):
         raise typer.Exit(FINDINGS)
 
 

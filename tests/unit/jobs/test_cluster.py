@@ -5,12 +5,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from small_season import SmallSeason
 from work import die, die_once, double, refuse, whose
 
 from livery.errors import CrewError, SeasonError
 from livery.jobs import cluster as room
 from livery.jobs.cluster import Cluster
-from livery.jobs.crew import Task, do_all, do_each, find_crew
+from livery.jobs.crew import Alone, Task, do_all, do_each, find_crew
+from livery.jobs.rebuilding import build_season
 
 pytestmark = pytest.mark.filterwarnings("default")  # the cluster's libraries have their own
 
@@ -56,6 +58,18 @@ def test_what_is_large_travels_both_ways(address: str) -> None:
     photograph = bytes(range(256)) * 80_000
     (back,) = do_all([Task("photograph", bytes.upper, (photograph,))], crew=Cluster(address))
     assert back == photograph.upper()
+
+
+def test_a_season_built_on_a_cluster_is_the_same(address: str, tmp_path: Path) -> None:
+    season = SmallSeason().write(tmp_path / "season")
+    for name, crew in (("here", Alone()), ("cluster", Cluster(address))):
+        build_season(season, tmp_path / name, crew=crew)
+    here, there = (
+        {p.relative_to(folder): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+        for folder in (tmp_path / "here", tmp_path / "cluster")
+    )
+    assert len(here) > 20
+    assert there == here
 
 
 def test_a_worker_that_dies_costs_no_result(address: str, tmp_path: Path) -> None:
