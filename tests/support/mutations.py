@@ -41,6 +41,12 @@ def mutate(seeds: tuple[bytes, ...], seed: int, number: int) -> bytes:
     return content
 
 
+def change(content: bytes, seeds: tuple[bytes, ...], seed: int) -> bytes:
+    """A file changed in one place, the same for the same seed."""
+    draw = random.Random(seed)
+    return draw.choice(_CHANGES)(draw, content, seeds)
+
+
 def _span(draw: random.Random, content: bytes, most: int = 64) -> tuple[int, int]:
     start = draw.randrange(len(content) + 1)
     return start, min(len(content), start + draw.randrange(most))
