@@ -7,7 +7,8 @@ from pathlib import Path
 
 import typer
 
-from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
+from livery.cli.crew_flags import ClusterFlag, jobs_flag
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
 from livery.cli.sign import DatabaseOption, SeasonArgument, records_of
 
 app = typer.Typer(help="Keep, check, copy and plot what happened.", no_args_is_help=True)
@@ -65,6 +66,45 @@ def list_captures(
         text = f"{row['id']:>5}  {row['date']}  {row['bat']}  {where}  {state}"
         console().print(text, soft_wrap=True)
     console().print(f"{len(rows)} captures")
+
+
+@app.command()
+def remeasure(
+    season: Path = SeasonArgument,
+    target: str = typer.Option(..., "--target", help="The target.toml that photographs show."),
+    regions: Path | None = typer.Option(None, "--regions", help="A regions.toml for all of them."),
+    out: Path = typer.Option(..., "--out", "-o", help="Folder for the new captures."),
+    bat: str | None = typer.Option(None, "--bat", help="Of this bat alone."),
+    database: str | None = DatabaseOption,
+    jobs: int = jobs_flag(1),
+    cluster: str = ClusterFlag,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Measure stored photographs of a target again, into capture files.
+
+    The records stay as they are; livery match SEASON FOLDER --each judges the new captures.
+    """
+    from livery.jobs.crew import find_crew
+    from livery.jobs.photograph_tasks import read_setting
+    from livery.jobs.remeasuring import remeasure_records, write_captures
+
+    setting, crew = read_setting(target, regions, None), find_crew(jobs, cluster)
+    with records_of(season, database) as store, watching(quiet=as_json) as watch:
+        found = write_captures(remeasure_records(store, setting, bat, crew=crew, watch=watch), out)
+    troubles = [one for one in found if one.trouble]
+    if as_json:
+        told = [{"capture": one.number, "bat": one.bat, "trouble": one.trouble} for one in found]
+        print_json({"folder": str(out), "captures": told})
+    else:
+        for one in troubles:
+            console().print(f"capture {one.number}: {one.trouble}", soft_wrap=True)
+        good = sum(one.ok for one in found)
+        console().print(
+            f"{len(found)} photographs of {setting.target.key} measured again: {good} good, "
+            f"{len(found) - good - len(troubles)} to be taken again, {len(troubles)} unreadable."
+        )
+    if not all(one.ok for one in found):
+        raise typer.Exit(FINDINGS)
 
 
 @app.command()

@@ -30,6 +30,34 @@ class KeptCapture:
     rulings: tuple[Ruling, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class KeptPhotograph:
+    """A capture's photograph among the evidence: its SHA-256, and its file's name."""
+
+    number: int
+    bat: str
+    digest: str
+    name: str
+
+
+def list_photographs(
+    store: Store, numbers: Sequence[int]
+) -> tuple[tuple[KeptPhotograph, str], ...]:
+    """Photographs of some captures, each with its capture's JSON text, oldest first."""
+    c, e = tables.captures.c, tables.evidence.c
+    query = (
+        sa.select(c.id, c.bat, c.photo, e.name, c.capture)
+        .join(tables.evidence, e.sha256 == c.photo)
+        .where(c.id.in_(numbers))
+        .order_by(c.id)
+    )
+    with store.engine.connect() as connection:
+        return tuple(
+            (KeptPhotograph(row[0], row[1], row[2], row[3]), row[4])
+            for row in connection.execute(query)
+        )
+
+
 def list_numbers(store: Store, bat: str | None = None) -> tuple[int, ...]:
     """Numbers of all captures, or of one bat's, oldest first."""
     query = sa.select(tables.captures.c.id).order_by(tables.captures.c.id)

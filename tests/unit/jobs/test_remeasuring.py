@@ -1,0 +1,74 @@
+"""Stored photographs measured again say what they said, whoever measures them."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from livery.capture import capture_to_json, make_target, with_measured, write_target
+from livery.jobs.cores import Cores
+from livery.jobs.photograph_tasks import Setting, measure_bytes, read_setting
+from livery.jobs.photographs import capture_text
+from livery.jobs.remeasuring import remeasure_records, write_captures
+from livery.match import read_capture
+from livery.records.history import Occasion, save_capture
+from livery.records.store import Store
+from livery.rehearsal import Camera, Light, Pose, make_scene, render, write_photograph
+
+
+@pytest.fixture(scope="module")
+def setting(tmp_path_factory: pytest.TempPathFactory) -> Setting:
+    target, _ = make_target("card", None)
+    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    path = tmp_path_factory.mktemp("target") / "target.toml"
+    write_target(target, path)
+    return read_setting(str(path), None, None)
+
+
+@pytest.fixture(scope="module")
+def photographs(setting: Setting, tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    folder = tmp_path_factory.mktemp("photographs")
+    for seed in (1, 2):
+        camera = Camera(width_px=900, height_px=1200)
+        scene = make_scene(setting.target)
+        photo = render(scene, camera, Light("D50"), Pose(tilt_deg=6.0 * seed), seed)
+        write_photograph(photo, folder / f"photo-{seed}")
+    return sorted(path for path in folder.glob("photo-*") if path.suffix != ".json")
+
+
+@pytest.fixture
+def store(setting: Setting, photographs: list[Path], tmp_path: Path) -> Iterator[Store]:
+    """Two captures of the target, one of another, and one whose photograph is then lost."""
+    opened = Store(tmp_path / "records")
+    for number, path in enumerate([*photographs, photographs[0], photographs[0]]):
+        data = path.read_bytes() + (b"" if number < 3 else b"\0")
+        capture = capture_to_json(measure_bytes(path.name, data, setting, False)[0])
+        capture |= {"target": "another"} if number == 2 else {}
+        occasion = Occasion(f"o-{number}", "bench 1", "", "2027-01-20")
+        save_capture(opened, data, path.name, capture, [], occasion)
+    opened.evidence.path_of(str(capture["source"])).unlink()
+    yield opened
+    opened.close()
+
+
+@pytest.mark.parametrize("crew", [None, Cores(2)])
+def test_photographs_of_the_target_are_measured_again(
+    crew, store, setting, photographs, tmp_path
+) -> None:
+    told = write_captures(remeasure_records(store, setting, crew=crew), tmp_path / "again")
+    assert [one.number for one in told] == [1, 2, 4]
+    assert "evidence is missing" in told[2].trouble and not told[2].ok
+    for one, path in zip(told, photographs, strict=False):
+        new = (tmp_path / "again" / one.file_name).read_text("utf-8")
+        known = capture_to_json(measure_bytes(path.name, path.read_bytes(), setting, False)[0])
+        assert new == capture_text(known)
+        assert one.ok == known["ok"]
+        assert read_capture(tmp_path / "again" / one.file_name).photo == path.name
+    assert len(list((tmp_path / "again").iterdir())) == 2
+
+
+def test_one_bat_alone(store, setting, tmp_path) -> None:
+    (one,) = remeasure_records(store, setting, "o-1")
+    assert (one.number, one.bat) == (2, "o-1")
+    assert json.loads(one.text)["target"] == setting.target.key
