@@ -91,17 +91,30 @@ def _pieces(control: NDArray[np.float64], count: int) -> list[tuple[float, ...]]
 def render_with_ghostscript(
     pdf: bytes, folder: Path, dpi: float, page: int = 1, *, overprint: bool = True
 ) -> Grey:
-    """A page as RGB (h, w, 3), overprint simulated or ignored."""
+    """A page as RGB (h, w, 3), overprint simulated or ignored.
+
+    A pixel is filled by as much of it as is covered, not, as is Ghostscript's wont, wholly where
+    any part is. The page is taken out first: told to choose one itself, Ghostscript leaves it
+    white where overprint is to be simulated.
+    """
     folder.mkdir(parents=True, exist_ok=True)
     source, target = folder / "page.pdf", folder / "page.png"
-    source.write_bytes(pdf)
+    source.write_bytes(_one_page(pdf, page))
     command = ["gs", "-q", "-dSAFER", "-dBATCH", "-dNOPAUSE", "-sDEVICE=png16m", f"-r{dpi}"]
-    command += ["-dTextAlphaBits=4", "-dGraphicsAlphaBits=4"]
+    command += ["-dTextAlphaBits=4", "-dGraphicsAlphaBits=4", "-dGridFitTT=0"]
     command += [f"-dOverprint=/{'simulate' if overprint else 'disable'}"]
-    command += [f"-dFirstPage={page}", f"-dLastPage={page}"]
-    subprocess.run([*command, f"-sOutputFile={target}", str(source)], check=True)
+    command += [f"-sOutputFile={target}", "-c", "0 0 .setfilladjust2", "-f", str(source)]
+    subprocess.run(command, check=True)
     with Image.open(target) as image:
         return np.asarray(image.convert("RGB"))
+
+
+def _one_page(pdf: bytes, page: int) -> bytes:
+    stream = io.BytesIO()
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        del document.pages[page:], document.pages[: page - 1]
+        document.save(stream)
+    return stream.getvalue()
 
 
 def render_with_mupdf(pdf: bytes, dpi: float, page: int = 0) -> Grey:
