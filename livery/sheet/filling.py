@@ -11,6 +11,7 @@ from livery.sheet.silhouette import Room, Silhouette, Spot
 
 _EVERY_ORDER_UP_TO = 150
 _LOOKS = 45_000_000
+_ROLL_TIMES, _LOOKS_A_PAIR = 2, 1_700
 _LEAST_LOOKS, _MOST_LOOKS = 100_000, 1_500_000
 
 Wanted = Sequence[tuple[Silhouette, int]]
@@ -21,8 +22,8 @@ def fill_sheets(
 ) -> list[list[Spot]]:
     """Nest silhouettes on as few sheets as the work allows.
 
-    The work is counted, never timed, so the result is the same on every machine. The fewer the
-    copies, the more each is worth: the count of looks falls with their number.
+    The work is counted, never timed, so the result is the same on every machine. It is most for
+    a few dozen copies: fewer have less to find, and more leave less to each.
 
     Args:
         wanted: silhouettes with how many of each; each fits the room.
@@ -35,10 +36,11 @@ def fill_sheets(
     """
     sheets = seat(wanted, room, watch)
     copies = sum(count for _, count in wanted)
-    looks = effort * min(max(_LOOKS // copies, _LEAST_LOOKS), _MOST_LOOKS)
+    looks = min(max(_LOOKS // copies, _LEAST_LOOKS), _MOST_LOOKS, _LOOKS_A_PAIR * copies**2)
+    looks *= effort * (_ROLL_TIMES if roll else 1)
     shop = Workshop({piece.key: piece for piece, _ in wanted}, room, looks)
     watch("tightening", 0, 2)
-    sheets = empty_last(sheets, shop, looks // 2, effort)
+    sheets = empty_last(sheets, shop, shop.looks // (4 if roll else 2), effort)
     watch("tightening", 1, 2)
     if roll:
         last = min(range(len(sheets)), key=lambda n: (height_of(sheets[n], shop.pieces), -n))

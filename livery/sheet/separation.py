@@ -61,6 +61,19 @@ class Board:
             self.at[piece] = (row, min(max(column, 0), self.columns - width), quarter)
         return True
 
+    def scatter(self) -> bool:
+        """Put every piece anywhere on the board; false when one is too large in every turn."""
+        for piece, kind in enumerate(self.kinds):
+            sizes = {q: self.size(piece, q) for q in self.overlaps.patterns[kind].quarters}
+            fits = [q for q, (h, w) in sizes.items() if h <= self.rows and w <= self.columns]
+            if not fits:
+                return False
+            quarter = self.chance.choice(fits)
+            height, width = sizes[quarter]
+            row = self.chance.randrange(self.rows - height + 1)
+            self.at[piece] = (row, self.chance.randrange(self.columns - width + 1), quarter)
+        return True
+
     def measure(self) -> None:
         """Find the depth of every pair anew and forget weights."""
         count = len(self.at)

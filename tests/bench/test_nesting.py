@@ -13,13 +13,14 @@ from livery.sheet.lattice import tile
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 
 GAP_MM = 3.0
+CHORD_MM = 0.008  # by how much a round corner drawn in chords falls short
 WIDTH_MM = 290.0
 TURNS = (0.0, 90.0, 180.0, 270.0)
 
 
-def mixed_shapes() -> list[Polygon]:
+def mixed_shapes(seed: int = 1) -> list[Polygon]:
     """Thirty ellipses, bars, triangles, ells and three-lobed rosettes."""
-    rng = np.random.default_rng(1)
+    rng = np.random.default_rng(seed)
     shapes = []
     for number in range(30):
         w, h = rng.uniform(20, 80) / 2, rng.uniform(15, 60) / 2
@@ -37,7 +38,7 @@ def mixed_shapes() -> list[Polygon]:
 
 
 def pieces_of(shapes: list[Polygon]) -> dict[str, Silhouette]:
-    grown = [shape.buffer(GAP_MM / 2) for shape in shapes]
+    grown = [shape.buffer(GAP_MM / 2 + CHORD_MM) for shape in shapes]
     return {
         f"{n:02d}": Silhouette(f"{n:02d}", area, TURNS, shapes[n].area)
         for n, area in enumerate(grown)
@@ -58,7 +59,7 @@ def strip_density(shapes: list[Polygon]) -> float:
         )
         for spot in spots
     ]
-    one, other = shapely.STRtree(bare).query(bare, predicate="dwithin", distance=GAP_MM - 0.02)
+    one, other = shapely.STRtree(bare).query(bare, predicate="dwithin", distance=GAP_MM - 1e-6)
     assert (one == other).all()
     x0, y0, x1, y1 = shapely.total_bounds(areas)
     assert x0 >= -1e-6
@@ -103,11 +104,12 @@ def box_density(shapes: list[Polygon]) -> float:
     return best
 
 
-def test_mixed_shapes_against_boxes_and_the_search(benchmark: BenchmarkFixture) -> None:
-    shapes = mixed_shapes()
+@pytest.mark.parametrize("seed", [1, 2, 3, 4])
+def test_mixed_shapes_against_boxes_and_the_search(seed: int, benchmark: BenchmarkFixture) -> None:
+    shapes = mixed_shapes(seed)
     ours = benchmark.pedantic(strip_density, (shapes,), rounds=1)
     searched, boxes = searched_density(shapes, 60), box_density(shapes)
-    print(f"\nplain nesting {ours:.3f}, search alone {searched:.3f}, boxes {boxes:.3f}")
+    print(f"\nset {seed}: ours {ours:.4f}, search alone {searched:.4f}, boxes {boxes:.4f}")
     assert ours >= 1.3 * boxes
     assert ours >= 0.97 * searched
 

@@ -1,0 +1,54 @@
+import pytest
+import shapely
+from shapely.geometry import Point, Polygon
+
+from livery.sheet.compaction import height_of
+from livery.sheet.nesting import nest
+from livery.sheet.search import denser, pack_roll, search_sheets
+from livery.sheet.settling import stand_apart
+from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
+
+TURNS = (0.0, 90.0, 180.0, 270.0)
+ELL = Polygon([(0, 0), (40, 0), (40, 12), (12, 12), (12, 30), (0, 30)])
+ROOM = Room(100.0, 200.0, 1.0)
+
+
+def piece(key, area, turns=TURNS):
+    return Silhouette(key, area, turns, area.area)
+
+
+@pytest.fixture(scope="module")
+def pieces():
+    bar, disc = shapely.box(0, 0, 44, 11), Point(0, 0).buffer(13)
+    return {p.key: p for p in (piece("bar", bar, (0.0,)), piece("disc", disc), piece("ell", ELL))}
+
+
+def test_what_is_packed_along_a_roll_keeps_its_width_and_its_turns(pieces):
+    keys = ["bar", "bar", "disc", "ell", "ell"]
+    spots = pack_roll(keys, pieces, ROOM.width_mm, 1, 0)
+    assert sorted(spot.key for spot in spots) == keys
+    areas = [spot_area(pieces[spot.key], spot).buffer(-0.005) for spot in spots]
+    assert shapely.unary_union(areas).area == pytest.approx(sum(a.area for a in areas))
+    x0, y0, x1, _ = shapely.total_bounds(areas)
+    assert min(x0, y0) >= 0.0
+    assert x1 <= ROOM.width_mm
+    assert all(spot.turn_deg == 0.0 for spot in spots if spot.key == "bar")
+
+
+def test_a_searched_roll_is_sound_and_no_longer_than_seated(pieces):
+    wanted = [(p, 2) for p in pieces.values()]
+    (seated,) = nest(wanted, ROOM)
+    (found,) = search_sheets(wanted, ROOM, 1, roll=True)
+    assert sorted(spot.key for spot in found) == sorted(spot.key for spot in seated)
+    assert stand_apart(found, pieces)
+    assert height_of(found, pieces) <= height_of(seated, pieces)
+    assert denser([found], [seated], pieces, roll=True)
+
+
+def test_fewer_sheets_are_denser_and_on_a_roll_shorter_ones(pieces):
+    low, high = [Spot("ell", 0.0, 0.0, 0.0)], [Spot("ell", 0.0, 50.0, 0.0)]
+    assert denser([high], [low, low], pieces, roll=True)
+    assert not denser([low, low], [high], pieces, roll=False)
+    assert denser([high], [low], pieces, roll=False)
+    assert not denser([high], [low], pieces, roll=True)
+    assert denser([low], [high], pieces, roll=True)
