@@ -180,12 +180,16 @@ def _readings(a: Floats, b: Floats, own: Floats, share: Floats, errors: Floats) 
 
     ``own`` is the part of difference and error that lies on a's side of where they are held.
     """
-    step = ((b - a) * share[:, None])[:, None, :] + errors
-    if not own.any():
-        return ciede2000(a[:, None, :], a[:, None, :] + step)
-    part = own[:, None, None]
-    held = (a + own[:, None] * (b - a))[:, None, :]
-    return ciede2000(held - part * step, held + (1.0 - part) * step)
+    readings = np.empty(errors.shape[:2])
+    for index, (one, other) in enumerate(zip(a, b, strict=True)):  # a pair stays in the cache
+        step = (other - one) * share[index] + errors[index]
+        part = own[index]
+        if part == 0.0:
+            readings[index] = ciede2000(one, one + step)
+        else:
+            held = one + part * (other - one)
+            readings[index] = ciede2000(held - part * step, held + (1.0 - part) * step)
+    return readings
 
 
 def _share_at(a: Floats, b: Floats, own: Floats, tolerance: Floats) -> Floats:

@@ -99,7 +99,6 @@ def _verdicts(
         for case, limit, value, before in zip(cases, limits, de00, told, strict=True)
     ]
     left = [at for at, verdict in enumerate(verdicts) if verdict is None]
-    left.sort(key=lambda at: cases[at].a != AIM)  # those against an aim go together, and faster
     if left:
         decided = decide(
             np.array([cases[at].lab_a for at in left]),
