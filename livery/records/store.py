@@ -59,6 +59,8 @@ class Store:
                 self._turn = Lock()
             with self.writing() as connection:
                 upgrade(connection)
+        except OutputError:
+            raise
         except (OSError, sa.exc.SQLAlchemyError) as error:
             told = f"the records cannot be opened ({_in_short(error)})"
             raise OutputError(f"{_place(url, folder)}: {told}. {_mend(url)}") from error
@@ -171,6 +173,16 @@ def _engine(url: str | None, folder: Path) -> Engine:
     if engine.dialect.name == "sqlite":
         sa.event.listen(engine, "connect", _prepare_sqlite)
         sa.event.listen(engine, "begin", _begin)
+    place, mend = _place(url, folder), _mend(url)
+
+    def tell(context: sa.engine.ExceptionContext) -> None:
+        """A database that is full, locked, broken or gone is a place that cannot be written."""
+        error = context.original_exception
+        if not isinstance(context.sqlalchemy_exception, sa.exc.IntegrityError):
+            told = f"{place}: the records cannot be used ({_in_short(error)}). {mend}"
+            raise OutputError(told) from error
+
+    sa.event.listen(engine, "handle_error", tell)
     return engine
 
 
@@ -202,7 +214,7 @@ def _mend(url: str | None) -> str:
     return "Give postgresql+psycopg://name@host/database of a server that runs"
 
 
-def _in_short(error: Exception) -> str:
+def _in_short(error: BaseException) -> str:
     """The first line of what a database says."""
     cause = getattr(error, "orig", None) or error
     return next((line.strip() for line in str(cause).splitlines() if line.strip()), "no reason")

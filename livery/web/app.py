@@ -30,6 +30,7 @@ def make_app(post: Post) -> FastAPI:
         app.include_router(room.router)
     app.add_api_route("/static/{name}", _static, methods=["GET"])
     app.add_exception_handler(LiveryError, _trouble)
+    app.add_exception_handler(OSError, _no_room)
     app.add_exception_handler(NotKnownError, _not_known)
     app.add_exception_handler(NotAllowedError, _not_allowed)
     app.add_exception_handler(TooOftenError, _too_often)
@@ -53,6 +54,12 @@ def _trouble(request: Request, error: Exception) -> Response:
         ]
     status = 503 if isinstance(error, OutputError) else 400
     return show(request, "trouble.html.j2", code=status, title="That did not work", lines=lines)
+
+
+def _no_room(request: Request, error: Exception) -> Response:
+    reason = (error.strerror if isinstance(error, OSError) else None) or type(error).__name__
+    lines = [f"A file could not be written ({reason}). Nothing was kept. Free some room and retry."]
+    return show(request, "trouble.html.j2", code=503, title="That did not work", lines=lines)
 
 
 def _plain(place: str) -> str:
@@ -79,6 +86,11 @@ def _malformed(request: Request, error: Exception) -> Response:
 
 
 def _no_such_page(request: Request, error: Exception) -> Response:
+    if isinstance(error.__cause__, OSError):
+        return _no_room(request, error.__cause__)
     status = error.status_code if isinstance(error, HTTPException) else 404
+    if status == 400:
+        lines = ["What was sent could not be read. Go back, load the page again, and retry."]
+        return show(request, "trouble.html.j2", code=400, title="That did not work", lines=lines)
     lines = ["There is nothing at this address, or it is not open any more."]
     return show(request, "trouble.html.j2", code=status, title="Nothing here", lines=lines)

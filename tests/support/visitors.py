@@ -8,7 +8,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -36,14 +36,16 @@ def copy_season(folder: Path, benches: int = 0, database: str | None = None) -> 
 
 
 @contextmanager
-def serving(season: Path, *words: object) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
+def serving(
+    season: Path, *words: object, before: Sequence[str] = ()
+) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
     """The pages on a free port, until the block ends."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     command = ["serve", season, "--port", port, *words]
     server = subprocess.Popen(
-        [sys.executable, "-m", "livery", *map(str, command)], stderr=subprocess.PIPE
+        [*before, sys.executable, "-m", "livery", *map(str, command)], stderr=subprocess.PIPE
     )
     url = f"http://127.0.0.1:{port}"
     try:
