@@ -4,10 +4,14 @@ import io
 import struct
 import zlib
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
+from fastapi.testclient import TestClient
+from PIL import Image
 
 from livery.records.people import make_link
+from livery.web.app import make_app
 from livery.web.guard import MOST_FORM_BYTES, MOST_PHOTO_BYTES, Turnstile
 from livery.web.post import Post
 
@@ -164,6 +168,25 @@ def _png_bomb(side: int) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", body) + chunk(b"IEND", b"")
 
 
+def _jpeg_bomb(side: int) -> bytes:
+    """A small JPEG whose frame says that it is huge."""
+    stream = io.BytesIO()
+    Image.new("RGB", (16, 16)).save(stream, "JPEG")
+    data = bytearray(stream.getvalue())
+    frame = data.index(b"\xff\xc0")
+    data[frame + 5 : frame + 9] = struct.pack(">HH", side, side)
+    return bytes(data)
+
+
+def _tiff_bomb(side: int) -> bytes:
+    """A TIFF of a few bytes that says it holds one huge strip."""
+    tags = [(256, side), (257, side), (258, 8), (259, 8), (262, 1), (273, 8), (277, 1), (278, side)]
+    tags.append((279, 100))
+    entries = b"".join(struct.pack("<HHII", tag, 4, 1, value) for tag, value in tags)
+    head = b"II*\x00" + struct.pack("<I", 8)
+    return head + struct.pack("<H", len(tags)) + entries + b"\0" * 4 + zlib.compress(b"\0" * 9999)
+
+
 @pytest.mark.parametrize(
     "data",
     [
@@ -174,8 +197,10 @@ def _png_bomb(side: int) -> bytes:
         b"%PDF-1.7 not a picture",
         b"\xff\xd8\xff\xe0 cut short",
         _png_bomb(60_000),
+        _jpeg_bomb(60_000),
+        _tiff_bomb(60_000),
     ],
-    ids=["empty", "gif", "svg", "entities", "pdf", "broken", "bomb"],
+    ids=["empty", "gif", "svg", "entities", "pdf", "broken", "bomb", "jpeg bomb", "tiff bomb"],
 )
 def test_what_is_no_photograph_is_refused_whatever_its_name(bench, post: Post, data: bytes) -> None:
     done = _send(bench, data)
@@ -222,6 +247,34 @@ def test_markup_and_sql_in_every_field_stay_words(bench, maker, jpeg: bytes, pos
     for path in ("/", "/ledger", "/proof", "/proof/Q-104"):
         assert "<script>alert" not in maker.get(path).text, path
     assert post.store.verify() == ()
+
+
+def test_every_name_of_a_season_stays_words(demo_season: Path) -> None:
+    """Markup and SQL as workshop, season, player, bat, gloves, palette, ink and decal."""
+    nasty = "<script>alert(1)</script>' OR 1=1; DROP TABLE ledger; --"
+    inks = demo_season.parents[1] / "palettes" / "reedlight.toml"
+    changed = 0
+    for path in (demo_season, inks):
+        lines = []
+        for line in path.read_text("utf-8").splitlines():
+            key = line.split("=")[0].strip()
+            if key in ("name", "player", "workshop", "note") and '"' in line:
+                line, changed = f'{key} = "{nasty} {len(lines)}"', changed + 1
+            lines.append(line)
+        path.write_text("\n".join(lines) + "\n", "utf-8")
+    assert changed > 15
+    post = Post(demo_season, "127.0.0.1", 8737)
+    with TestClient(make_app(post), base_url="http://127.0.0.1:8737") as visitor:
+        ways = ["/", "/bench", "/bench/Q-101", "/kit", "/kit/range.svg", "/proof", "/proof/Q-101"]
+        ways += [f"/proof/Q-101/page/{number}.svg" for number in range(1, 8)]
+        for way in (*ways, "/proof/Q-101/compare", "/trends", "/ledger"):
+            answer = visitor.get(way)
+            assert answer.status_code in (200, 404), way
+            assert "<script>alert" not in answer.text, way
+        shown = visitor.get("/bench/Q-101").text
+        assert "&lt;script&gt;alert(1)" in shown
+    assert post.store.verify() == ()
+    post.store.close()
 
 
 @pytest.mark.parametrize(
