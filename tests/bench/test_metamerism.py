@@ -45,6 +45,7 @@ def test_all_pairs_under_nine_lights(benchmark):
     taken = time.perf_counter() - start
     ours = benchmark.pedantic(see_under_lights, (waves, rows), rounds=ROUNDS, warmup_rounds=1)
     benchmark.extra_info["times_as_fast"] = round(taken / benchmark.stats.stats.min, 2)
+    benchmark.extra_info.update(peer="colour-science", peer_s=taken, bar=1.0)
     assert ours.de00.shape == theirs.shape == (9, 99 * 98 // 2)
     assert np.abs(ours.de00 - theirs).max() < 1e-9
     assert taken > benchmark.stats.stats.min

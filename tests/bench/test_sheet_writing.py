@@ -71,6 +71,7 @@ def test_svg_with_symbols(benchmark: BenchmarkFixture) -> None:
 
 @pytest.mark.benchmark(group="2,500 paths drawn one by one")
 def test_pdf_without_symbols(benchmark: BenchmarkFixture) -> None:
+    benchmark.extra_info.update(peer="reportlab", peer_test="test_reportlab_alone", bar=2.0)
     benchmark(render_pdf, _flat_sheet())
 
 
