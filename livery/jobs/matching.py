@@ -24,6 +24,7 @@ from livery.match import (
     read_capture,
 )
 from livery.match.findings import Evidence, Findings
+from livery.match.patch_names import LONGEST_NAME
 from livery.match.remedy import find_common_aims, find_remedies
 from livery.match.report import report_drawing
 from livery.match.tolerance import Names
@@ -117,7 +118,7 @@ def _spectra(
     found = []
     unknown = []
     for one in settled.readings:
-        named = _item_and_ink(one.name, palette) or _item_and_ink(one.id, palette)
+        named = name_item_and_ink(one.name, palette) or name_item_and_ink(one.id, palette)
         if named is None:
             unknown.append(one.name)
         elif one.spectrum is not None:
@@ -128,12 +129,15 @@ def _spectra(
         mend = "Name samples by item and ink, as 'bat-ember'"
         raise ExchangeError(Fault(str(path), "", None, words, mend))
     if unknown:
-        notes.append(f"{path.name}: {', '.join(unknown[:4])} name no ink of the season")
+        first = ", ".join(name[:40] for name in unknown[:4])
+        notes.append(f"{path.name}: {first} name no ink of the season")
     return tuple(found)
 
 
-def _item_and_ink(name: str, palette: Palette) -> tuple[str, str] | None:
+def name_item_and_ink(name: str, palette: Palette) -> tuple[str, str] | None:
     """An ink's key or name at either end of a name; what is left is the item."""
+    if len(name) > LONGEST_NAME:
+        return None
     known = {word: ink.key for ink in palette.inks for word in (ink.key, ink.name)}
     for word in sorted(known, key=len, reverse=True):
         part = re.escape(word)

@@ -99,6 +99,9 @@ class _Photographs(Sequence[Task[tuple[Capture, bytes]]]):
         if isinstance(index, slice):
             return _Photographs(self._photos[index], self._setting, self._pictured)
         path = self._photos[index]
+        if path.exists() and not path.is_file():
+            fault = Fault(str(path), "", None, "this is no plain file", "Name a photograph")
+            raise PhotographError(fault)
         try:
             data = path.read_bytes()
         except OSError as error:

@@ -179,7 +179,7 @@ def _known(
         mend = f"Name samples by ink and tint, as 'Tarn 50 %'; the inks are {names}"
         raise ExchangeError(Fault(str(path), "", None, found, mend))
     if unknown:
-        shown = ", ".join(unknown[:4]) + (", …" if len(unknown) > 4 else "")
+        shown = ", ".join(name[:40] for name in unknown[:4]) + (", …" if len(unknown) > 4 else "")
         notes.append(f"{path.name}: {len(unknown)} samples name no ink of the season: {shown}")
     return tuple(readings)
 

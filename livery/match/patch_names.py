@@ -11,6 +11,9 @@ _SHEET = re.compile(r"[\s_,;-]*(?:#|\bsheet[\s_-]*)(\w+)\s*$", re.IGNORECASE)
 _PLACE = re.compile(r"\s*@\s*(\w[\w .-]*?)\s*$")
 _TINT = re.compile(r"^(.*?)[\s_-]*(\d{1,3})\s*(?:%|percent)?$", re.IGNORECASE)
 _SOLID = re.compile(r"[\s_-]*(?:solid|full\s+tone)$", re.IGNORECASE)
+LONGEST_NAME = 200
+"""Characters of a sample's name that is looked at for an ink. Source: workshop-choice."""
+
 _STOCK = ("stock", "paper", "substrate", "bare stock", "white")
 
 
@@ -31,6 +34,8 @@ def parse_patch(name: str, palette: Palette) -> PatchName | None:
     name without a tint is a solid.
     """
     rest, sheet, place = name.strip(), "", ""
+    if len(rest) > LONGEST_NAME:
+        return None
     if found := _SHEET.search(rest):
         sheet, rest = found[1], rest[: found.start()].strip()
     if found := _PLACE.search(rest):

@@ -12,6 +12,9 @@ import reader_seeds as seeds
 from readers import READERS, check_clear, prepare, take
 
 from livery.errors import LiveryError, visible
+from livery.jobs.matching import name_item_and_ink
+from livery.match.patch_names import parse_patch
+from livery.scheme.palettes import load_palette
 
 MANY = 60_000
 HUGE = "9" * 400
@@ -137,6 +140,15 @@ def test_what_is_no_file_is_refused(name: str, kind: str, folder: Path) -> None:
     with pytest.raises(LiveryError) as caught:
         READERS[name].read(path)
     check_clear(caught.value)
+
+
+@pytest.mark.usefixtures("soon")
+@pytest.mark.parametrize("piece", ["-", "a ", "sheet ", "@ a", "1", " ", "#a "])
+def test_a_name_of_any_length_is_looked_at_in_no_time(piece: str, folder: Path) -> None:
+    palette = load_palette(folder / "palette.toml")
+    name = f"tarn{piece * 20_000}!"
+    assert parse_patch(name, palette) is None
+    assert name_item_and_ink(name, palette) is None
 
 
 def test_a_text_that_acts_is_spelt_out() -> None:
