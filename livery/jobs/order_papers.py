@@ -23,6 +23,7 @@ from livery.sheet import (
     Sheet,
     SheetRun,
     build_ink,
+    describe_print,
     gamut_drawing,
     list_costs,
     list_picks,
@@ -132,33 +133,48 @@ def _players(scheme: Scheme) -> dict[str, str]:
 
 def _draw_picks(flow: Flow, scheme: Scheme, run: SheetRun) -> None:
     players = _players(scheme)
+    prints = {decal.key: describe_print(decal) for decal in run.decals}
     flow.heading("Pick list", INK)
     flow.paragraph(
         f"{run.workshop} · {len(run.sheets)} sheets of {run.profile.stock}. "
-        "Tick each decal as it leaves its sheet."
+        "Numbers are those of the contact sheets. Tick each line as its decals leave their sheet."
     )
     rows = [
         (
             pick.order or _SPARE,
             players.get(pick.order, ""),
             str(pick.sheet),
+            _number_words(pick.numbers),
             pick.name,
-            pick.decal,
+            prints[pick.decal],
             str(pick.quantity),
             "",
         )
         for pick in list_picks(run)
     ]
     columns = (
-        Column("order", 20.0),
-        Column("player", 36.0),
-        Column("sheet", 12.0, Anchor.END),
-        Column("decal", 34.0),
-        Column("print", 54.0),
-        Column("copies", 14.0, Anchor.END),
-        Column("done", 10.0),
+        Column("order", 17.0),
+        Column("player", 33.0),
+        Column("sheet", 11.0, Anchor.END),
+        Column("numbers", 26.0),
+        Column("decal", 30.0),
+        Column("as printed", 39.0),
+        Column("copies", 13.0, Anchor.END),
+        Column("done", 11.0, ticks=True),
     )
     flow.table(columns, rows)
+
+
+def _number_words(numbers: Sequence[int]) -> str:
+    """Numbers with each run of neighbours as its ends."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    ends = ((str(run[0]), "" if len(run) == 1 else f"–{run[-1]}") for run in runs)
+    return ", ".join(first + last for first, last in ends)
 
 
 def _draw_totals(flow: Flow, run: SheetRun) -> None:
@@ -222,8 +238,9 @@ def _contact_pages(run: SheetRun, sheet: Sheet, png: bytes) -> list[list[Element
         flow.add(*_number(number, *at))
     flow.y = y - 3.0
     names = {decal.key: decal.decal.name for decal in run.decals}
+    prints = {decal.key: describe_print(decal) for decal in run.decals}
     rows = [
-        (str(number), names[item.decal], item.order or _SPARE, item.placement, item.decal)
+        (str(number), names[item.decal], item.order or _SPARE, item.placement, prints[item.decal])
         for number, item in enumerate(sheet.items, start=1)
     ]
     columns = (
@@ -231,7 +248,7 @@ def _contact_pages(run: SheetRun, sheet: Sheet, png: bytes) -> list[list[Element
         Column("decal", 40.0),
         Column("order", 24.0),
         Column("placement", 46.0),
-        Column("print", 60.0),
+        Column("as printed", 60.0),
     )
     flow.table(columns, rows, 6.0)
     return flow.pages
@@ -266,7 +283,9 @@ def picks_csv(scheme: Scheme, run: SheetRun) -> str:
     """
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(("order", "player", "sheet", "decal", "print", "copies", "placements"))
+    writer.writerow(
+        ("order", "player", "sheet", "decal", "print", "copies", "placements", "numbers")
+    )
     players = _players(scheme)
     for pick in list_picks(run):
         cells = (
@@ -277,6 +296,7 @@ def picks_csv(scheme: Scheme, run: SheetRun) -> str:
             pick.decal,
             pick.quantity,
             " ".join(pick.placements),
+            " ".join(map(str, pick.numbers)),
         )
         writer.writerow([_harmless(str(cell)) for cell in cells])
     return stream.getvalue()

@@ -12,6 +12,7 @@ from livery.geometry import Path
 PAGE_MM = (210.0, 297.0)  # ISO 216 A4
 MARGIN_MM = 15.0
 """Page margin (workshop choice)."""
+_TICK_MM = 2.8
 
 INK = LabPaint((18.0, 0.0, -3.0))
 SOFT = LabPaint((48.0, 0.0, -4.0))
@@ -42,11 +43,12 @@ def tick_box(x: float, y: float, side_mm: float = 3.6) -> Shape:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column of a table: heading, width in mm, which side its words stand."""
+    """A column of a table: heading, width in mm, which side its words stand, or boxes to tick."""
 
     title: str
     width_mm: float
     anchor: Anchor = Anchor.START
+    ticks: bool = False
 
 
 @dataclass(slots=True)
@@ -115,6 +117,11 @@ class Flow:
             height = _row_height(columns, row, size_pt)
             if self.need(height):
                 self._row(columns, heads, size_pt, "text-bold", SOFT)
+            x, y = MARGIN_MM, self.y - 0.5 * (height + _TICK_MM) + 0.5
+            for column in columns:
+                if column.ticks:
+                    self.add(tick_box(x, y, _TICK_MM))
+                x += column.width_mm
             self._row(columns, row, size_pt, "text", INK)
 
     def _row(

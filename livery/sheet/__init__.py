@@ -5,7 +5,15 @@ from livery.sheet.gamut_picture import gamut_drawing
 from livery.sheet.keeping import keep_placements
 from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
 from livery.sheet.pages import run_drawing, sheet_drawing
-from livery.sheet.papers import Areas, CostLine, PickLine, list_costs, list_picks, sum_areas
+from livery.sheet.papers import (
+    Areas,
+    CostLine,
+    PickLine,
+    describe_print,
+    list_costs,
+    list_picks,
+    sum_areas,
+)
 from livery.sheet.preflight import inspect_decals, inspect_layouts
 from livery.sheet.run import make_sheets
 from livery.sheet.strip import ControlPatch, control_patches
@@ -23,6 +31,7 @@ __all__ = [
     "SheetRun",
     "build_ink",
     "control_patches",
+    "describe_print",
     "gamut_drawing",
     "inspect_builds",
     "inspect_decals",

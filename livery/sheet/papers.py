@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import shapely
 
 from livery.sheet.builds import PROCESS_NAMES, list_builds
-from livery.sheet.model import SheetRun
+from livery.sheet.model import SheetDecal, SheetRun
 from livery.sheet.regions import print_artwork
 from livery.sheet.slug import run_inks
 
@@ -22,6 +22,7 @@ class PickLine:
     Attributes:
         order: the order's key, or "" for spares.
         placements: where they go, each once.
+        numbers: of the sheet's items, from 1, as its contact sheet shows them.
     """
 
     order: str
@@ -30,6 +31,7 @@ class PickLine:
     name: str
     quantity: int
     placements: tuple[str, ...]
+    numbers: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,19 +77,26 @@ class CostLine:
 
 def list_picks(run: SheetRun) -> tuple[PickLine, ...]:
     """The pick list: by order as the sheets name them, then sheet, then decal; spares last."""
-    counts: Counter[tuple[str, int, str]] = Counter()
-    places: dict[tuple[str, int, str], list[str]] = {}
+    found: dict[tuple[str, int, str], list[tuple[int, str]]] = {}
     for sheet in run.sheets:
-        for item in sheet.items:
+        for number, item in enumerate(sheet.items, start=1):
             key = (item.order, sheet.number, item.decal)
-            counts[key] += 1
-            places.setdefault(key, []).append(item.placement)
+            found.setdefault(key, []).append((number, item.placement))
     names = {decal.key: decal.decal.name for decal in run.decals}
-    keys = sorted(counts, key=lambda key: (key[0] == "", *key))
-    return tuple(
-        PickLine(*key, names[key[2]], counts[key], tuple(sorted({p for p in places[key] if p})))
-        for key in keys
-    )
+    lines = []
+    for key in sorted(found, key=lambda key: (key[0] == "", *key)):
+        places = tuple(sorted({place for _, place in found[key] if place}))
+        numbers = tuple(number for number, _ in found[key])
+        lines.append(PickLine(*key, names[key[2]], len(numbers), places, numbers))
+    return tuple(lines)
+
+
+def describe_print(decal: SheetDecal) -> str:
+    """What tells a print from others of its decal: its words, its scale, its handedness."""
+    said = [decal.decal.key.partition("#")[2]]
+    said.append(f"at {decal.scale:.2%}".replace("%", " %") if decal.scale != 1.0 else "")
+    said.append("mirrored" if decal.mirrored else "")
+    return ", ".join(part for part in said if part)
 
 
 def sum_areas(run: SheetRun) -> Areas:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from livery.drawing import Label, Picture
+from livery.drawing import Label, Picture, Shape
 from livery.jobs.order_papers import (
     inks_section,
     papers_drawing,
@@ -19,7 +19,7 @@ from livery.jobs.order_papers import (
 )
 from livery.jobs.survey import Survey, survey
 from livery.scheme.model import Prints
-from livery.sheet import SheetRun, make_sheets
+from livery.sheet import SheetRun, list_picks, make_sheets
 
 DEMO = Path(__file__).parents[3]
 
@@ -43,6 +43,33 @@ def test_every_decal_is_on_the_pick_list_once(found: Survey, run: SheetRun) -> N
     players = {row["order"]: row["player"] for row in rows}
     assert players["Q-106"] == "Zoë Fellgarth"
     assert players["spare"] == ""
+
+
+def test_picks_name_the_numbers_of_the_contact_sheet(found: Survey, run: SheetRun) -> None:
+    rows = csv.DictReader(io.StringIO(picks_csv(found.scheme, run)))
+    seen: dict[int, list[int]] = {sheet.number: [] for sheet in run.sheets}
+    for row in rows:
+        items = run.sheets[int(row["sheet"]) - 1].items
+        for number in map(int, row["numbers"].split()):
+            assert items[number - 1].decal == row["print"]
+            seen[int(row["sheet"])].append(number)
+    for sheet in run.sheets:
+        assert sorted(seen[sheet.number]) == list(range(1, len(sheet.items) + 1))
+
+
+def test_each_line_of_the_pick_list_has_its_box_and_plain_words(
+    found: Survey, run: SheetRun
+) -> None:
+    pages = papers_drawing(found.scheme, run).pages
+    elements = [e for page in pages for layer in page.layers for e in layer.elements]
+    boxes = [
+        e for e in elements if isinstance(e, Shape) and e.fill is None and e.path.verbs[-1] == "Z"
+    ]
+    assert len(boxes) == len(list_picks(run))
+    said = {e.text for e in elements if isinstance(e, Label)}
+    assert not any("@" in text or "~" in text or "#" in text for text in said)
+    assert any("at 97." in text for text in said)
+    assert "mirrored" in said
 
 
 def test_a_table_program_finds_no_formula(found: Survey, run: SheetRun) -> None:
