@@ -16,9 +16,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from livery.capture import make_target, with_measured, write_target
+from livery.capture import TargetKind, make_target, with_measured, write_target
+from livery.capture.target_layout import form_of
 from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
+from livery.geometry import Affine
 from livery.jobs.signing import begin_signing
+from livery.placement import lay_out
 from livery.rehearsal import (
     Camera,
     Light,
@@ -29,6 +32,7 @@ from livery.rehearsal import (
     render,
     write_photograph,
 )
+from livery.rehearsal.face import face_scene
 from livery.scheme import load_season
 from livery.scheme.model import Spectrum
 
@@ -54,6 +58,7 @@ class Served:
     season: Path
     photo: Path
     spots: tuple[tuple[str, str, float, float], ...]
+    rails: Path
 
 
 @pytest.fixture(scope="module")
@@ -64,17 +69,19 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     season = folder / "artwork_demo" / "season.toml"
     begin_signing(season, MAKER, SECRET, "2027-01-19", None)
     photo, spots = _photograph(season, folder)
+    rails = _between_rails(season, folder)
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    words = ("serve", season, "--port", port, "--target", folder / "chart.toml")
+    targets = ("--target", folder / "chart.toml", "--target", folder / "rails.toml")
+    words = ("serve", season, "--port", port, *targets)
     server = subprocess.Popen(
         [sys.executable, "-m", "livery", *map(str, words)], stderr=subprocess.PIPE
     )
     url = f"http://127.0.0.1:{port}"
     try:
         _wait_for(url, server)
-        yield Served(url, season, photo, spots)
+        yield Served(url, season, photo, spots, rails)
     finally:
         server.terminate()
         server.communicate(timeout=30)
@@ -105,6 +112,23 @@ def _photograph(
         for one in told
     )
     return photo, spots
+
+
+def _between_rails(season: Path, folder: Path) -> Path:
+    """A simulated photograph of the first order's bat between rails."""
+    scheme = load_season(season)
+    bat = next(one for one in lay_out(scheme) if one.order == "Q-101" and not one.item.side)
+    target, _ = make_target(TargetKind.RAILS, scheme.palette)
+    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    write_target(target, folder / "rails.toml")
+    window = form_of(TargetKind.RAILS).window_mm
+    assert window is not None
+    place = Affine.translation(90.8, 26.5) @ Affine.rotation(0.5)
+    scene = face_scene(target, window, bat, scheme.palette, place, {}, ())
+    camera = Camera(width_px=1800, height_px=2400)
+    return write_photograph(
+        render(scene, camera, Light("D50"), Pose(tilt_deg=4.0), 8), folder / "rails"
+    )[0]
 
 
 def _wait_for(url: str, server: subprocess.Popen[bytes]) -> None:
@@ -303,3 +327,60 @@ def test_the_bench_works_by_keyboard_and_by_corners(
     page.get_by_label("Item").wait_for()
     look(page, "by-hand")
     context.close()
+
+
+def _signed_in(browser, served: Served, width: int):
+    context = browser.new_context(viewport={"width": width, "height": 850}, bypass_csp=True)
+    page = context.new_page()
+    page.goto(f"{served.url}/enter")
+    page.get_by_label("Name").fill(MAKER)
+    page.get_by_label("Passphrase").fill(SECRET)
+    _button(page, "Sign in").click()
+    page.get_by_role("heading", name="What waits").wait_for()
+    return page
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_a_gloved_hand_drags_nothing(browser, served: Served, look, width: int) -> None:
+    page = _signed_in(browser, served, width)
+    page.goto(f"{served.url}/bench/Q-101")
+    page.get_by_label("Target in the picture").select_option("rails")
+    page.set_input_files("[name=photo]", str(served.rails))
+    _button(page, "Check the photograph").click()
+    page.get_by_text("The photograph is good.").wait_for()
+    large = _button(page, "Measure the face")
+    assert large.bounding_box()["height"] >= 70
+    look(page, f"rails-{width}")
+    large.click()
+    page.get_by_text("It matches.").wait_for()
+    assert page.locator("polygon.named").count() >= 5
+    look(page, f"rails-verdict-{width}")
+    _button(page, "Keep photograph and verdict").click()
+    page.get_by_text("is kept").wait_for()
+    page.goto(f"{served.url}/trends")
+    look(page, f"trends-{width}")
+    page.context.close()
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_what_changed_is_drawn_beside_what_was(browser, served: Served, look, width: int) -> None:
+    page = _signed_in(browser, served, width)
+    text = served.season.read_text("utf-8")
+    key = "Q-104" if width == 390 else "Q-106"
+    try:
+        page.goto(f"{served.url}/proof/{key}")
+        page.get_by_label("Your passphrase").fill(SECRET)
+        _button(page, "Offer revision 1").click()
+        page.get_by_role("heading", name="A link to answer with").wait_for()
+        changed = text.replace('width = "58 mm"', 'width = "50 mm"').replace("= 1\n", "= 2\n", 1)
+        served.season.write_text(changed, "utf-8")
+        page.goto(f"{served.url}/proof/{key}")
+        look(page, f"changed-{width}")
+        page.get_by_role("link", name="See the revisions beside each other").click()
+        page.get_by_role("heading", name="Drawn, what differs ringed").wait_for()
+        look(page, f"compare-{width}")
+        drawn = page.get_by_alt_text(re.compile("Each changed surface")).first
+        assert drawn.evaluate("e => e.complete && e.naturalWidth > 0")
+    finally:
+        served.season.write_text(text, "utf-8")
+    page.context.close()
