@@ -2,6 +2,7 @@
 
 import io
 from dataclasses import replace
+from time import process_time
 
 import pytest
 from drawings import badge, sheet
@@ -69,12 +70,12 @@ def test_svg_with_symbols(benchmark: BenchmarkFixture) -> None:
     benchmark(render_svg, _sheet())
 
 
-@pytest.mark.benchmark(group="2,500 paths drawn one by one")
+@pytest.mark.benchmark(group="2,500 paths drawn one by one", timer=process_time)
 def test_pdf_without_symbols(benchmark: BenchmarkFixture) -> None:
     benchmark.extra_info.update(peer="reportlab", peer_test="test_reportlab_alone", bar=2.0)
     benchmark(render_pdf, _flat_sheet())
 
 
-@pytest.mark.benchmark(group="2,500 paths drawn one by one")
+@pytest.mark.benchmark(group="2,500 paths drawn one by one", timer=process_time)
 def test_reportlab_alone(benchmark: BenchmarkFixture) -> None:
     benchmark(_plain, _flat_sheet())
