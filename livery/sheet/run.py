@@ -30,7 +30,7 @@ from livery.sheet.nesting import nest
 from livery.sheet.pieces import liner_piece, reach_mm, spacing_mm, weeding_inset_mm
 from livery.sheet.raster import Area
 from livery.sheet.refusals import no_room, oversize
-from livery.sheet.search import denser, search_sheets
+from livery.sheet.search import search_sheets
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 from livery.sheet.strip import group_widths_mm
 from livery.sheet.tally import (
@@ -197,8 +197,8 @@ def _place_all(job: _Job, watch: Watch) -> tuple[list[list[tuple[Copy, Spot]]], 
     notes: tuple[str, ...] = ()
     if job.options.search_seconds > 0:
         seconds, seed = job.options.search_seconds, job.options.seed
-        found = search_sheets(counts, job.room, seconds, seed, watch, roll=roll)
-        if found and _search_holds(found, job) and denser(found, spots_of, job.pieces, roll=roll):
+        found = search_sheets(spots_of, job.pieces, job.room, seconds, seed, watch, roll=roll)
+        if found is not spots_of and _search_holds(found, job):
             spots_of = found
         else:
             notes = ("The search found nothing better than the plain nesting.",)

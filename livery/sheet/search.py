@@ -1,7 +1,7 @@
 """A denser nesting by a search limited by time, for those who ask: its result must be kept.
 
-The search moves true shapes in a strip. For sheets the strip is as wide as a sheet is high, and
-what ends within a sheet's width is a sheet. For a roll the strip is the roll.
+The search moves true shapes in a strip as wide as the sheet, and makes it short. What it finds is
+settled and pressed lower by the means of the plain nesting.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 import shapely
 from shapely.geometry import MultiPolygon
 
-from livery.sheet.compaction import height_of
+from livery.sheet.compaction import Workshop, height_of, shorten
 from livery.sheet.model import Watch, unwatched
 from livery.sheet.settling import Solids, settle
 from livery.sheet.silhouette import Room, Silhouette, Spot
@@ -20,27 +20,29 @@ from livery.sheet.silhouette import Room, Silhouette, Spot
 Point = tuple[float, float]
 
 _TRIES = 3
-_FULLEST = 0.97
+_FULLEST = 0.9
+_LOOKS, _LOOKS_A_PAIR = 300_000, 1_000
 
 
 def search_sheets(
-    wanted: Sequence[tuple[Silhouette, int]],
+    plain: list[list[Spot]],
+    pieces: Mapping[str, Silhouette],
     room: Room,
     seconds: int,
     seed: int = 0,
     watch: Watch = unwatched,
     *,
     roll: bool = False,
-) -> list[list[Spot]] | None:
-    """Fill sheet after sheet, each with as many of the largest left as the search can seat.
+) -> list[list[Spot]]:
+    """Share silhouettes out over fewer sheets for as long as each share can be seated on one.
 
-    The last length of a roll is then sought as short as it goes.
-
-    One worker and a fixed seed repeat themselves on one machine; a faster machine gets further in
-    the same time, so callers keep the result.
+    The shortest length of a roll is then sought shorter. One worker and a fixed seed repeat
+    themselves on one machine; a faster machine gets further in the same time, so callers keep the
+    result.
 
     Args:
-        wanted: silhouettes with how many of each; each fits the room.
+        plain: sheets of the plain nesting.
+        pieces: silhouettes by key.
         room: the sheets' usable area.
         seconds: for each attempt; up to three attempts a sheet.
         seed: of the search.
@@ -48,87 +50,87 @@ def search_sheets(
         roll: whether what is left of a sheet's height stays on the roll.
 
     Returns:
-        Spots a sheet, or None where the search finds no way to seat even one silhouette.
+        Spots a sheet; the plain ones where nothing denser is found.
+
+    Source: attempts and amounts of work [source: workshop-choice].
     """
-    pieces = {piece.key: piece for piece, _ in wanted}
-    ordered = sorted(wanted, key=lambda pair: (-pair[0].area.area, pair[0].key))
-    left = [piece.key for piece, count in ordered for _ in range(count)]
-    sheets: list[list[Spot]] = []
-    total = len(left)
-    while left:
-        watch("searching", total - len(left), total)
-        spots = _fullest_sheet(left, pieces, room, seconds, seed)
-        if not spots:
-            return None
-        sheets.append(spots)
-        for spot in spots:
-            left.remove(spot.key)
+    sheets, keys = plain, [spot.key for spots in plain for spot in spots]
+    while len(sheets) > 1:
+        shares = _shares(keys, pieces, len(sheets) - 1)
+        fewer = _seat_shares(shares, pieces, room, seconds, seed, watch)
+        if fewer is None:
+            break
+        sheets = fewer
     if roll and sheets:
-        sheets[-1] = _shortest(sheets[-1], pieces, room, seconds, seed)
-    watch("searching", total, total)
+        heights = [height_of(spots, pieces) for spots in sheets]
+        last = heights.index(min(heights))
+        watch("searching", 0, 1)
+        found = _pack([spot.key for spot in sheets[last]], pieces, room, seconds, seed, 0.0)
+        if found is not None and found[0] < heights[last]:
+            sheets = [*sheets[:last], found[1], *sheets[last + 1 :]]
+        watch("searching", 1, 1)
     return sheets
 
 
-def denser(
-    found: Sequence[list[Spot]],
-    plain: Sequence[list[Spot]],
+def _shares(keys: Sequence[str], pieces: Mapping[str, Silhouette], count: int) -> list[list[str]]:
+    """Silhouettes shared out, large and small alike, so that all shares have about one area."""
+    shares: list[list[str]] = [[] for _ in range(count)]
+    areas = [0.0] * count
+    for key in sorted(keys, key=lambda key: (-pieces[key].area.area, key)):
+        least = areas.index(min(areas))
+        shares[least].append(key)
+        areas[least] += pieces[key].area.area
+    return shares
+
+
+def _seat_shares(
+    shares: Sequence[list[str]],
     pieces: Mapping[str, Silhouette],
-    *,
-    roll: bool,
-) -> bool:
-    """Whether sheets found by the search are worth taking: fewer, or as many and not longer."""
-    if len(found) != len(plain) or not roll:
-        return len(found) <= len(plain)
-    used, usual = (sum(height_of(spots, pieces) for spots in sheets) for sheets in (found, plain))
-    return used <= usual
-
-
-def _shortest(
-    spots: list[Spot], pieces: Mapping[str, Silhouette], room: Room, seconds: int, seed: int
-) -> list[Spot]:
-    """The same silhouettes on the least length of roll, of as many attempts from other seeds."""
-    keys, solids = [spot.key for spot in spots], Solids(pieces)
-    tried = [(height_of(spots, pieces), spots)]
-    for attempt in range(_TRIES):
-        along = pack_roll(keys, pieces, room.width_mm, seconds, seed + attempt)
-        settled = settle(along, solids, room.width_mm) if along else None
-        tried += [settled] if settled is not None else []
-    return min(tried, key=lambda one: one[0])[1]
-
-
-def _fullest_sheet(
-    left: list[str], pieces: Mapping[str, Silhouette], room: Room, seconds: int, seed: int
-) -> list[Spot]:
-    """Halve between a number that surely fits and one that fills the sheet's whole area."""
-    most, area = 0, 0.0
-    for key in left:
-        area += pieces[key].area.area
-        if area > _FULLEST * room.width_mm * room.height_mm:
-            break
-        most += 1
-    best: list[Spot] = []
-    trial, low, high = most, 0, most
-    for _ in range(_TRIES):
-        spots = pack_strip(left[:trial], pieces, room, seconds, seed)
-        if spots is not None:
-            best, low = spots, trial
-        else:
-            high = trial - 1
-        if low >= high:
-            break
-        trial = max(low + 1, round(low + 0.7 * (high - low)))
-    return best
-
-
-def pack_strip(
-    keys: Sequence[str], pieces: Mapping[str, Silhouette], room: Room, seconds: int, seed: int
-) -> list[Spot] | None:
-    """Seat these silhouettes on one sheet, or None when the search does not get them in."""
-    rings = {key: _ring(pieces[key]) for key in keys}
-    solution = _solve(keys, pieces, rings, room.height_mm, seconds, seed)
-    if solution is None or solution[0] > room.width_mm:
+    room: Room,
+    seconds: int,
+    seed: int,
+    watch: Watch,
+) -> list[list[Spot]] | None:
+    """Each share on a sheet of its own, or None as soon as one finds no room there."""
+    fullest = _FULLEST * room.width_mm * room.height_mm
+    if any(sum(pieces[key].area.area for key in share) > fullest for share in shares):
         return None
-    return solution[1]
+    sheets = []
+    for number, share in enumerate(shares):
+        watch("searching", number, len(shares))
+        found = _pack(share, pieces, room, seconds, seed, room.height_mm)
+        if found is None or found[0] > room.height_mm:
+            return None
+        sheets.append(found[1])
+    watch("searching", len(shares), len(shares))
+    return sheets
+
+
+def _pack(
+    keys: Sequence[str],
+    pieces: Mapping[str, Silhouette],
+    room: Room,
+    seconds: int,
+    seed: int,
+    enough_mm: float,
+) -> tuple[float, list[Spot]] | None:
+    """Silhouettes in the least height found from a few seeds, or the first that is low enough."""
+    needed = {key: pieces[key] for key in keys}
+    solids = Solids(needed)
+    tried: list[tuple[float, list[Spot]]] = []
+    for attempt in range(_TRIES):
+        along = pack_roll(keys, needed, room.width_mm, seconds, seed + attempt)
+        settled = settle(along, solids, room.width_mm) if along else None
+        if settled is None:
+            continue
+        if settled[0] > enough_mm:
+            looks = min(_LOOKS, _LOOKS_A_PAIR * len(keys) ** 2)
+            spots = shorten(settled[1], Workshop(needed, room, looks), looks, seed + attempt)
+            settled = height_of(spots, needed), spots
+        tried.append(settled)
+        if settled[0] <= enough_mm:
+            break
+    return min(tried, key=lambda one: one[0]) if tried else None
 
 
 def pack_roll(

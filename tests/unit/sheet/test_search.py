@@ -4,7 +4,7 @@ from shapely.geometry import Point, Polygon
 
 from livery.sheet.compaction import height_of
 from livery.sheet.nesting import nest
-from livery.sheet.search import denser, pack_roll, search_sheets
+from livery.sheet.search import pack_roll, search_sheets
 from livery.sheet.settling import stand_apart
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 
@@ -37,18 +37,23 @@ def test_what_is_packed_along_a_roll_keeps_its_width_and_its_turns(pieces):
 
 def test_a_searched_roll_is_sound_and_no_longer_than_seated(pieces):
     wanted = [(p, 2) for p in pieces.values()]
-    (seated,) = nest(wanted, ROOM)
-    (found,) = search_sheets(wanted, ROOM, 1, roll=True)
-    assert sorted(spot.key for spot in found) == sorted(spot.key for spot in seated)
+    seated = nest(wanted, ROOM)
+    (found,) = search_sheets(seated, pieces, ROOM, 1, roll=True)
+    assert sorted(spot.key for spot in found) == sorted(spot.key for spot in seated[0])
     assert stand_apart(found, pieces)
-    assert height_of(found, pieces) <= height_of(seated, pieces)
-    assert denser([found], [seated], pieces, roll=True)
+    assert height_of(found, pieces) <= height_of(seated[0], pieces)
 
 
-def test_fewer_sheets_are_denser_and_on_a_roll_shorter_ones(pieces):
-    low, high = [Spot("ell", 0.0, 0.0, 0.0)], [Spot("ell", 0.0, 50.0, 0.0)]
-    assert denser([high], [low, low], pieces, roll=True)
-    assert not denser([low, low], [high], pieces, roll=False)
-    assert denser([high], [low], pieces, roll=False)
-    assert not denser([high], [low], pieces, roll=True)
-    assert denser([low], [high], pieces, roll=True)
+def test_what_stands_loose_on_three_sheets_is_shared_out_over_fewer(pieces):
+    room = Room(100.0, 60.0, 1.0)
+    loose = [[Spot(key, 20.0, 20.0, 0.0)] for key in ("bar", "disc", "ell")]
+    (found,) = search_sheets(loose, pieces, room, 1)
+    assert sorted(spot.key for spot in found) == ["bar", "disc", "ell"]
+    assert stand_apart(found, pieces)
+    assert height_of(found, pieces) <= room.height_mm
+
+
+def test_sheets_that_cannot_be_fewer_stay_as_they_are(pieces):
+    tight = Room(45.0, 32.0, 1.0)
+    sheets = [[Spot("ell", 0.0, 0.0, 0.0)], [Spot("ell", 0.0, 0.0, 0.0)]]
+    assert search_sheets(sheets, pieces, tight, 1) is sheets
