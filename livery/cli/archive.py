@@ -127,18 +127,27 @@ class _Lines:
 
 
 def _lines(one: Rejudged) -> Iterator[str]:
-    where = ", ".join(filter(None, (one.name, one.bat, one.date)))
-    for change in one.changes:
-        ruling = change.after or change.before
-        if ruling is not None:
-            words = f"{_word(change.before)} to {_word(change.after).upper()}"
-            yield f"{words}  {where}: {ruling.ink}: {ruling.a} to {ruling.b}: {_numbers(change)}"
-    if one.date == one.bat == "":
-        for ruling in one.rulings:
-            if ruling.verdict != "pass":
-                pair = f"{ruling.ink}: {ruling.a} to {ruling.b}"
-                numbers = f"ΔE00 {ruling.de00:.2f}, tolerance {ruling.tolerance:.2f}"
-                yield f"{ruling.verdict.upper():<9} {where}: {pair}: {numbers}"
+    """What changed; of a file, which has no earlier verdicts, what is no pass."""
+    told = [
+        f"  {_word(change.before)} to {_word(change.after).upper()}  {_pair(ruling)}: "
+        f"{_numbers(change)}"
+        for change in one.changes
+        if (ruling := change.after or change.before) is not None
+    ]
+    if not (one.bat or one.date):
+        told += [
+            f"  {ruling.verdict.upper():<9} {_pair(ruling)}: ΔE00 {ruling.de00:.2f}, "
+            f"tolerance {ruling.tolerance:.2f}"
+            for ruling in one.rulings
+            if ruling.verdict != "pass"
+        ]
+    if told:
+        yield ", ".join(filter(None, (one.name, one.bat, one.date)))
+        yield from told
+
+
+def _pair(ruling: Ruling) -> str:
+    return f"{ruling.ink}: {ruling.a} to {ruling.b}"
 
 
 def _numbers(change: Change) -> str:

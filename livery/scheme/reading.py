@@ -156,7 +156,7 @@ def _syntax_fault(shown: str, text: str, message: str) -> Fault:
 
 def _syntax_mend(what: str) -> str:
     if "overwrite" in what or "twice" in what or "more than once" in what:
-        return "A key or table may be given once; remove one of the two"
+        return "A key or table may be given once: remove one, or of several write each as [[name]]"
     if "Invalid value" in what or "Expected newline" in what:
         return 'Text and lengths with a unit stand in quotes: "4.25 in"'
     if "'\\n'" in what or "Unterminated" in what:
