@@ -19,6 +19,7 @@ from livery.scheme.model import (
     Role,
     Scheme,
 )
+from livery.sheet import make_sheets
 
 INKS = (
     Ink("tarn", "Tarn", (30.0, -8.0, -28.0), Finish.SATIN, 2.0),
@@ -151,6 +152,12 @@ class Shop:
 @pytest.fixture(scope="session")
 def shop():
     return Shop
+
+
+@pytest.fixture(scope="session")
+def plain_run(layouts):
+    """The season's orders on sheets by the default profile."""
+    return make_sheets(make_scheme(), layouts)
 
 
 @pytest.fixture(scope="session")

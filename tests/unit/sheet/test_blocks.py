@@ -27,10 +27,11 @@ def kits(shop, layouts):
     return make_sheets(shop.scheme(profile, spares=1), layouts, Nesting(kits_together=True))
 
 
-def test_nothing_is_cut_through_unless_asked(shop, layouts):
-    run = make_sheets(shop.scheme(), layouts)
-    assert all(blocks_of(run, sheet) == [] for sheet in run.sheets)
-    assert "through-cut" not in [x.kind for x in sheet_drawing(run, run.sheets[0]).pages[0].layers]
+def test_nothing_is_cut_through_unless_asked(plain_run):
+    sheets = plain_run.sheets
+    assert all(blocks_of(plain_run, sheet) == [] for sheet in sheets)
+    layers = sheet_drawing(plain_run, sheets[0]).pages[0].layers
+    assert "through-cut" not in [layer.kind for layer in layers]
 
 
 def test_one_block_holds_all_of_a_sheet(shop, layouts):

@@ -7,8 +7,8 @@ from livery.sheet import make_sheets, run_drawing, sheet_drawing
 
 
 @pytest.fixture(scope="module")
-def run(shop, layouts):
-    return make_sheets(shop.scheme(), layouts)
+def run(plain_run):
+    return plain_run
 
 
 @pytest.fixture(scope="module")
