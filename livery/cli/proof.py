@@ -7,24 +7,28 @@ from pathlib import Path
 import typer
 
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
+from livery.cli.sign import DatabaseOption
 
 
 def proof(
     season: Path = typer.Argument(..., help="The season file."),
     out: Path = typer.Option(..., "--out", "-o", help="Folder for the proofs."),
     order: list[str] = typer.Option([], "--order", help="Order key; repeat for more. All if none."),
+    database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
     """Make the proof of each order, to sign.
 
-    One PDF for one player.
+    One PDF for one player; what changed since the revision last offered is listed and drawn.
     """
     from livery.jobs.building import build_proofs
+    from livery.jobs.signing import earlier_proofs
     from livery.jobs.survey import survey
 
     with watching(quiet=as_json) as watch:
         found = survey(season, watch)
-        files = build_proofs(found, out, tuple(order), watch)
+        earlier = earlier_proofs(found, database)
+        files = build_proofs(found, out, tuple(order), watch, earlier)
     if as_json:
         print_json({"folder": str(out), "files": [str(name) for name in files]})
     else:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
 from livery.errors import Fault, SeasonError
 from livery.jobs.crew import Task, Watch, unwatched
@@ -19,12 +20,11 @@ from livery.jobs.order_papers import (
     papers_section,
     papers_task,
 )
-from livery.jobs.pages import svg_files
 from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.survey import Survey
-from livery.output import render_pdf, render_png, write_pdf
+from livery.output import render_pdf, render_png, render_svg, write_pdf
 from livery.placement import Layout
-from livery.proof import card_drawing, proof_drawing, template_drawing
+from livery.proof import Proof, card_drawing, proof_drawing, template_drawing
 from livery.scheme.model import Order, Scheme, ThroughCut
 from livery.sheet import (
     Nesting,
@@ -162,9 +162,20 @@ def order_tasks(found: Survey, address: str) -> list[Task[Made]]:
 
 
 def build_proofs(
-    found: Survey, out: Path, keys: tuple[str, ...], watch: Watch = unwatched
+    found: Survey,
+    out: Path,
+    keys: tuple[str, ...],
+    watch: Watch = unwatched,
+    earlier: Mapping[str, Proof] = MappingProxyType({}),
 ) -> tuple[Path, ...]:
     """Write the proofs of the orders named, or of all.
+
+    Args:
+        found: the season.
+        out: folder for the proofs.
+        keys: of orders; none means all.
+        watch: told of progress.
+        earlier: by order, the revision to list and draw the changes from.
 
     Raises:
         SeasonError: an order's key is not in the season.
@@ -188,7 +199,9 @@ def build_proofs(
     for number, order in enumerate(chosen):
         watch("proofs", number, len(chosen))
         name = Path(f"{stems[order.key]}-proof.pdf")
-        write_pdf(proof_drawing(found.scheme, order, found.of_order(order)), out / name)
+        previous = earlier.get(order.key)
+        layouts = found.of_order(order)
+        write_pdf(proof_drawing(found.scheme, order, layouts, previous=previous), out / name)
         names.append(name)
     watch("proofs", len(chosen), len(chosen))
     return tuple(names)
@@ -205,9 +218,10 @@ def make_sheet(run: SheetRun) -> Made:
     drawing = sheet_drawing(run, sheet)
     stem = f"sheets/sheet-{sheet.number:03d}"
     caption = f"Sheet {sheet.number} of {sheet.of}: {len(sheet.items)} decals"
-    small = (_contact_name(sheet.number), contact_picture(drawing))
+    svg = render_svg(drawing)
+    small = (_contact_name(sheet.number), contact_picture(drawing.pages[0], svg))
     figure = Figure(f"{stem}.svg", f"{stem}.svg", caption, caption)
-    return Made((*svg_files(drawing, stem), small), (figure,))
+    return Made(((f"{stem}.svg", svg.encode("utf-8")), small), (figure,))
 
 
 def _contact_name(number: int) -> str:

@@ -279,6 +279,26 @@ def find_previous(store: Store, proof: Proof) -> Proof | None:
     return papers_as_proof(store, earlier[-1], proof.player) if earlier else None
 
 
+def earlier_proofs(found: Survey, database: str | None = None) -> dict[str, Proof]:
+    """By order, the revision last offered before what the season gives now; none without records.
+
+    Raises:
+        OutputError: there are records, and they cannot be opened.
+    """
+    season = found.scheme.path
+    if not records_folder(season).is_dir():
+        return {}
+    store = open_records(season, database)
+    try:
+        pairs = (
+            (order.key, find_previous(store, proof_of(found, order)))
+            for order in found.scheme.orders
+        )
+        return {key: proof for key, proof in pairs if proof is not None}
+    finally:
+        store.close()
+
+
 def papers_as_proof(store: Store, papers: Papers, player: str) -> Proof:
     """What some papers state and how they looked, to compare with another revision.
 

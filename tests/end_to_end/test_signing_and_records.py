@@ -6,6 +6,7 @@ import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
+import pymupdf
 import pytest
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -43,6 +44,11 @@ def test_a_proof_is_offered_agreed_verified_and_overtaken(
     begun.write_text(text.replace('width = "58 mm"', 'width = "57 mm"'), "utf-8")
     proofs = json.loads(run("sign", "status", begun, "--json").stdout)["proofs"]
     assert proofs[0]["state"] == "overtaken"
+    assert run("proof", begun, "-o", tmp_path / "proofs", "--order", "Q-101").returncode == 0
+    with pymupdf.open(tmp_path / "proofs" / "Q-101-proof.pdf") as pdf:
+        words = " ".join(" ".join(page.get_text() for page in pdf).split())
+    assert "Before and after are drawn on page" in words
+    assert "57.0 × 74.6 mm, was 58.0 × 75.9" in words
 
 
 def test_records_travel_by_backup_and_nothing_by_a_bad_one(
