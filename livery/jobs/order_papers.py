@@ -14,7 +14,7 @@ from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
 from livery.jobs.pages import svg_files
-from livery.output import render_pdf, render_png
+from livery.output import picture_svg, render_pdf, render_png, render_svg
 from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, PAPER, SOFT, Column, Flow, filled_box
 from livery.scheme.model import Ink, PrintProfile, Prints, Scheme
 from livery.sheet import (
@@ -105,7 +105,8 @@ def papers_drawing(
         pictures: of each sheet, as ``contact_picture`` draws it; None draws them.
     """
     if pictures is None:
-        pictures = [contact_picture(sheet_drawing(run, sheet)) for sheet in run.sheets]
+        drawings = [sheet_drawing(run, sheet) for sheet in run.sheets]
+        pictures = [contact_picture(one.pages[0], render_svg(one)) for one in drawings]
     flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
     _draw_picks(flow, scheme, run)
     _draw_totals(flow, run)
@@ -211,11 +212,10 @@ def _total_words(run: SheetRun, costs: tuple[CostLine, ...]) -> str:
     return f"Total {total}" + (f"; {missing} of {len(costs)} have no price." if missing else ".")
 
 
-def contact_picture(drawing: Drawing) -> bytes:
-    """A sheet's drawing in small, for its contact page."""
-    page = drawing.pages[0]
-    px_per_mm = _CONTACT_PX_PER_MM * _contact_scale(page.width_mm, page.height_mm)
-    return render_png(drawing, 0, px_per_mm)
+def contact_picture(sheet: Page, svg: str) -> bytes:
+    """A sheet's SVG in small, for its contact page."""
+    scale = _contact_scale(sheet.width_mm, sheet.height_mm)
+    return picture_svg(svg, sheet, _CONTACT_PX_PER_MM * scale)
 
 
 def _contact_scale(width_mm: float, height_mm: float) -> float:
