@@ -19,6 +19,8 @@ from livery.file_kinds import kind_of_file
 Codes = NDArray[np.unsignedinteger[Any]]
 MOST_PIXELS = 120_000_000  # [source: workshop-choice]
 MOST_BYTES = 600_000_000  # [source: workshop-choice]
+MOST_DECODED_BYTES = 800_000_000  # [source: workshop-choice]
+_ROWS = 256  # of a picture, turned from blue first to red first at once [source: workshop-choice]
 LEAST_SIDE_PX = 64  # [source: workshop-choice]
 _EXPORT = "Export it again as an RGB JPEG, PNG or TIFF, 8 or 16 bits a channel."
 # EXIF orientation to (transpose, flip up-down, flip left-right). [source: exif-orientation]
@@ -69,6 +71,14 @@ class _Header:
     height: int
     orientation: int
     profile: bytes | None
+    depth_bytes: int = 1
+
+    @property
+    def decoded_bytes(self) -> int:
+        """Memory that decoding takes: a PNG is held twice, and transparency taken off a copy."""
+        channels, copies = (4 if self.mode == "RGBA" else 3), (2 if self.kind == "PNG" else 1)
+        values = channels * copies + (3 if self.mode == "RGBA" else 0)
+        return self.width * self.height * values * self.depth_bytes
 
 
 def read_photograph(path: Path) -> Photograph:
@@ -179,9 +189,12 @@ def _header(name: str, data: bytes) -> _Header:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # sizes are judged by our own limit, just below
             with Image.open(io.BytesIO(data), formats=[kind]) as image:
-                orientation = int(image.getexif().get(274, 1) or 1)
+                # Of a PNG without EXIF, Pillow would decode the whole picture to look for it.
+                told = kind != "PNG" or b"eXIf" in data or b"Raw profile type" in data
+                orientation = int(image.getexif().get(274, 1) or 1) if told else 1
                 profile = image.info.get("icc_profile") or None
-                return _Header(kind, image.mode, *image.size, orientation, profile)
+                depth = 2 if kind == "PNG" and data[24:25] == b"\x10" else 1
+                return _Header(kind, image.mode, *image.size, orientation, profile, depth)
     except Image.DecompressionBombError as error:
         raise _refuse(name, "the picture is too large", _most()) from error
     except (OSError, ValueError, SyntaxError, TypeError, KeyError, EOFError) as error:
@@ -212,7 +225,8 @@ def _tiff_header(name: str, data: bytes) -> _Header:
         width, height = int(tags[256]), int(tags[257])
         if int(tags.get(274, 1)) in (5, 6, 7, 8):  # the decoder of TIFF turns the picture itself
             width, height = height, width
-        return _Header("TIFF", mode, width, height, 1, tags.get(34675) or None)
+        depth = max(1, *(bits // 8 for bits in _many(tags.get(258))), 1)
+        return _Header("TIFF", mode, width, height, 1, tags.get(34675) or None, depth)
     except PhotographError:
         raise
     except Exception as error:  # the tag reader raises whatever a damaged directory provokes
@@ -240,6 +254,11 @@ def _check(name: str, header: _Header) -> None:
     width, height = header.width, header.height
     if width * height > MOST_PIXELS:
         raise _refuse(name, f"the picture has {width} × {height} pixels", _most())
+    if header.decoded_bytes > MOST_DECODED_BYTES:
+        found = (
+            f"the picture has {width} × {height} pixels of {8 * header.depth_bytes} bits a colour"
+        )
+        raise _refuse(name, found, "Export it with 8 bits a channel, without transparency.")
     if min(width, height) < LEAST_SIDE_PX:
         mend = f"A photograph needs {LEAST_SIDE_PX} pixels each way; send the camera's own file."
         raise _refuse(name, f"the picture has only {width} × {height} pixels", mend)
@@ -298,5 +317,8 @@ def _decode(name: str, data: bytes, header: _Header) -> Codes:
         raise _refuse(name, f"the picture has {codes.shape[2]} channels", _EXPORT)
     if is_jpeg:
         return codes
-    rgb: Codes = np.asarray(cv2.cvtColor(codes, cv2.COLOR_BGR2RGB), dtype=codes.dtype)
-    return rgb
+    codes = np.ascontiguousarray(codes)
+    for start in range(0, len(codes), _ROWS):  # a part at a time, so that no second picture is held
+        rows = codes[start : start + _ROWS]
+        rows[...] = cv2.cvtColor(rows, cv2.COLOR_BGR2RGB)
+    return codes

@@ -142,3 +142,15 @@ def test_a_decompression_bomb_is_refused_before_it_unfolds(tmp_path):
     path.write_bytes(b"\x89PNG\r\n\x1a\n" + body)
     with pytest.raises(PhotographError, match=r"too large|60000 × 60000"):
         read_photograph(path)
+
+
+def test_a_small_file_that_would_fill_the_memory_is_refused(tmp_path):
+    head = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR"
+    for side, depth in ((2**31 - 1, 8), (10_900, 16)):
+        size = struct.pack(">IIBBBBB", side, side, depth, 2, 0, 0, 0)
+        end = b"\0\0\0\0IEND\xaeB`\x82"
+        (tmp_path / "a.png").write_bytes(
+            head + size + struct.pack(">I", zlib.crc32(b"IHDR" + size)) + end
+        )
+        with pytest.raises(PhotographError, match=r"million pixels|8 bits a channel|too large"):
+            read_photograph(tmp_path / "a.png")
