@@ -246,7 +246,7 @@ def main(few):
     study("card, its inks on other materials", cards, by_instrument, CARD, few)
     small = replace(CARD, width_px=2400, height_px=1800)
     study("card, 4 megapixels", cards[:3], by_instrument, small, few[:1])
-    quiet = replace(CARD, full_well=1e9, read_noise=0.0, encoding=Encoding.LINEAR)
+    quiet = replace(CARD, full_well=1e9, read_noise=0.0, encoding=Encoding.PNG)
     study("card, without noise or JPEG", cards[:3], by_instrument, quiet, few)
     race("chart, 24 megapixels", chart)
     race("card, 24 megapixels", cards[0])
