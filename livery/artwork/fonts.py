@@ -47,6 +47,11 @@ class FontHeights:
     descender: float
 
 
+def script_font_files() -> tuple[str, ...]:
+    """Names of the packaged font files that draw other scripts than Latin, Greek and Cyrillic."""
+    return tuple(SCRIPT_FILES.values())
+
+
 def font_bytes(font: str) -> bytes:
     """The font file itself, for a writer that embeds it.
 

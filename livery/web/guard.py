@@ -15,6 +15,7 @@ MOST_PHOTO_BYTES = 64 * 1024 * 1024  # workshop choice
 MOST_FORM_BYTES = 256 * 1024  # workshop choice
 _POLICY = (
     "default-src 'none'; img-src 'self' data:; style-src 'self'; script-src 'self'; "
+    "font-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
 _PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"

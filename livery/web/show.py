@@ -12,6 +12,7 @@ from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
+from livery.artwork.fonts import script_font_files
 from livery.web.visitor import VISIT, Visitor, remember, visitor_of
 
 _STATIC = {
@@ -19,6 +20,7 @@ _STATIC = {
     "livery.js": "text/javascript; charset=utf-8",
     "mark.svg": "image/svg+xml",
 }
+_FONTS = frozenset(script_font_files())
 
 
 def show(
@@ -49,6 +51,9 @@ def svgz(data: bytes, request: Request) -> Response:
 
 def static(name: str) -> Response | None:
     """A file of the pages' own, by exact name."""
+    if name in _FONTS:
+        data = files("livery.data").joinpath("fonts", name).read_bytes()
+        return Response(data, media_type="font/ttf", headers={"Cache-Control": "max-age=86400"})
     if name not in _STATIC:
         return None
     data = files("livery.data").joinpath("pages", "static", name).read_bytes()

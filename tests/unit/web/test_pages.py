@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from livery.artwork.fonts import script_font_files
 from livery.errors import InputError
 from livery.web.post import Post
 
@@ -38,6 +39,15 @@ def test_every_page_opens_for_a_designer(maker, path: str, words: str) -> None:
     assert page.status_code == 200
     assert words in page.text
     assert "default-src 'none'" in page.headers["content-security-policy"]
+
+
+@pytest.mark.parametrize("name", script_font_files())
+def test_fonts_of_other_scripts_come_with_the_pages(browse, name: str) -> None:
+    font = browse().get(f"/static/{name}")
+    assert font.headers["content-type"] == "font/ttf"
+    assert font.content[:4] == b"\x00\x01\x00\x00"
+    assert name in browse().get("/static/livery.css").text
+    assert "font-src 'self'" in browse().get("/enter").headers["content-security-policy"]
 
 
 def test_a_scanned_address_finds_its_bat(bench) -> None:
