@@ -123,5 +123,14 @@ def _find(store: Store, target: str, bat: str | None) -> Generator[KeptPhotograp
     numbers = list_numbers(store, bat)
     for start in range(0, len(numbers), _BATCH):
         for photo, text in list_photographs(store, numbers[start : start + _BATCH]):
-            if json.loads(text).get("target") == target:
+            if _target_of(text) == target:
                 yield photo
+
+
+def _target_of(text: str) -> object:
+    """The target that a stored capture names; None of a damaged one."""
+    try:
+        capture = json.loads(text)
+    except (ValueError, RecursionError):
+        return None
+    return capture.get("target") if isinstance(capture, dict) else None

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
+from livery.errors import Fault, InputError
 from livery.match.model import Comparison
 from livery.records import tables
 from livery.records.canonical import canonical, sha256
@@ -104,7 +105,20 @@ def read_captures(store: Store, bat: str | None = None) -> tuple[dict[str, objec
         query = query.where(tables.captures.c.bat == bat)
     with store.engine.connect() as connection:
         rows = connection.execute(query).mappings().all()
-    return tuple({**row, "capture": json.loads(row["capture"])} for row in rows)
+    return tuple({**row, "capture": _parsed(row["id"], row["capture"])} for row in rows)
+
+
+def _parsed(number: int, text: object) -> object:
+    """A stored capture as data.
+
+    Raises:
+        InputError: the records are damaged.
+    """
+    try:
+        return json.loads(str(text))
+    except (ValueError, RecursionError) as error:
+        fault = Fault(f"capture {number}", "", None, f"it is damaged ({error})", "Restore a backup")
+        raise InputError(fault) from error
 
 
 def read_outcomes(store: Store) -> tuple[Outcome, ...]:

@@ -79,7 +79,8 @@ def read_kept(store: Store, numbers: Sequence[int]) -> tuple[KeptCapture, ...]:
             ruling = Ruling(pair[0], pair[1], pair[2], de00, tolerance, Verdict(verdict))
             found[number].append(ruling)
         return tuple(
-            KeptCapture(*row, rulings=tuple(found[row[0]])) for row in connection.execute(captures)
+            KeptCapture(row[0], row[1], row[2], str(row[3]), tuple(found[row[0]]))
+            for row in connection.execute(captures)
         )
 
 

@@ -61,9 +61,9 @@ class Store:
                 upgrade(connection)
         except OutputError:
             raise
-        except (OSError, sa.exc.SQLAlchemyError) as error:
+        except (OSError, UnicodeDecodeError, sa.exc.SQLAlchemyError) as error:
             told = f"the records cannot be opened ({_in_short(error)})"
-            raise OutputError(f"{_place(url, folder)}: {told}. {_mend(url)}") from error
+            raise OutputError(f"{_place(url, folder)}: {told}. {_mend(url, error)}") from error
 
     def close(self) -> None:
         """Let go of the database."""
@@ -173,13 +173,13 @@ def _engine(url: str | None, folder: Path) -> Engine:
     if engine.dialect.name == "sqlite":
         sa.event.listen(engine, "connect", _prepare_sqlite)
         sa.event.listen(engine, "begin", _begin)
-    place, mend = _place(url, folder), _mend(url)
+    place = _place(url, folder)
 
     def tell(context: sa.engine.ExceptionContext) -> None:
         """A database that is full, locked, broken or gone is a place that cannot be written."""
         error = context.original_exception
         if not isinstance(context.sqlalchemy_exception, sa.exc.IntegrityError):
-            told = f"{place}: the records cannot be used ({_in_short(error)}). {mend}"
+            told = f"{place}: the records cannot be used ({_in_short(error)}). {_mend(url, error)}"
             raise OutputError(told) from error
 
     sa.event.listen(engine, "handle_error", tell)
@@ -208,7 +208,10 @@ def _place(url: str | None, folder: Path) -> str:
         return "--database"
 
 
-def _mend(url: str | None) -> str:
+def _mend(url: str | None, error: BaseException | None = None) -> str:
+    damaged = ("malformed", "not a database", "already exists", "no such table", "decode byte")
+    if url is None and any(word in str(error) for word in damaged):
+        return "The database is damaged: restore it from a backup"
     if url is None:
         return "Free the folder, or let yourself write in it"
     return "Give postgresql+psycopg://name@host/database of a server that runs"

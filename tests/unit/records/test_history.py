@@ -6,6 +6,7 @@ import tarfile
 from pathlib import Path
 
 import pytest
+import sqlalchemy as sa
 
 from livery.errors import InputError, OutputError
 from livery.match.model import Comparison, Verdict
@@ -125,3 +126,11 @@ def test_papers_are_kept_once_for_each_content(store: Store) -> None:
     assert gzip.decompress(store.evidence.read(kept.pages[1])).decode() == "<svg>é</svg>"
     assert find_papers(store, "Q-2") == ()
     assert store.verify() == ()
+
+
+def test_a_damaged_capture_is_told_in_words(store: Store) -> None:
+    number = _save(store, "2027-02-01")
+    with store.writing() as connection:
+        connection.execute(sa.text("UPDATE captures SET capture = '{'"))
+    with pytest.raises(InputError, match=f"capture {number}: it is damaged"):
+        read_captures(store)

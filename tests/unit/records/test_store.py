@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from livery.errors import InputError
+from livery.errors import InputError, OutputError
 from livery.records import tables
 from livery.records.evidence import EvidenceFolder, kind_of
 from livery.records.keys import SecretKey
@@ -111,3 +111,11 @@ def test_the_tables_are_what_the_migrations_make(store: Store) -> None:
 
     with store.engine.connect() as connection:
         assert compare_metadata(MigrationContext.configure(connection), tables.metadata) == []
+
+
+def test_a_damaged_database_is_told_in_words(tmp_path: Path) -> None:
+    folder = tmp_path / "records"
+    folder.mkdir()
+    (folder / "records.sqlite").write_bytes(b"no database at all" * 100)
+    with pytest.raises(OutputError, match="damaged: restore it from a backup"):
+        Store(folder)
