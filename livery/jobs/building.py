@@ -21,6 +21,7 @@ from livery.jobs.order_papers import (
     papers_task,
 )
 from livery.jobs.range_drawings import range_section, range_tasks
+from livery.jobs.sharing import known_layouts, known_run
 from livery.jobs.survey import Survey
 from livery.output import render_pdf, render_png, render_svg, write_pdf
 from livery.placement import Layout
@@ -215,7 +216,7 @@ def make_run(run: SheetRun) -> Made:
 def make_sheet(run: SheetRun) -> Made:
     """One sheet as SVG, and in small for the order papers."""
     (sheet,) = run.sheets
-    drawing = sheet_drawing(run, sheet)
+    drawing = sheet_drawing(known_run(run), sheet)
     stem = f"sheets/sheet-{sheet.number:03d}"
     caption = f"Sheet {sheet.number} of {sheet.of}: {len(sheet.items)} decals"
     svg = render_svg(drawing)
@@ -237,6 +238,7 @@ def make_order(
     pictured: bool = True,
 ) -> Made:
     """An order's proof, bench card and template as PDF; of each its first page as a picture."""
+    layouts = known_layouts(layouts)
     drawings = {
         "proof": proof_drawing(scheme, order, layouts),
         "card": card_drawing(scheme, order, layouts, address),
