@@ -60,7 +60,7 @@ def recall_placements(
         sheets = [[_item(entry) for entry in items] for items in content["sheets"]]
     except (ValueError, KeyError, TypeError, OverflowError, RecursionError) as error:
         fault = Fault(
-            "placements",
+            "sheets/placements.json",
             "",
             None,
             f"not a file of kept placements ({error})",

@@ -1,0 +1,73 @@
+"""A search for denser sheets, kept and used again, as a user runs it."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+ORDER = """[[orders]]
+key = "Q-104"
+player = "Bram Ottershaw"
+hand = "left"
+weight = "2 lb 5 oz"
+number = "9"
+items = [{ item = "sedge", size = "harrow" }]
+"""
+
+
+@pytest.fixture
+def season(tmp_path):
+    """The demo's season with one order for one bat."""
+    shutil.copytree(ROOT / "artwork_demo", tmp_path / "artwork_demo")
+    shutil.copytree(ROOT / "palettes", tmp_path / "palettes")
+    path = tmp_path / "artwork_demo" / "season.toml"
+    text = path.read_text("utf-8")
+    path.write_text(text[: text.index("[[orders]]")] + ORDER, "utf-8")
+    return path
+
+
+def kept(out):
+    return json.loads((out / "sheets" / "placements.json").read_text("utf-8"))
+
+
+def sheets(out):
+    return {f.name: f.read_bytes() for f in sorted((out / "sheets").iterdir()) if f.is_file()}
+
+
+def test_a_search_is_kept_and_used_again_for_the_same_decals(run, season, tmp_path):
+    out = tmp_path / "out"
+    command = ("build", season, "-o", out, "--search", "1")
+    assert "Traceback" not in run(*command).stderr
+    found = sheets(out)
+    assert len(found) > 1
+
+    # Placements that no search would give show that they are what is used, whatever else changes.
+    content = kept(out)
+    for item in content["sheets"][0]:
+        item[3][5] += 2.5
+    moved = json.dumps(content)
+    (out / "sheets" / "placements.json").write_text(moved, "utf-8")
+    text = season.read_text("utf-8")
+    season.write_text(text.replace("revision = 1", "revision = 2"), "utf-8")
+    run(*command)
+    again = sheets(out)
+    assert kept(out) == content
+    assert again != found
+    run(*command)
+    assert sheets(out) == again
+
+
+def test_a_spoilt_file_of_placements_is_named_with_its_mend(run, season, tmp_path):
+    file = tmp_path / "out" / "sheets" / "placements.json"
+    file.parent.mkdir(parents=True)
+    file.write_text('{"format": 2, "request": ', "utf-8")
+    done = run("build", season, "-o", tmp_path / "out", "--search", "1")
+    assert done.returncode == 2
+    said = " ".join(done.stderr.split())
+    assert "Traceback" not in said
+    assert "sheets/placements.json: not a file of kept placements" in said
+    assert "Delete it" in said
+    assert file.read_text("utf-8") == '{"format": 2, "request": '
