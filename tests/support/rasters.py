@@ -6,12 +6,13 @@ import io
 import math
 import re
 import subprocess
+from functools import reduce
 from pathlib import Path
 
 import numpy as np
 import pikepdf
 from numpy.typing import NDArray
-from PIL import Image, ImageFilter
+from PIL import Image
 
 Grey = NDArray[np.uint8]
 
@@ -173,14 +174,23 @@ def beyond_rim(one: Grey, other: Grey, tolerance: int, rim_px: int = 1) -> NDArr
 
 
 def _outside(one: Grey, other: Grey, tolerance: int, rim_px: int) -> NDArray[np.bool_]:
-    image, size = Image.fromarray(other), 2 * rim_px + 1
-    low = np.asarray(image.filter(ImageFilter.MinFilter(size)), dtype=np.int16)
-    high = np.asarray(image.filter(ImageFilter.MaxFilter(size)), dtype=np.int16)
-    value = one.astype(np.int16)
-    strange = np.any((value < low - tolerance) | (value > high + tolerance), axis=2)
+    low, high = (_spread(other, pick, rim_px) for pick in (np.minimum, np.maximum))
+    lower = np.maximum(low, tolerance) - np.uint8(tolerance)
+    upper = np.minimum(high, 255 - tolerance) + np.uint8(tolerance)
+    strange = np.any((one < lower) | (one > upper), axis=2)
     flat = np.all(high - low <= tolerance // 3, axis=2)
     found: NDArray[np.bool_] = strange & flat
     return found
+
+
+def _spread(picture: Grey, pick: np.ufunc, rim_px: int) -> Grey:
+    """The lowest or highest value within ``rim_px`` of each pixel, up, down and across."""
+    height, width = picture.shape[:2]
+    padded = np.pad(picture, ((rim_px, rim_px), (rim_px, rim_px), (0, 0)), mode="edge")
+    steps = range(2 * rim_px + 1)
+    rows = reduce(pick, [padded[step : step + height] for step in steps])
+    spread: Grey = reduce(pick, [rows[:, step : step + width] for step in steps])
+    return spread
 
 
 def overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
