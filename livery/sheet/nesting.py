@@ -23,8 +23,13 @@ _TRIES = 400
 
 @dataclass(slots=True, eq=False)
 class _Open:
-    """A sheet still taking silhouettes."""
+    """A sheet still taking silhouettes.
 
+    Attributes:
+        number: its place among all sheets.
+    """
+
+    number: int
     ground: Ground
     spots: list[Spot] = field(default_factory=list)
 
@@ -71,7 +76,7 @@ def nest(
     Returns:
         Spots a sheet.
     """
-    done: list[_Open] = []
+    sheets: list[list[Spot]] = []
     live: list[_Open] = []
     stamps = _Stamps()
     kept_open = min(max(_LOOKS // max(len(wanted), 1), _LEAST_OPEN), _MOST_OPEN)
@@ -86,13 +91,18 @@ def nest(
             left -= _fill(sheet, piece, turned, left, stamps)
         while left:
             sheet = _start(piece, turned, left, room, stamps, full)
+            sheet.number = len(sheets)
             left -= len(sheet.spots)
-            live.append(sheet)
-            done.append(sheet)
-        live = sorted(live, key=lambda s: -s.ground.free_mm2)[:kept_open]
-        live.sort(key=done.index)
+            live = _emptiest([*live, sheet], kept_open)
+            sheets.append(sheet.spots)
     watch("nesting", total, total)
-    return [sheet.spots for sheet in done]
+    return sheets
+
+
+def _emptiest(live: list[_Open], kept: int) -> list[_Open]:
+    """The sheets with most room, in order; the others' grounds are let go."""
+    emptiest = sorted(live, key=lambda sheet: (-sheet.ground.free_mm2, sheet.number))[:kept]
+    return sorted(emptiest, key=lambda sheet: sheet.number)
 
 
 def _start(
@@ -113,7 +123,7 @@ def _start(
         stamps: shared by all sheets.
         full: the best full sheet of each silhouette, found once.
     """
-    sheet = _Open(Ground(room.width_mm, room.height_mm, room.cell_mm))
+    sheet = _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
     if piece.key not in full:
         if not _fill(sheet, piece, turned, count, stamps):
             raise ValueError(f"{piece.key} does not fit an empty sheet")
@@ -123,7 +133,7 @@ def _start(
         full[piece.key] = max(sheet.spots, tiled, key=len)
         if full[piece.key] is sheet.spots:
             return sheet
-    better = _Open(Ground(room.width_mm, room.height_mm, room.cell_mm))
+    better = _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
     better.spots = full[piece.key][:count]
     for spot in better.spots:
         better.ground.lay_exactly(spot_area(piece, spot))
