@@ -27,7 +27,7 @@ from livery.cli import (
     target,
     target_values,
 )
-from livery.cli.screen import BAD_INPUT, OWN_FAULT, talk
+from livery.cli.screen import BAD_INPUT, OWN_FAULT, STOPPED, talk
 from livery.errors import LiveryError
 
 app = typer.Typer(
@@ -67,8 +67,12 @@ def main() -> None:
         talk().print(f"livery: {error}", soft_wrap=True)
         sys.exit(BAD_INPUT)
     except KeyboardInterrupt:
-        talk().print("livery: stopped; earlier outputs are untouched.")
-        sys.exit(130)
+        _say_stopped()
+        sys.exit(STOPPED)
+    except SystemExit as end:
+        if end.code == STOPPED:  # typer has met the Ctrl-C first
+            _say_stopped()
+        raise
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(BAD_INPUT)
@@ -77,6 +81,10 @@ def main() -> None:
             raise
         _admit(error)
         sys.exit(OWN_FAULT)
+
+
+def _say_stopped() -> None:
+    talk().print("livery: stopped; earlier outputs are untouched.")
 
 
 def _admit(error: Exception) -> None:
