@@ -180,6 +180,8 @@ def _points(text: str, option: str) -> Sequence[tuple[float, float]]:
         points = []
         for pair in text.split():
             x, y = (float(number) for number in pair.split(","))
+            if not (math.isfinite(x) and math.isfinite(y)):
+                raise ValueError(text)
             points.append((x, y))
     except ValueError:
         fault = Fault(option, "", None, f"{text[:60]!r} is no list of points", "Give 'x,y x,y'")

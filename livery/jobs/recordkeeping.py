@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from livery.capture import capture_to_json
@@ -100,6 +101,11 @@ def enter_capture(
         raise InputError(Fault(name, "", None, found, "Give that one, or measure this one"))
     if not occasion.bat.strip():
         raise InputError(Fault("--bat", "", None, "no bat is named", "Name the order or the bat"))
+    try:
+        datetime.fromisoformat(occasion.date)
+    except ValueError as error:
+        found = f"{occasion.date[:40]!r} is not an ISO 8601 date"
+        raise InputError(Fault("--date", "", None, found, "Write 2027-01-18")) from error
     number = save_capture(store, picture, name, data, comparisons, occasion)
     return Kept(number, comparisons)
 
