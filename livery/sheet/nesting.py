@@ -19,6 +19,7 @@ from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
 _LEAST_OPEN, _MOST_OPEN = 3, 16
 _LOOKS = 1200
 _TRIES = 400
+_ALIKE = 1e-6
 
 
 @dataclass(slots=True, eq=False)
@@ -85,7 +86,7 @@ def nest(
     for piece, count in sorted(wanted, key=lambda pair: (*order(pair[0]), pair[0].key)):
         watch("nesting", seated, total)
         seated += count
-        turned = [turn_area(piece.area, turn, room.cell_mm) for turn in piece.turns_deg]
+        turned = _turns(piece, room.cell_mm)
         left = count
         for sheet in live:
             left -= _fill(sheet, piece, turned, left, stamps)
@@ -97,6 +98,22 @@ def nest(
             sheets.append(sheet.spots)
     watch("nesting", total, total)
     return sheets
+
+
+def _turns(piece: Silhouette, cell_mm: float) -> list[Turned]:
+    """A silhouette in its allowed turns, of those that look alike the first only."""
+    kept: list[Turned] = []
+    for turn in piece.turns_deg:
+        turned = turn_area(piece.area, turn, cell_mm)
+        if not any(_alike(turned, other) for other in kept):
+            kept.append(turned)
+    return kept
+
+
+def _alike(one: Turned, two: Turned) -> bool:
+    if not np.array_equal(one.mask, two.mask):
+        return False
+    return bool(one.area.symmetric_difference(two.area).area <= _ALIKE * one.area.area)
 
 
 def _emptiest(live: list[_Open], kept: int) -> list[_Open]:
