@@ -41,6 +41,7 @@ from livery.sheet.tally import (
     print_frame,
 )
 
+_UNSEARCHED = "Kits are kept together: no search was made for denser sheets."
 _UNSOUND = "Kept placements do not hold all decals soundly: nested anew."
 _FINEST_CELL_MM = 0.5
 _MOST_CELLS = 520_000
@@ -189,7 +190,8 @@ def _fits(piece: Silhouette, room: Room) -> bool:
 
 def _place_all(job: _Job, watch: Watch) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
     if job.options.kits_together:
-        return _place_kits(job, watch)
+        placed, kit_notes = _place_kits(job, watch)
+        return placed, kit_notes + ((_UNSEARCHED,) if job.options.search_seconds else ())
     queues = _queues(job.tally.copies, job.shape_of)
     counts = [(job.pieces[key], len(queue)) for key, queue in queues.items()]
     roll, effort = job.profile.roll, job.options.effort

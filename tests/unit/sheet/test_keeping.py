@@ -55,3 +55,9 @@ def test_a_file_that_holds_no_placements_is_refused(shop, orders, text):
         return
     with pytest.raises(InputError, match="kept placements"):
         make_sheets(shop.scheme(), orders, Nesting(kept=text))
+
+
+def test_kits_kept_together_say_that_no_search_was_made(shop, orders):
+    run = make_sheets(shop.scheme(), orders, Nesting(search_seconds=1, kits_together=True))
+    assert any("no search" in note for note in run.notes)
+    assert not make_sheets(shop.scheme(), orders, Nesting(kits_together=True)).notes
