@@ -6,6 +6,7 @@ median, what it is held against, how many times the peer's time it takes, the ba
 """
 
 import json
+import os
 import platform
 import subprocess
 import sys
@@ -35,7 +36,8 @@ def main(options: list[str]) -> int:
 def table(report: dict[str, Any]) -> list[str]:
     """The table's lines, none over 80 columns."""
     cpu = report.get("machine_info", {}).get("cpu", {})
-    lines = [f"{cpu.get('brand_raw', platform.machine())}, {cpu.get('count', '?')} cores"[:80]]
+    machine = cpu.get("brand_raw") or platform.processor() or platform.machine()
+    lines = [f"{machine}, {os.cpu_count()} cores, {platform.system()}"[:80]]
     versions = [f"Python {platform.python_version()}"]
     versions += [f"{name} {metadata.version(name)}" for name in LIBRARIES]
     lines += _wrapped(versions)
