@@ -121,8 +121,8 @@ def _parsed(number: int, text: object) -> object:
         raise InputError(fault) from error
 
 
-def read_outcomes(store: Store) -> tuple[Outcome, ...]:
-    """What every capture came to when it was last judged, oldest first, in one query."""
+def read_outcomes(store: Store, bat: str | None = None) -> tuple[Outcome, ...]:
+    """What captures came to when last judged, oldest first, of one bat or all, in one query."""
     c, v = tables.captures.c, tables.comparisons.c
     rank = sa.case((v.verdict == "fail", 2), (v.verdict == "re-shoot", 1), else_=0)
     query = (
@@ -132,6 +132,8 @@ def read_outcomes(store: Store) -> tuple[Outcome, ...]:
         .group_by(c.id, c.bat, c.date, c.bench, c.good)
         .order_by(c.id)
     )
+    if bat is not None:
+        query = query.where(c.bat == bat)
     with store.engine.connect() as connection:
         rows = connection.execute(query).all()
     return tuple(

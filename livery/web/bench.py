@@ -87,7 +87,7 @@ def bat(request: Request, key: str, bench: str = "", batch: str = "", kept: int 
     post = visitor.post
     found = post.found()
     order = find_order(found, key)
-    outcomes = [one for one in read_outcomes(post.store) if one.bat == order.key]
+    outcomes = read_outcomes(post.store, order.key)
     return show(
         request,
         "bench.html.j2",

@@ -15,6 +15,7 @@ from livery.records.history import (
     Occasion,
     read_captures,
     read_comparisons,
+    read_outcomes,
     read_trend,
     save_capture,
 )
@@ -134,3 +135,12 @@ def test_a_damaged_capture_is_told_in_words(store: Store) -> None:
         connection.execute(sa.text("UPDATE captures SET capture = '{'"))
     with pytest.raises(InputError, match=f"capture {number}: it is damaged"):
         read_captures(store)
+
+
+def test_outcomes_of_one_bat_are_its_own(store: Store) -> None:
+    for bat, name in (("Q-1", "a"), ("Q-2", "b"), ("Q-1", "c")):
+        photo = b"\xff\xd8\xff" + name.encode()
+        save_capture(store, photo, "x.jpg", {"gates": []}, (), Occasion(bat, "", "", "2027-01-18"))
+    assert [one.bat for one in read_outcomes(store, "Q-1")] == ["Q-1", "Q-1"]
+    assert len(read_outcomes(store)) == 3
+    assert read_outcomes(store, "' OR 1=1 --") == ()
