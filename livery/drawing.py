@@ -197,7 +197,9 @@ class Drawing:
     Attributes:
         title: shown as the document's title.
         date: ISO 8601 date the user gave, written into metadata; "" writes a fixed epoch.
-        output_condition: key of a packaged press profile, or "" for none.
+        output_condition: the press condition's name, a packaged one's where there is no
+            ``output_profile``; "" for none.
+        output_profile: the printer's own ICC profile for it; empty for a packaged one.
         language: BCP 47 tag of the words on its pages.
     """
 
@@ -206,4 +208,5 @@ class Drawing:
     symbols: tuple[Symbol, ...] = ()
     date: str = ""
     output_condition: str = ""
+    output_profile: bytes = field(default=b"", repr=False)
     language: str = "en-GB"

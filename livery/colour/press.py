@@ -140,15 +140,21 @@ def read_press_profile(key: str, data: bytes) -> PressProfile:
 
 
 @cache
-def press_profile(key: str = "FOGRA39L") -> PressProfile:
-    """The packaged press condition of that key.
+def press_profile(key: str = "FOGRA39L", icc: bytes = b"") -> PressProfile:
+    """A press condition: a printer's own, or the packaged one of that key.
+
+    Args:
+        key: what it is called.
+        icc: the printer's own profile; empty for a packaged one.
 
     Raises:
-        ColourError: no such condition; the message lists them.
+        ColourError: no such condition, the message lists them; or a profile that cannot be used.
 
     Source:
         fogra39l
     """
+    if icc:
+        return read_press_profile(key, icc)
     if key not in _FILES:
         raise ColourError(f"press condition {key!r} is not one of {', '.join(_FILES)}.")
     return read_press_profile(key, files("livery.data").joinpath("press", _FILES[key]).read_bytes())

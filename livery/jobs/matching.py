@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 from livery.capture.model import Capture
-from livery.colour import LIGHTS, Illuminant, PressProfile, press_profile
+from livery.colour import LIGHTS, Illuminant, PressProfile
 from livery.errors import ColourError, ExchangeError, Fault
 from livery.jobs.colour_files import FileTerms, read_settled
 from livery.jobs.match_page import evidence_name, render_match
@@ -159,7 +159,7 @@ def _printed(scheme: Scheme, names: Names) -> dict[str, frozenset[str]]:
 def _press(scheme: Scheme) -> PressProfile | None:
     """The season's press, where its profile is packaged."""
     try:
-        return press_profile(scheme.profile.output_condition)
+        return scheme.profile.press
     except ColourError:
         return None
 

@@ -23,13 +23,13 @@ def check_drawing(drawing: Drawing) -> tuple[Symbol, ...]:
         The symbols in use, each after those it uses.
 
     Raises:
-        ColourError: no packaged press profile for the output condition.
+        ColourError: no usable press profile for the output condition.
         ValueError: a page without size, a number that is not finite, a symbol that is missing,
             doubled or inside itself, a spot with two colours, an unusable paint or date.
     """
     drawing_date(drawing)
     if drawing.output_condition:
-        press_profile(drawing.output_condition)
+        press_profile(drawing.output_condition, drawing.output_profile)
     for page in drawing.pages:
         if not all(0.0 < side <= MAX_PAGE_MM for side in (page.width_mm, page.height_mm)):
             raise ValueError(f"page {page.title!r} measures {page.width_mm} x {page.height_mm} mm")

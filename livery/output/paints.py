@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.colour.press import press_profile
+from livery.colour.press import PressProfile, press_profile
 from livery.colour.screen import lab_to_srgb8
 from livery.drawing import LabColour, LabPaint, Paint, Process, Registration, Spot
 
@@ -103,17 +103,13 @@ def paint_words(paint: Paint, plate: str | None = None) -> dict[str, str]:
 
 
 @lru_cache(maxsize=4)
-def picture_transform(condition: str) -> Any:
-    """Pillow's transform of sRGB pictures to a packaged press condition, 8 bits.
-
-    Raises:
-        ColourError: no packaged profile has that key.
-    """
+def picture_transform(press: PressProfile) -> Any:
+    """Pillow's transform of sRGB pictures to a press condition, 8 bits."""
     from PIL import ImageCms
 
     return ImageCms.buildTransform(
         ImageCms.createProfile("sRGB"),
-        ImageCms.ImageCmsProfile(io.BytesIO(press_profile(condition).data)),
+        ImageCms.ImageCmsProfile(io.BytesIO(press.data)),
         "RGB",
         "CMYK",
         ImageCms.Intent.RELATIVE_COLORIMETRIC,

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
+from livery.colour.press import PressProfile, press_profile
 from livery.drawing import Drawing, Page, Symbol
 from livery.output.checking import check_drawing, drawing_date
 from livery.output.lettering import without_controls
@@ -49,10 +50,10 @@ def render_pdf(drawing: Drawing) -> bytes:
         drawing.language,
         drawing_date(drawing),
         hashlib.sha256(content).digest(),
-        drawing.output_condition,
+        _press(drawing),
     )
     with pikepdf.open(io.BytesIO(content)) as pdf:
-        _share_resources(pdf, ledger, used, drawing.output_condition)
+        _share_resources(pdf, ledger, used, identity.press)
         _set_pages(pdf, drawing)
         set_metadata(pdf, identity)
         del pdf.trailer["/ID"]  # reportlab's, alike in all files; saving makes one of the content
@@ -66,6 +67,11 @@ def render_pdf(drawing: Drawing) -> bytes:
             object_stream_mode=pikepdf.ObjectStreamMode.disable,
         )
     return stream.getvalue()
+
+
+def _press(drawing: Drawing) -> PressProfile | None:
+    name = drawing.output_condition
+    return press_profile(name, drawing.output_profile) if name else None
 
 
 def write_pdf(drawing: Drawing, path: FilePath) -> None:
@@ -132,7 +138,7 @@ def _page(canvas: Any, page: Page, ledger: Ledger, forms: dict[str, str]) -> tup
 
 
 def _share_resources(
-    pdf: pikepdf.Pdf, ledger: Ledger, used: dict[str, tuple[str, ...]], condition: str
+    pdf: pikepdf.Pdf, ledger: Ledger, used: dict[str, tuple[str, ...]], press: PressProfile | None
 ) -> None:
     """Give every stream the document's one set of inks, states and layers, and its pictures."""
     from pikepdf import Dictionary
@@ -142,7 +148,7 @@ def _share_resources(
         "/ExtGState": graphics_states(pdf),
         "/Properties": optional_content(pdf, ledger),
     }
-    images = pictures(pdf, ledger, condition)
+    images = pictures(pdf, ledger, press)
     for name, resources in _streams(pdf):
         for key, value in shared.items():
             resources[key] = value

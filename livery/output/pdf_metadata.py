@@ -12,13 +12,14 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
-from livery.colour.press import press_profile
+from livery.colour.press import PressProfile
 
 if TYPE_CHECKING:
     import pikepdf
 
 _PRODUCER = "livery"
-# Output conditions as the registry names and describes them [source: icc-registry]
+# Output conditions as the registry names and describes them [source: icc-registry]; any other is
+# Custom, described by its profile, 14.11.5 [source: iso-32000-1]
 _CONDITIONS = {"FOGRA39L": ("FOGRA39", "Coated paper, offset, ISO 12647-2:2004, FOGRA39L")}
 _REGISTRY = "http://www.color.org"
 
@@ -58,14 +59,14 @@ class Identity:
 
     Attributes:
         digest: of the content; the document's ID is made from its first 16 bytes.
-        condition: output condition, or "" for a document that is no PDF/X.
+        press: the output condition's profile; None for a document that is no PDF/X.
     """
 
     title: str
     language: str
     date: datetime
     digest: bytes
-    condition: str
+    press: PressProfile | None
 
 
 def set_metadata(pdf: pikepdf.Pdf, identity: Identity) -> None:
@@ -83,8 +84,8 @@ def set_metadata(pdf: pikepdf.Pdf, identity: Identity) -> None:
     pdf.Root.Metadata = Stream(pdf, packet, Type=Name.Metadata, Subtype=Name.XML)
     pdf.Root.Lang = identity.language
     pdf.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
-    if identity.condition:
-        _set_intent(pdf, identity.condition)
+    if identity.press is not None:
+        _set_intent(pdf, identity.press)
 
 
 def _packet(identity: Identity) -> str:
@@ -94,23 +95,27 @@ def _packet(identity: Identity) -> str:
         date=identity.date.isoformat(timespec="seconds"),
         producer=_PRODUCER,
         identity=uuid.UUID(bytes=identity.digest[:16], version=5),
-        conformance=_CONFORMANCE if identity.condition else "",
+        conformance=_CONFORMANCE if identity.press else "",
     )
 
 
-def _set_intent(pdf: pikepdf.Pdf, condition: str) -> None:
+def _set_intent(pdf: pikepdf.Pdf, press: PressProfile) -> None:
     from pikepdf import Array, Dictionary, Name, Stream
 
-    identifier, information = _CONDITIONS[condition]
-    profile = Stream(pdf, press_profile(condition).data, N=4, Alternate=Name.DeviceCMYK)
+    registered = _CONDITIONS.get(press.key)
+    identifier, information = registered or ("Custom", press.key)
+    profile = Stream(pdf, press.data, N=4, Alternate=Name.DeviceCMYK)
     intent = Dictionary(
         Type=Name.OutputIntent,
         S=Name.GTS_PDFX,
         OutputConditionIdentifier=identifier,
-        RegistryName=_REGISTRY,
         Info=information,
         DestOutputProfile=pdf.make_indirect(profile),
     )
+    if registered:
+        intent.RegistryName = _REGISTRY
+    else:
+        intent.OutputCondition = press.key
     pdf.Root.OutputIntents = Array([pdf.make_indirect(intent)])
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING, Any
 
+from livery.colour.press import PressProfile
 from livery.drawing import LayerKind, Spot
 from livery.output.paints import PAPER_LAB, picture_transform
 from livery.output.pdf_content import KNOCK_OUT, OVERPRINT, Ledger
@@ -88,18 +89,18 @@ def optional_content(pdf: pikepdf.Pdf, ledger: Ledger) -> Any:
     return pdf.make_indirect(properties)
 
 
-def pictures(pdf: pikepdf.Pdf, ledger: Ledger, condition: str) -> dict[str, Any]:
+def pictures(pdf: pikepdf.Pdf, ledger: Ledger, press: PressProfile | None) -> dict[str, Any]:
     """Each picture as an image XObject by its resource name.
 
     Args:
         pdf: the document they go into.
         ledger: which pictures there are.
-        condition: the press profile to convert colour to; "" keeps sRGB.
+        press: what to convert colour to; None keeps sRGB.
 
     Raises:
         ValueError: a picture cannot be decoded.
     """
-    return {name: _picture(pdf, png, condition) for png, name in ledger.pictures.items()}
+    return {name: _picture(pdf, png, press) for png, name in ledger.pictures.items()}
 
 
 def _separation(lab: Any, spot: Spot) -> Any:
@@ -121,7 +122,7 @@ def _reals(values: tuple[float, ...]) -> list[Any]:
     return [Decimal(f"{value:.4f}") for value in values]
 
 
-def _picture(pdf: pikepdf.Pdf, png: bytes, condition: str) -> Any:
+def _picture(pdf: pikepdf.Pdf, png: bytes, press: PressProfile | None) -> Any:
     from pikepdf import Name
     from PIL import Image, UnidentifiedImageError
 
@@ -132,10 +133,10 @@ def _picture(pdf: pikepdf.Pdf, png: bytes, condition: str) -> Any:
         raise ValueError("a picture of the drawing is not a readable PNG") from error
     alpha = image.getchannel("A") if "A" in image.getbands() else None
     colour = image.convert("L" if image.mode in ("L", "LA") else "RGB")
-    if condition and colour.mode == "RGB":
+    if press is not None and colour.mode == "RGB":
         from PIL import ImageCms
 
-        colour = ImageCms.applyTransform(colour, picture_transform(condition))
+        colour = ImageCms.applyTransform(colour, picture_transform(press))
     space = {"L": Name.DeviceGray, "RGB": Name.DeviceRGB, "CMYK": Name.DeviceCMYK}[colour.mode]
     stream = _image_stream(pdf, colour, space)
     if alpha is not None and alpha.getextrema() != (255, 255):

@@ -127,6 +127,8 @@ def _content(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Iterato
     yield f"season {scheme.name!r} workshop {scheme.workshop!r}"
     yield f"order {order!r}"
     yield f"stock {profile.stock!r} {profile.white} {profile.varnish} {profile.output_condition!r}"
+    if profile.output_profile:
+        yield f"press {hashlib.sha256(profile.output_profile).hexdigest()}"
     yield from _files(scheme, layouts)
     yield from _palette(scheme)
     for layout in layouts:

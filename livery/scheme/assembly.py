@@ -51,8 +51,8 @@ from livery.scheme.season_tables import (
 from livery.scheme.sizes import resolve_dims
 
 
-def assemble(document: Document, table: SeasonTable, palette: Palette) -> Scheme:
-    """Build the season; the tables were found faultless."""
+def assemble(document: Document, table: SeasonTable, palette: Palette, icc: bytes) -> Scheme:
+    """Build the season; the tables were found faultless, and so was the printer's profile."""
     folder = document.path.parent
     first = table.bats[0].sizes[0] if table.bats else ""
     soft = [(ItemKind.GLOVE, row) for row in table.gloves] + [
@@ -72,7 +72,7 @@ def assemble(document: Document, table: SeasonTable, palette: Palette) -> Scheme
         placements=tuple(_placement(row) for row in table.placements),
         groups=tuple(_group(row) for row in table.groups),
         orders=tuple(_order(row) for row in table.orders),
-        profile=_profile(table.print),
+        profile=_profile(table.print, icc),
         master_size=table.master_size or first,
         rule_books=tuple(str(folder / book) if is_path(book) else book for book in table.rules),
         tolerances=_tolerances(table.tolerances),
@@ -204,9 +204,11 @@ _LENGTHS = (
 _KINDS = {"through_cut": ThroughCut, "cutter_mark": CutterMark}
 
 
-def _profile(table: PrintTable) -> PrintProfile:
+def _profile(table: PrintTable, icc: bytes) -> PrintProfile:
     """Defaults of the trade, with what the season says over them."""
     given: dict[str, Any] = table.model_dump(exclude_none=True, exclude={"inks"})
+    if named := given.pop("output_profile", None):
+        given = {"output_condition": Path(named).stem, **given, "output_profile": icc}
     for key, kind in _KINDS.items():
         if key in given:
             given[key] = kind(given[key])

@@ -120,9 +120,10 @@ def _check_printing(
     """Inks whose printing is named are the palette's; the press condition is known."""
     given = table.print
     condition, known = given.output_condition, press_conditions()
-    if condition is not None and condition not in known:
+    if given.output_profile is None and condition is not None and condition not in known:
         found = f"there is no press condition {condition!r}"
         mend = suggest(condition, known, "press conditions")
+        mend += ", or name the printer's own ICC file as output_profile"
         yield document.fault(("print", "output_condition"), found, mend)
     for key in given.inks:
         if palette is not None and key not in palette.keys:

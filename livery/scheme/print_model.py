@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
+
+from livery.colour import PressProfile, press_profile
 
 
 class ThroughCut(StrEnum):
@@ -29,6 +31,9 @@ class PrintProfile:
 
     Attributes:
         roll: true when the stock is a roll of ``stock_width_mm``; height is then the cut length.
+        output_condition: the press condition's name, a packaged one's where there is no
+            ``output_profile``.
+        output_profile: the printer's own ICC profile for it; empty for a packaged one.
         most_ink: largest sum of process coverages; 3 is 300 %.
         black: coverage of black held in process builds; None takes the least black that comes
             nearest.
@@ -68,6 +73,7 @@ class PrintProfile:
     white_name: str = "white underprint"
     varnish_name: str = "varnish"
     output_condition: str = "FOGRA39L"
+    output_profile: bytes = field(default=b"", repr=False)
     most_ink: float = 3.0
     black: float | None = None
     through_cut: ThroughCut = ThroughCut.NOTHING
@@ -83,6 +89,15 @@ class PrintProfile:
     price_white_m2: float | None = None
     price_varnish_m2: float | None = None
     price_plate: float | None = None
+
+    @property
+    def press(self) -> PressProfile:
+        """The press condition's profile.
+
+        Raises:
+            ColourError: no packaged one has that name.
+        """
+        return press_profile(self.output_condition, self.output_profile)
 
     @property
     def cuts_through(self) -> bool:

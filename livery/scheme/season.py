@@ -10,7 +10,8 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from livery.errors import Fault, SeasonError
+from livery.colour import read_press_profile
+from livery.errors import ColourError, Fault, SeasonError
 from livery.scheme.alignments import check_alignments
 from livery.scheme.assembly import assemble
 from livery.scheme.consistency import check_consistency, is_path
@@ -18,7 +19,7 @@ from livery.scheme.faults import MOST_EXPLAINED, list_faults
 from livery.scheme.locator import KeyPath
 from livery.scheme.model import Palette, Scheme
 from livery.scheme.palettes import read_palette
-from livery.scheme.reading import Document, read_document
+from livery.scheme.reading import Document, read_bytes, read_document
 from livery.scheme.references import check_references, rows
 from livery.scheme.season_tables import SeasonTable
 
@@ -40,6 +41,7 @@ def load_season(path: Path | str) -> Scheme:
     table = _validate(document, faults)
     palette, palette_digest = _load_palette(document, faults)
     drawn = _find_drawings(document, faults)
+    icc, press = _load_press(document, faults)
     inks = None if palette is None else palette.keys
     faults.extend(islice(check_references(document, inks), MOST_EXPLAINED))
     faults.extend(islice(check_alignments(document), MOST_EXPLAINED))
@@ -48,8 +50,8 @@ def load_season(path: Path | str) -> Scheme:
     if faults or table is None or palette is None:
         raise SeasonError(*_in_order(document, faults))
     books = _digest_books(document, table)
-    digests = ((document.path.name, document.digest), palette_digest, *drawn, *books)
-    return replace(assemble(document, table, palette), digests=digests)
+    digests = ((document.path.name, document.digest), palette_digest, *drawn, *books, *press)
+    return replace(assemble(document, table, palette, icc), digests=digests)
 
 
 def _validate(document: Document, faults: list[Fault]) -> SeasonTable | None:
@@ -76,6 +78,26 @@ def _load_palette(
     palette, found = read_palette(palette_document)
     faults.extend(found)
     return palette, (named, palette_document.digest)
+
+
+def _load_press(
+    document: Document, faults: list[Fault]
+) -> tuple[bytes, tuple[tuple[str, str], ...]]:
+    """The printer's own press profile, where a season names one, and its digest."""
+    table = document.data.get("print")
+    named = table.get("output_profile") if isinstance(table, dict) else None
+    if not isinstance(named, str) or not named.strip() or not named.isprintable():
+        return b"", ()  # its own table says what is wrong with it
+    path = document.path.parent / named
+    try:
+        icc = read_bytes(path, str(path))
+        read_press_profile(named, icc)
+    except (SeasonError, ColourError) as error:
+        found = error.faults[0].found if isinstance(error, SeasonError) else str(error).rstrip(".")
+        mend = "Name the printer's ICC profile for four process inks, relative to the season"
+        faults.append(document.fault(("print", "output_profile"), f"{path}: {found}", mend))
+        return b"", ()
+    return icc, ((named, hashlib.sha256(icc).hexdigest()),)
 
 
 def _at_palette_key(document: Document, fault: Fault) -> Fault:

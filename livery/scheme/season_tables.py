@@ -187,6 +187,7 @@ class PrintTable(Table):
     white_name: Name | None = None
     varnish_name: Name | None = None
     output_condition: Name | None = None
+    output_profile: Name | None = None
     inks: dict[str, Literal["spot", "process"]] = Field(default_factory=dict)
     most_ink: Annotated[float, Field(ge=1, le=4)] | None = None
     black: Annotated[float, Field(ge=0, le=1)] | None = None

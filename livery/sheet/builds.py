@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from livery.colour import ciede2000, press_profile
+from livery.colour import PressProfile, ciede2000
 from livery.drawing import LabColour, Paint, Process, Spot
 from livery.limits.model import Finding, Severity
 from livery.scheme.model import Ink, Palette, PrintProfile, Prints
@@ -56,8 +56,7 @@ def build_ink(ink: Ink, profile: PrintProfile) -> Build:
     Raises:
         ColourError: no packaged press condition has the profile's name.
     """
-    condition = profile.output_condition
-    cmyk, lab, de00 = _nearest(ink.lab, condition, profile.most_ink, profile.black)
+    cmyk, lab, de00 = _nearest(ink.lab, profile.press, profile.most_ink, profile.black)
     return Build(ink.key, cmyk, lab, de00)
 
 
@@ -119,9 +118,8 @@ def _finding(ink: Ink, build: Build) -> Finding:
 
 @lru_cache(maxsize=256)
 def _nearest(
-    aim: LabColour, condition: str, most: float, black: float | None
+    aim: LabColour, press: PressProfile, most: float, black: float | None
 ) -> tuple[Coverages, LabColour, float]:
-    press = press_profile(condition)
     blacks = np.arange(_BLACK_STEPS + 1) / _BLACK_STEPS if black is None else [black]
     best, least = np.zeros(4), np.inf
     for share in blacks:

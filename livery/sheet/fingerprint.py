@@ -57,7 +57,14 @@ def _round(value: float) -> float:
 
 def _plain(values: dict[str, object]) -> dict[str, object]:
     prints = {key: value for key, value in values.items() if not key.startswith(_MONEY)}
-    return {k: _round(v) if isinstance(v, float) else v for k, v in prints.items()}
+    return {key: _steady(value) for key, value in prints.items()}
+
+
+def _steady(value: object) -> object:
+    """A value as it is hashed: a number rounded, a file by its SHA-256."""
+    if isinstance(value, bytes):
+        return hashlib.sha256(value).hexdigest()
+    return _round(value) if isinstance(value, float) else value
 
 
 def _ink(ink: Ink) -> list[object]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from livery.colour import gamut_slice, press_profile
+from livery.colour import gamut_slice
 from livery.drawing import (
     Anchor,
     Drawing,
@@ -35,8 +35,7 @@ def gamut_drawing(ink: Ink, build: Build, profile: PrintProfile) -> Drawing:
 
     Sizes are a workshop choice.
     """
-    press = press_profile(profile.output_condition)
-    edge = gamut_slice(press, ink.lab[0], profile.most_ink)
+    edge = gamut_slice(profile.press, ink.lab[0], profile.most_ink)
     points = [*edge, ink.lab[1:], build.lab[1:]]
     reach = max(_LEAST_REACH, 1.08 * float(np.abs(np.array(points)).max()))
     scale = _HALF_MM / reach

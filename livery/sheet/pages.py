@@ -38,8 +38,14 @@ def _drawing(run: SheetRun, sheets: Sequence[Sheet], title: str) -> Drawing:
     }
     frames = {decal.key: decal for decal in run.decals}
     pages = tuple(_page(run, sheet, decals, frames) for sheet in sheets)
-    condition = run.profile.output_condition
-    return Drawing(title, pages, symbols_of(decals), run.date, condition)
+    return Drawing(
+        title,
+        pages,
+        symbols_of(decals),
+        run.date,
+        run.profile.output_condition,
+        run.profile.output_profile,
+    )
 
 
 def _page(

@@ -9,7 +9,7 @@ from itertools import combinations
 
 import numpy as np
 
-from livery.colour import lab_to_xyz, press_profile, xyz_to_lab
+from livery.colour import lab_to_xyz, xyz_to_lab
 from livery.drawing import Anchor, Element, LabColour, Label, Paint, Process, Shape, Stroke
 from livery.geometry import Path
 from livery.scheme.model import Palette, PrintProfile, Prints
@@ -162,7 +162,7 @@ def _grey(palette: Palette, profile: PrintProfile, key: str) -> ControlPatch:
 
 def _process_lab(profile: PrintProfile, paint: Process) -> LabColour:
     build = (paint.c, paint.m, paint.y, paint.k)
-    return _as_lab(press_profile(profile.output_condition).cmyk_to_lab(build))
+    return _as_lab(profile.press.cmyk_to_lab(build))
 
 
 def _tint_lab(solid: LabColour, tint: float) -> LabColour:

@@ -11,6 +11,7 @@ import pytest
 from drawings import picture_page, sheet, small_picture
 from pdfx import pdfx_faults
 from pikepdf import Array, Dictionary, Name
+from press import darker_press
 
 from livery.output import render_pdf
 
@@ -29,6 +30,16 @@ def test_a_sheet_has_no_fault(sound: bytes) -> None:
 @pytest.mark.parametrize("mode", ["RGB", "RGBA", "L", "LA", "1", "P", "I;16"])
 def test_a_picture_of_any_kind_has_no_fault(mode: str) -> None:
     assert pdfx_faults(render_pdf(picture_page(small_picture(mode), "FOGRA39L"))) == []
+
+
+def test_a_printers_own_condition_has_no_fault() -> None:
+    icc = darker_press()
+    own = render_pdf(replace(sheet(), output_condition="Mill Lane coated", output_profile=icc))
+    assert pdfx_faults(own) == []
+    with pikepdf.open(io.BytesIO(own)) as pdf:
+        intent = pdf.Root.OutputIntents[0]
+        assert str(intent.OutputCondition) == str(intent.Info) == "Mill Lane coated"
+        assert intent.DestOutputProfile.read_bytes() == icc
 
 
 def test_qpdf_finds_it_sound(sound: bytes, tmp_path: Path, qpdf: str) -> None:

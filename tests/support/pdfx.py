@@ -96,7 +96,9 @@ def _intent(document: pikepdf.Pdf) -> Iterator[str]:
         yield f"{len(intents)} PDF/X output intents"
         return
     intent = intents[0]
-    for key in ("/OutputConditionIdentifier", "/Info", "/RegistryName"):
+    custom = str(intent.get("/OutputConditionIdentifier", "")) == "Custom"
+    place = "/OutputCondition" if custom else "/RegistryName"
+    for key in ("/OutputConditionIdentifier", "/Info", place):
         if not str(intent.get(key, "")):
             yield f"output intent lacks {key[1:]}"
     profile = intent.get("/DestOutputProfile")

@@ -5,6 +5,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from PIL import ImageCms
+from press import darker_press
 
 from livery.errors import Fault, SeasonError
 from livery.scheme import bat_sizes, load_season
@@ -13,6 +15,7 @@ from livery.scheme.model import (
     CutterMark,
     Hand,
     ItemKind,
+    PrintProfile,
     Prints,
     Role,
     ScalesWith,
@@ -48,6 +51,45 @@ price_stock_m2 = 9.5
     assert (profile.through_cut, profile.cutter_mark) == (ThroughCut.KITS, CutterMark.SQUARE)
     assert (profile.cutter_mark_mm, profile.cutter_pitch_mm) == (6.0, 300.0)
     assert (profile.currency, profile.price_stock_m2, profile.price_ink_m2) == ("GBP", 9.5, None)
+
+
+def test_a_printers_own_profile_stands_in_for_the_packaged_one(
+    write_season: Write, season_text: str
+) -> None:
+    icc = darker_press()
+    said = 'bleed = "2 mm"\noutput_profile = "mill-lane.icc"'
+    path = write_season(season_text.replace('bleed = "2 mm"', said))
+    (path.parent / "mill-lane.icc").write_bytes(icc)
+    scheme = load_season(path)
+    profile = scheme.profile
+    assert (profile.output_condition, profile.output_profile) == ("mill-lane", icc)
+    assert profile.press.white == pytest.approx(0.8 * PrintProfile().press.white, abs=1e-4)
+    assert ("mill-lane.icc", hashlib.sha256(icc).hexdigest()) in scheme.digests
+    named = path.read_text("utf-8").replace(said, f'{said}\noutput_condition = "Mill Lane"')
+    path.write_text(named, "utf-8")
+    assert load_season(path).profile.output_condition == "Mill Lane"
+
+
+@pytest.mark.parametrize(
+    ("data", "told"),
+    [
+        (None, "no such file"),
+        (b"", "signature is missing"),
+        (darker_press()[:3000], "ICC profile"),
+        (ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes(), "CMYK to Lab"),
+    ],
+)
+def test_what_is_no_press_profile_is_refused_at_its_key(
+    write_season: Write, season_text: str, data: bytes | None, told: str
+) -> None:
+    said = 'bleed = "2 mm"\noutput_profile = "press.icc"'
+    path = write_season(season_text.replace('bleed = "2 mm"', said))
+    if data is not None:
+        (path.parent / "press.icc").write_bytes(data)
+    (fault,) = faults_of(path)
+    assert (fault.place, fault.line) == ("print.output_profile", 8)
+    assert told in fault.found
+    assert "four process inks" in fault.mend
 
 
 @pytest.mark.parametrize(

@@ -2,11 +2,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from press import darker_press
 
-from livery.colour import ciede2000, press_profile
+from livery.colour import ciede2000, press_profile, read_press_profile
 from livery.drawing import Process, Spot
 from livery.scheme.model import PrintProfile, Prints
 from livery.sheet.builds import build_ink, ink_paint, inspect_builds, trap_paint
+from livery.sheet.fingerprint import hash_content
 
 PROFILE = PrintProfile()
 
@@ -30,6 +32,22 @@ def test_a_build_says_what_the_press_profile_predicts_of_it(palette):
     assert build.de00 == pytest.approx(float(ciede2000(aim, lab)))
     assert build.in_gamut
     assert all(round(1000 * amount) == pytest.approx(1000 * amount) for amount in build.cmyk)
+
+
+def test_a_printers_own_profile_decides_its_builds(palette):
+    icc, ink = darker_press(), palette.ink("ember")
+    own = replace(PROFILE, output_condition="Mill Lane coated", output_profile=icc)
+    build = build_ink(ink, own)
+    press = read_press_profile("Mill Lane coated", icc)
+    assert build.lab == pytest.approx(tuple(press.cmyk_to_lab(build.cmyk)))
+    assert build.cmyk != build_ink(ink, PROFILE).cmyk
+
+
+def test_what_prints_is_hashed_with_the_printers_own_profile(palette):
+    own = replace(PROFILE, output_profile=darker_press())
+    other = replace(PROFILE, output_profile=darker_press(0.9))
+    hashes = {hash_content((), (), palette, one, ()) for one in (PROFILE, own, other)}
+    assert len(hashes) == 3
 
 
 def test_a_dark_ink_gets_the_black_it_needs_and_no_more_ink_than_allowed(palette):
