@@ -188,11 +188,10 @@ def _evaluate(table: IccTable, inks: Floats) -> Floats:
     at *= points - 1
     low = np.minimum(at.astype(np.intp), points - 2)
     share = at - low
-    mixed = np.zeros((inks.shape[0], table.grid.shape[-1]))
-    for corner in product((0, 1), repeat=channels):
-        step = np.array(corner)
-        weight = np.where(step == 1, share, 1.0 - share).prod(axis=1)
-        mixed += weight[:, None] * table.grid[tuple((low + step).T)]
+    corners = np.array(list(product((0, 1), repeat=channels)))
+    weights = np.where(corners, share[:, None], 1.0 - share[:, None]).prod(axis=2)
+    around = table.grid[tuple(np.moveaxis(low[:, None] + corners, 2, 0))]
+    mixed = (weights[:, :, None] * around).sum(axis=1)
     outputs, entries = table.outputs.shape
     positions = np.linspace(0.0, 1.0, entries)
     return np.stack(
