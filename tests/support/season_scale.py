@@ -1,5 +1,6 @@
 """Seasons of any number of decals, and what building one takes, children included."""
 
+import csv
 import os
 import shutil
 import subprocess
@@ -90,5 +91,5 @@ def _memory_mb(pid: int) -> float:
 
 def count_decals(out: Path) -> int:
     """Lines of the pick list, by their copies."""
-    lines = (out / "orders" / "picks.csv").read_text("utf-8").splitlines()[1:]
-    return sum(int(line.rsplit(",", 2)[1]) for line in lines)
+    with (out / "orders" / "picks.csv").open(encoding="utf-8", newline="") as picks:
+        return sum(int(row["copies"]) for row in csv.DictReader(picks))

@@ -31,7 +31,7 @@ def address() -> Iterator[str]:
             threads_per_worker=1,
             processes=True,
             host="127.0.0.1",
-            dashboard_address=None,
+            dashboard_address="127.0.0.1:0",
         ) as cluster,
     ):
         yield cluster.scheduler_address
@@ -103,7 +103,7 @@ def test_a_cluster_without_workers_is_not_waited_for_endlessly(
     from distributed import LocalCluster
 
     monkeypatch.setattr(room, "LONGEST_WITHOUT_WORKERS_S", 1.5)
-    with LocalCluster(n_workers=0, host="127.0.0.1", dashboard_address=None) as cluster:
+    with LocalCluster(n_workers=0, host="127.0.0.1", dashboard_address="127.0.0.1:0") as cluster:
         crew = Cluster(cluster.scheduler_address)
         with pytest.raises(CrewError, match="has had no workers for"):
             do_all([Task("sheet 1", double, (1,))], crew=crew)
