@@ -9,8 +9,8 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 from livery.capture.model import Capture
-from livery.colour import LIGHTS, Illuminant, PressProfile
-from livery.errors import ColourError, ExchangeError, Fault
+from livery.colour import LIGHTS, Illuminant
+from livery.errors import ExchangeError, Fault
 from livery.jobs.colour_files import FileTerms, read_settled
 from livery.jobs.match_page import evidence_name, render_match
 from livery.match import (
@@ -79,7 +79,7 @@ def match_scheme(scheme: Scheme, inputs: MatchInputs, out: Path | None = None) -
         one for path in inputs.spectra for one in _spectra(path, palette, inputs.terms, notes)
     ]
     lights: list[str | Illuminant] = [*LIGHTS, *(read_light(path) for path in inputs.lights)]
-    press = _press(scheme)
+    press = scheme.profile.press
     findings = Findings(
         comparisons,
         list_remarks(captures, palette, reference=signed),
@@ -154,14 +154,6 @@ def _printed(scheme: Scheme, names: Names) -> dict[str, frozenset[str]]:
         if scheme.profile.stock in answers:
             found.setdefault(ink, set()).add(item)
     return {ink: frozenset(items) for ink, items in found.items()}
-
-
-def _press(scheme: Scheme) -> PressProfile | None:
-    """The season's press, where its profile is packaged."""
-    try:
-        return scheme.profile.press
-    except ColourError:
-        return None
 
 
 def _evidence(
