@@ -22,7 +22,8 @@ Floats = NDArray[np.float64]
 # on root terms against the linear ones. [source: workshop-choice]
 _SHADE_PRIOR, _VEIL_PRIOR, _CURVE_PRIOR, _ROOT_PRIOR = 0.3, 0.03, 0.15, 1.0
 _NOISE_FLOOR = 0.3  # ΔE00 below which no residual is taken to be known [source: workshop-choice]
-_ROUNDS = 8
+_ROUNDS = 8  # of Gauss and Newton, at most
+_STILL = 1e-7  # the largest step that ends them
 _LEAST = 1e-6
 
 
@@ -122,14 +123,19 @@ def veil_of(fit: Fit) -> float:
 
 def even_light(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
     """Light without veil, shading and exponent, shape (n, 3)."""
-    terms = surface(place, form.shade)
-    count = terms.shape[1]
-    veil = warp[count : count + form.veil]
-    light = rgb - veil if form.veil else rgb
-    light = light * np.exp(-terms @ warp[:count])[:, None]
+    light, _ = _straightened(form, warp, rgb, place)
     if form.curve:
         light = np.copysign(np.abs(light) ** np.exp(warp[-1]), light)
     return light
+
+
+def _straightened(form: Form, warp: Floats, rgb: Floats, place: Floats) -> tuple[Floats, Floats]:
+    """Light without veil and shading, shape (n, 3), and the light's level, shape (n, 1)."""
+    terms = surface(place, form.shade)
+    count = terms.shape[1]
+    light = rgb - warp[count : count + form.veil] if form.veil else rgb
+    level: Floats = np.exp(terms @ warp[:count])[:, None]
+    return light / level, level
 
 
 def with_roots(light: Floats) -> Floats:
@@ -181,19 +187,43 @@ def parameter_slopes(
     form: Form, warp: Floats, matrix: Floats, rgb: Floats, place: Floats
 ) -> Floats:
     """Derivatives of XYZ by warp then matrix (row by row), shape (n, 3, parameters)."""
-    features = _features(form, warp, rgb, place)
+    features, by_warp = _warp_slopes(form, warp, rgb, place)
     count, width = features.shape
     slopes = np.zeros((count, 3, len(warp) + 3 * width))
-    for index in range(len(warp)):
-        step = np.zeros_like(warp)
-        step[index] = 1e-5
-        ahead = _features(form, warp + step, rgb, place)
-        behind = _features(form, warp - step, rgb, place)
-        slopes[:, :, index] = (ahead - behind) @ matrix.T / 2e-5
+    slopes[:, :, : len(warp)] = matrix @ by_warp
     for row in range(3):
         start = len(warp) + row * width
         slopes[:, row, start : start + width] = features
     return slopes
+
+
+def _warp_slopes(form: Form, warp: Floats, rgb: Floats, place: Floats) -> tuple[Floats, Floats]:
+    """Features, shape (n, 3 or 6), and their derivatives by the warp, shape (n, 3 or 6, warps)."""
+    light, level = _straightened(form, warp, rgb, place)
+    by_shade = -light[:, :, None] * surface(place, form.shade)[:, None]
+    axes = np.ones((3, 1)) if form.veil == 1 else np.eye(3)[:, : form.veil]
+    slopes = np.concatenate([by_shade, -axes / level[:, :, None]], axis=2)
+    if form.curve:
+        power, size = float(np.exp(warp[-1])), np.maximum(np.abs(light), _LEAST)
+        light = np.copysign(np.abs(light) ** power, light)
+        slopes *= (power * size ** (power - 1.0))[:, :, None]
+        by_curve = power * light * np.log(size)
+        slopes = np.concatenate([slopes, by_curve[:, :, None]], axis=2)
+    if not form.roots:
+        return light, slopes
+    features = with_roots(light)
+    kept = np.maximum(light, _LEAST)
+    slopes_kept = np.where(light[..., None] > _LEAST, slopes, 0.0)
+    pairs = [(0, 1), (1, 2), (0, 2)]
+    by_root = np.stack(
+        [
+            (slopes_kept[:, i] * kept[:, j, None] + slopes_kept[:, j] * kept[:, i, None])
+            / (2.0 * features[:, 3 + n, None])
+            for n, (i, j) in enumerate(pairs)
+        ],
+        axis=1,
+    )
+    return features, np.concatenate([slopes, by_root], axis=1)
 
 
 def _priors(form: Form) -> Floats:
@@ -236,11 +266,11 @@ def fit_form(form: Form, patches: Patches) -> Fit:
             kept = np.zeros_like(matrix)
             kept[:, 3:] = matrix[:, 3:]
             held[len(warp) :] = kept.ravel()
-        step = np.linalg.lstsq(normal, rows.T @ -error.ravel() - prior * noise * held, rcond=None)[
-            0
-        ]
+        step = np.linalg.solve(normal, rows.T @ -error.ravel() - prior * noise * held)
         warp = warp + np.clip(step[: len(warp)], -0.2, 0.2)
         matrix = matrix + step[len(warp) :].reshape(matrix.shape)
+        if np.abs(step).max() < _STILL:
+            break
     return _finish(form, warp, matrix, patches, xyz, scale, prior)
 
 

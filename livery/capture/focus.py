@@ -10,7 +10,7 @@ from livery.capture.model import Target
 from livery.capture.plane import Plane
 
 Floats = NDArray[np.float64]
-_ALONG = 24  # profiles averaged along one edge [source: workshop-choice]
+_ALONG = 12  # profiles averaged along one edge [source: workshop-choice]
 _ACROSS = 81  # steps of a profile [source: workshop-choice]
 _CONTRAST = 25.0  # least step of an edge, codes of 255 [source: workshop-choice]
 
@@ -27,13 +27,16 @@ def edge_width_mm(grey: NDArray[np.uint8], plane: Plane, target: Target) -> floa
         mm on the target; infinite when no edge has contrast.
     """
     if target.markers:
-        boxes = [(marker_corners_mm(m), m.size_mm / 8.0) for m in target.markers]
+        corners = np.stack([marker_corners_mm(marker) for marker in target.markers])
+        reach = np.array([marker.size_mm / 8.0 for marker in target.markers])
     else:
-        boxes = [(_corners(p.x_mm, p.y_mm, p.w_mm, p.h_mm), p.w_mm / 10.0) for p in target.patches]
+        corners = np.stack([_corners(p.x_mm, p.y_mm, p.w_mm, p.h_mm) for p in target.patches])
+        reach = np.array([patch.w_mm / 10.0 for patch in target.patches])
     widths: tuple[list[float], list[float]] = ([], [])
-    for corners, reach in boxes:
-        for side in range(4):
-            width = _width(grey, plane, corners[side], corners[(side + 1) % 4], 0.9 * reach)
+    for side in range(4):
+        edges = corners[:, side], corners[:, (side + 1) % 4]
+        for profile, across in _profiles(grey, plane, *edges, 0.9 * reach):
+            width = _rise(profile, across)
             if width is not None:
                 widths[side % 2].append(width)
     if not widths[0] or not widths[1]:
@@ -45,27 +48,36 @@ def _corners(x: float, y: float, w: float, h: float) -> Floats:
     return np.array([(x, y), (x + w, y), (x + w, y + h), (x, y + h)])
 
 
-def _width(
-    grey: NDArray[np.uint8], plane: Plane, start: Floats, stop: Floats, reach: float
-) -> float | None:
-    """Width of one edge from its mean profile; twice the reach when it never levels out."""
+def _profiles(
+    grey: NDArray[np.uint8], plane: Plane, start: Floats, stop: Floats, reach: Floats
+) -> list[tuple[Floats, Floats]]:
+    """The mean profile across each edge that is in the picture, and its steps in mm.
+
+    Args:
+        grey: the photograph.
+        plane: where the target lies.
+        start: one end of each edge in the target's mm, shape (n, 2).
+        stop: the other, likewise.
+        reach: how far to either side of each, mm, shape (n,).
+    """
     import cv2
 
-    along = np.linspace(0.2, 0.8, _ALONG)
-    across = np.linspace(-reach, reach, _ACROSS)
+    along = np.linspace(0.2, 0.8, _ALONG)[:, None, None]
+    across = np.linspace(-1.0, 1.0, _ACROSS) * reach[:, None]
     edge = stop - start
-    normal = np.array([-edge[1], edge[0]]) / np.linalg.norm(edge)
-    points = start + along[:, None, None] * edge + across[None, :, None] * normal
-    px = plane.to_px(points.reshape(-1, 2))
-    if px.min() < 0 or (px >= np.array(grey.shape[::-1]) - 1).any():
-        return None
-    low = np.floor(px.min(axis=0)).astype(int)
-    high = np.ceil(px.max(axis=0)).astype(int) + 2
-    part = np.ascontiguousarray(grey[low[1] : high[1], low[0] : high[0]])
-    grid = (px - low).astype(np.float32).reshape(_ALONG, _ACROSS, 2)
-    seen = cv2.remap(part, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR)
-    profile = np.asarray(seen, np.float64).mean(axis=0)
-    return _rise(profile, across)
+    normal = np.stack([-edge[:, 1], edge[:, 0]], axis=1)
+    normal /= np.linalg.norm(normal, axis=1, keepdims=True)
+    middle = (start[:, None, None] + along * edge[:, None, None])[:, :, 0]
+    points = middle[:, :, None] + across[:, None, :, None] * normal[:, None, None]
+    px = plane.to_px(points.reshape(-1, 2)).reshape(len(edge), -1, 2)
+    most = np.array(grey.shape[::-1]) - 1
+    seen = (px >= 0).all(axis=(1, 2)) & (px < most).all(axis=(1, 2))
+    if not seen.any():
+        return []
+    places = px[seen].astype(np.float32)
+    codes = cv2.remap(grey, places[..., 0], places[..., 1], cv2.INTER_LINEAR)
+    profiles = np.asarray(codes, np.float64).reshape(-1, _ALONG, _ACROSS).mean(axis=1)
+    return list(zip(profiles, across[seen], strict=True))
 
 
 def _rise(profile: Floats, across: Floats) -> float | None:

@@ -18,6 +18,8 @@ _LEVELS_PX = (1500, 3000, 6000)  # longest sides searched, small first [source: 
 _LEVELS_FOR_ALL = 2  # sizes at which markers still missing are looked for [source: workshop-choice]
 _MOST_OF_ALL = 0.8  # share of the markers that spares larger sizes [source: workshop-choice]
 _ENLARGED_PX = 2000  # a picture smaller than this is enlarged twofold [source: workshop-choice]
+_WINDOWS_PX = (5, 53)  # least and most about a pixel to tell black by [source: workshop-choice]
+_QUICK_WINDOWS_PX = (23, 23)  # the same, tried first [source: workshop-choice]
 _ENOUGH = 4  # markers that show a target beyond doubt [source: workshop-choice]
 
 
@@ -74,13 +76,14 @@ def _search(
     A large dictionary is slow to compare with, so it is asked for strangers only where too few
     of the wanted are seen.
     """
-    detector, numbers = _detector(dictionary, sorted(wanted))
+    quick, numbers = _detector(dictionary, sorted(wanted), _QUICK_WINDOWS_PX)
+    thorough, _ = _detector(dictionary, sorted(wanted))
     enough = min(_ENOUGH, len(wanted))
     found: dict[int, Floats] = {}
     for tried, (level, scale) in enumerate(_levels(grey)):
         if tried >= _LEVELS_FOR_ALL and len(found) >= max(enough, _MOST_OF_ALL * len(wanted)):
             break
-        for version in _versions(level):
+        for version, detector in _versions(level, [quick, thorough][tried > 0 :]):
             quads, ids, _ = detector.detectMarkers(version)
             seen = [] if ids is None else [numbers[int(i)] for i in np.ravel(ids)]
             for number, quad in zip(seen, quads, strict=True):
@@ -101,13 +104,14 @@ def _strangers(grey: Grey, dictionary: str, wanted: dict[int, Marker]) -> int:
     return len(seen.difference(wanted))
 
 
-def _detector(dictionary: str, only: Sequence[int] = ()):  # type: ignore[no-untyped-def]  # lazy cv2
+def _detector(  # type: ignore[no-untyped-def]  # lazy cv2
+    dictionary: str, only: Sequence[int] = (), windows_px: tuple[int, int] = _WINDOWS_PX
+):
     """A detector of a dictionary's markers, or some of them, and the id of each that it knows."""
     import cv2
 
     parameters = cv2.aruco.DetectorParameters()
-    parameters.adaptiveThreshWinSizeMin = 5
-    parameters.adaptiveThreshWinSizeMax = 53
+    parameters.adaptiveThreshWinSizeMin, parameters.adaptiveThreshWinSizeMax = windows_px
     parameters.adaptiveThreshWinSizeStep = 24
     parameters.minMarkerPerimeterRate = 0.025
     parameters.polygonalApproxAccuracyRate = 0.05
@@ -135,12 +139,17 @@ def _levels(grey: Grey) -> Iterator[tuple[Grey, float]]:
         yield np.asarray(cv2.resize(grey, twice, interpolation=cv2.INTER_CUBIC)), 2.0
 
 
-def _versions(grey: Grey) -> Iterator[Grey]:
-    """As it is, then with its contrast evened out, for dim or unevenly lit pictures."""
+def _versions(grey: Grey, detectors):  # type: ignore[no-untyped-def]  # lazy cv2
+    """As it is, for each detector; then, for the last, with its contrast evened out.
+
+    Dim or unevenly lit pictures need the latter.
+    """
     import cv2
 
-    yield grey
-    yield np.asarray(cv2.createCLAHE(clipLimit=4.0, tileGridSize=(8, 8)).apply(grey))
+    for detector in detectors:
+        yield grey, detector
+    evened = cv2.createCLAHE(clipLimit=4.0, tileGridSize=(8, 8)).apply(grey)
+    yield np.asarray(evened, np.uint8), detectors[-1]
 
 
 def _seen_mirrored(grey: Grey, target: Target) -> bool:

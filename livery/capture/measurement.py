@@ -29,8 +29,9 @@ from livery.capture.model import (
     Target,
     Trace,
 )
+from livery.capture.patch_pixels import PatchPixels, read_patches
 from livery.capture.photograph import Codes, Photograph, read_photograph
-from livery.capture.pixels import Pixels, linear_of, look_inside
+from livery.capture.pixels import linear_of
 from livery.capture.plane import Plane, plane_from_corners, plane_from_markers
 from livery.capture.rendition_finding import find_rendition
 from livery.capture.sampling import sample_regions
@@ -141,9 +142,11 @@ def _measure_plane(
     px_per_mm = math.sqrt(math.prod(plane.stretch(middle)))
     gates = [found, *_geometry_gates(scene, plane, px_per_mm, middle)]
     erosion = _EROSION if target.markers and not by_hand else _EROSION_CORNERS
-    outlines = [plane.to_px(_patch_corners(patch, erosion)) for patch in target.patches]
-    seen = [look_inside(photo, scene.linear, way, is_patch=True) for way in outlines]
-    model, colour_gates = _characterise(scene, seen)
+    corners_mm = np.concatenate([_patch_corners(patch, erosion) for patch in target.patches])
+    outlines = plane.to_px(corners_mm).reshape(-1, 4, 2)
+    seen = read_patches(photo, scene.linear, outlines)
+    clipped = seen.readable & (seen.clipped > judge.CLIPPED_PATCH)
+    model, colour_gates = _characterise(scene, seen, clipped)
     gates += colour_gates
     samples, region_gates, traces = sample_regions(scene, plane, model, regions)
     gates += region_gates
@@ -156,7 +159,7 @@ def _measure_plane(
             outline,
             patch.lab,
             errors.get(i),
-            _is_clipped(seen[i]),
+            bool(clipped[i]),
             light.get(i),
             place.get(i),
         )
@@ -266,32 +269,25 @@ def _patch_corners(patch: Patch, erosion: float) -> Floats:
     return np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
 
 
-def _is_clipped(seen: Pixels | None) -> bool:
-    return seen is not None and seen.clipped > judge.CLIPPED_PATCH
-
-
-def _characterise(scene: Scene, seen: Sequence[Pixels | None]) -> tuple[Model | None, list[Gate]]:
+def _characterise(
+    scene: Scene, seen: PatchPixels, clipped: NDArray[np.bool_]
+) -> tuple[Model | None, list[Gate]]:
     """The camera's model from the patches that are evidence, and the gates on light and colour."""
     patches = scene.target.patches
-    clipped = [patches[i].name for i, pixels in enumerate(seen) if _is_clipped(pixels)]
-    spotted = [
-        patches[i].name
-        for i, pixels in enumerate(seen)
-        if pixels is not None and pixels.bright_outliers > judge.SPOTTED_PATCH
-    ]
-    used = [i for i, pixels in enumerate(seen) if pixels is not None and not _is_clipped(pixels)]
+    spotted = seen.readable & (seen.bright_outliers > judge.SPOTTED_PATCH)
+    used = np.flatnonzero(seen.readable & ~clipped)
     gates = [
-        judge.clipping_gate(clipped, len(patches)),
-        judge.spots_gate(spotted, len(patches)),
+        judge.clipping_gate([patches[i].name for i in np.flatnonzero(clipped)], len(patches)),
+        judge.spots_gate([patches[i].name for i in np.flatnonzero(spotted)], len(patches)),
         judge.fewest_gate(len(used), LEAST_PATCHES),
     ]
     if len(used) < LEAST_PATCHES:
         return None, gates
-    rgb = np.stack([pixels.rgb for i in used if (pixels := seen[i]) is not None])
+    rgb = seen.rgb[used]
     lab = np.array([patches[i].lab for i in used], dtype=np.float64)
     centres = np.array([_patch_corners(patches[i], 0.5)[0] for i in used])
     white = white_level(rgb, lab)
-    noise = np.stack([pixels.cov for i in used if (pixels := seen[i]) is not None]) / white**2
+    noise = seen.cov[used] / white**2
     lab_sd = math.sqrt(float(np.mean([patches[i].lab_sd ** 2 for i in used])))
     shown = Patches(rgb / white, scene.place(centres), lab, np.ones(len(used)), noise, lab_sd)
     fit = choose_model(shown)
@@ -310,7 +306,7 @@ def _characterise(scene: Scene, seen: Sequence[Pixels | None]) -> tuple[Model | 
         judge.characterisation_gate(mean),
     ]
     doubt = doubt_about(fit, shown)
-    return Model(fit, doubt, white, tuple(used), shown, trial), gates
+    return Model(fit, doubt, white, tuple(used.tolist()), shown, trial), gates
 
 
 def _cast(rgb: Floats, lab: Floats) -> float:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,13 +17,13 @@ from livery.errors import ColourError, Fault, PhotographError
 Floats = NDArray[np.float64]
 # Codes of 255 that are no evidence: above, the sensor or the file is full; below, empty.
 FULL, EMPTY = 250, 1  # [source: camera-trials]
-# Pixels enough of a region and of a patch; where there are four, nine... times as many, every
-# second, third... is read.
-# [source: workshop-choice]
-_ENOUGH, _ENOUGH_OF_PATCH = 8000, 1600
+# Pixels enough of a region; where there are four, nine... times as many, every second, third... is
+# read. [source: workshop-choice]
+_ENOUGH = 8000
 _MEDIAN_OF = 2000  # pixels whose middle and spread are taken [source: workshop-choice]
-_TILES = 5  # tiles a side, whose means tell the spread of the mean [source: workshop-choice]
-_FAR = 4.5  # robust standard deviations that make an outlier [source: workshop-choice]
+TILES = 5  # tiles a side, whose means tell the spread of the mean [source: workshop-choice]
+OUTLIER = 4.5  # robust standard deviations off the middle [source: workshop-choice]
+LEAST_PIXELS = 12  # that make a colour [source: workshop-choice]
 _APART = 5.0  # spreads between two clusters that make two colours [source: workshop-choice]
 _SMALLER = 0.12  # least share of the smaller cluster [source: workshop-choice]
 
@@ -58,11 +57,27 @@ class Pixels:
         return max(self.full, self.empty)
 
 
-Linear = Callable[[Codes], Floats]
+@dataclass(frozen=True, slots=True, eq=False)
+class Linear:
+    """From codes to linear light in the photograph's own primaries, by a table.
+
+    Attributes:
+        columns: each channel's light for every code, shape (3, codes).
+    """
+
+    columns: Floats
+
+    def __call__(self, codes: Codes) -> Floats:
+        """Light of pixels, shape (..., 3)."""
+        return np.stack([self.columns[i].take(codes[..., i]) for i in range(3)], axis=-1)
+
+    def planes(self, codes: Codes) -> Floats:
+        """Light of channels one after the other, shape (3, ...)."""
+        return np.stack([self.columns[i].take(codes[i]) for i in range(3)])
 
 
 def linear_of(photograph: Photograph) -> Linear:
-    """The function from the photograph's codes to linear light in its own primaries.
+    """The photograph's way from codes to linear light.
 
     Raises:
         PhotographError: it carries a profile that cannot be used.
@@ -78,26 +93,19 @@ def linear_of(photograph: Photograph) -> Linear:
     except ColourError as error:
         mend = "Export the photograph as sRGB, Display P3 or Adobe RGB."
         raise PhotographError(Fault(photograph.path, "", None, str(error), mend)) from error
-
-    def linear(codes: Codes) -> Floats:
-        return np.stack([table[codes[..., i], i] for i in range(3)], axis=-1)
-
-    return linear
+    return Linear(np.ascontiguousarray(table.T))
 
 
-def look_inside(
-    photograph: Photograph, linear: Linear, polygon_px: Floats, *, is_patch: bool = False
-) -> Pixels | None:
+def look_inside(photograph: Photograph, linear: Linear, polygon_px: Floats) -> Pixels | None:
     """Read the pixels whose centres lie inside a polygon.
 
     Args:
         photograph: whose pixels.
         linear: its codes to linear light.
         polygon_px: corners, shape (n, 2), simple.
-        is_patch: it is printed in one colour, so fewer pixels do, and two are not looked for.
 
     Returns:
-        None when the polygon leaves the picture or holds fewer than 12 pixels.
+        None when the polygon leaves the picture or holds fewer than ``LEAST_PIXELS``.
     """
     width, height = photograph.size_px
     if not np.isfinite(polygon_px).all() or polygon_px.min() < 0:
@@ -106,18 +114,15 @@ def look_inside(
         return None
     x0, y0 = np.floor(polygon_px.min(axis=0)).astype(int)
     x1, y1 = np.ceil(polygon_px.max(axis=0)).astype(int) + 1
-    enough = _ENOUGH_OF_PATCH if is_patch else _ENOUGH
-    step = max(1, math.floor(math.sqrt(Polygon(polygon_px).area / enough)))
+    step = max(1, math.floor(math.sqrt(Polygon(polygon_px).area / _ENOUGH)))
     inside = _inside(polygon_px, np.arange(x0, x1, step), np.arange(y0, y1, step))
     places = np.nonzero(inside)
-    if len(places[0]) < 12:
+    if len(places[0]) < LEAST_PIXELS:
         return None
     codes = photograph.codes[y0:y1:step, x0:x1:step][inside]
-    eight = np.ascontiguousarray(codes.T, np.float32) * np.float32(255.0 / photograph.full_scale)
-    light = np.ascontiguousarray(linear(codes).T)
-    return _describe(
-        eight, light, places, 0.0 if is_patch else _two_colours(eight.T.astype(np.float64))
-    )
+    planes = np.ascontiguousarray(codes.T)
+    eight = planes.astype(np.float32) * np.float32(255.0 / photograph.full_scale)
+    return _describe(eight, linear.planes(planes), places)
 
 
 def _inside(
@@ -142,7 +147,6 @@ def _describe(
     eight: NDArray[np.float32],
     light: Floats,
     places: tuple[NDArray[np.int_], ...],
-    two_colours: float,
 ) -> Pixels:
     """Of codes and light, each of shape (3, n), and of the pixels' rows and columns."""
     thinned = eight[:, :: max(1, eight.shape[1] // _MEDIAN_OF)]
@@ -150,19 +154,19 @@ def _describe(
     spread = np.maximum(1.4826 * np.median(np.abs(thinned - middle), axis=1, keepdims=True), 1.0)
     away = (eight - middle) / spread
     lowest, highest = away.min(axis=0), away.max(axis=0)
-    good = (lowest >= -_FAR) & (highest <= _FAR)
-    if good.sum() < 12:
+    good = (lowest >= -OUTLIER) & (highest <= OUTLIER)
+    if good.sum() < LEAST_PIXELS:
         good = np.ones(len(good), dtype=np.bool_)
     kept = light[:, good]
     means, weights = _tile_means(kept, (places[0][good], places[1][good]))
     return Pixels(
         rgb=kept.mean(axis=1),
-        cov=_cov_of_mean(means, weights),
+        cov=cov_of_means(means, weights),
         count=len(good),
         full=float((eight.max(axis=0) >= FULL).mean()),
         empty=float((eight.min(axis=0) <= EMPTY).mean()),
-        bright_outliers=float((lowest > _FAR).mean()),
-        two_colours=two_colours,
+        bright_outliers=float((lowest > OUTLIER).mean()),
+        two_colours=_two_colours(eight.T.astype(np.float64)),
         uneven=_uneven(means, weights),
     )
 
@@ -170,20 +174,29 @@ def _describe(
 def _tile_means(light: Floats, places: tuple[NDArray[np.int_], ...]) -> tuple[Floats, Floats]:
     """Mean light of each tile that holds pixels, and its share of them, shapes (t, 3), (t,)."""
     row, column = (
-        (place - place.min()) * _TILES // (place.max() - place.min() + 1) for place in places
+        (place - place.min()) * TILES // (place.max() - place.min() + 1) for place in places
     )
-    key = row * _TILES + column
-    counts = np.bincount(key, minlength=_TILES**2).astype(np.float64)
+    key = row * TILES + column
+    counts = np.bincount(key, minlength=TILES**2).astype(np.float64)
     used = counts > 0
-    sums = [np.bincount(key, channel, _TILES**2)[used] for channel in light]
+    sums = [np.bincount(key, channel, TILES**2)[used] for channel in light]
     return np.stack(sums, axis=1) / counts[used, None], counts[used] / counts.sum()
 
 
-def _cov_of_mean(means: Floats, weights: Floats) -> Floats:
-    """From the means of tiles: neighbouring pixels are no independent witnesses."""
-    centred = means - weights @ means
-    cov: Floats = (centred * weights[:, None] ** 2).T @ centred
-    return cov / max(1e-9, 1.0 - float((weights**2).sum()))
+def cov_of_means(means: Floats, weights: Floats) -> Floats:
+    """Covariance of a mean, from tiles: neighbouring pixels are no independent witnesses.
+
+    Args:
+        means: of each tile, shape (..., t, 3).
+        weights: each tile's share of the pixels, shape (..., t).
+
+    Returns:
+        Shape (..., 3, 3).
+    """
+    weight = weights[..., None]
+    centred = means - (weight * means).sum(axis=-2, keepdims=True)
+    cov: Floats = np.swapaxes(centred * weight**2, -1, -2) @ centred
+    return np.asarray(cov / np.maximum(1e-9, 1.0 - (weight**2).sum(axis=-2, keepdims=True)))
 
 
 def _uneven(means: Floats, weights: Floats) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,8 @@ _LENS_MARKERS = 7  # markers needed before a lens is estimated [source: workshop
 _MIDDLES = 6  # markers whose middles do instead of their corners [source: workshop-choice]
 # Spread across over spread along, below which markers stand in a row. [source: workshop-choice]
 _WIDE = 0.15
+_STEPS = 8  # of settling plane and lens together, and the share of the error that ends them
+_SETTLED = 0.9999  # both: [source: workshop-choice]
 _LENS_GAIN = 0.85  # share of the held-out error a lens term must leave [source: workshop-choice]
 
 
@@ -171,27 +173,56 @@ def _held_out(
 
 def _fit(mm: Floats, px: Floats, lens: _Lens, *, bent: bool) -> Plane:
     import cv2
-    from scipy.optimize import least_squares  # type: ignore[import-untyped]  # has no types
 
     places, seen = mm.reshape(-1, 2), px.reshape(-1, 2)
     found, _ = cv2.findHomography(places, seen, 0)
     matrix = np.asarray(found, np.float64) / found[2, 2]
-    centre, radius, bend = lens.centre_px, lens.radius_px, 0.0
+    plane = Plane(matrix, 0.0, lens.centre_px, lens.radius_px, 0.0)
     if bent:
-
-        def error(values: Floats) -> Floats:
-            trial = np.append(values[:8] * scale, 1.0).reshape(3, 3)
-            shown = _bent(_projected(trial, places), float(values[8]), centre, radius)
-            return (shown - seen).ravel()
-
-        scale = np.abs(matrix.ravel()[:8]) + 1e-9
-        start = np.append(matrix.ravel()[:8] / scale, 0.0)
-        solved = least_squares(error, start, method="lm").x
-        matrix, bend = np.append(solved[:8] * scale, 1.0).reshape(3, 3), float(solved[8])
-    plane = Plane(matrix, bend, centre, radius, 0.0)
-    off = float(np.sqrt(((plane.to_px(places) - seen) ** 2).sum(axis=1).mean()))
+        plane = _bend(plane, places, seen)
     most, least = plane.stretch(places.mean(axis=0))
-    return Plane(matrix, bend, centre, radius, off / math.sqrt(most * least))
+    return replace(plane, residual_mm=_off(plane, places, seen) / math.sqrt(most * least))
+
+
+def _off(plane: Plane, places: Floats, seen: Floats) -> float:
+    """Root mean square distance in px."""
+    return float(np.sqrt(((plane.to_px(places) - seen) ** 2).sum(axis=1).mean()))
+
+
+def _bend(plane: Plane, places: Floats, seen: Floats) -> Plane:
+    """The same plane with a lens term, both settled by Gauss and Newton's steps while they help."""
+    off = _off(plane, places, seen)
+    for _ in range(_STEPS):
+        slopes = _slopes(plane, places)
+        size = np.linalg.norm(slopes, axis=0)
+        away = (seen - plane.to_px(places)).ravel()
+        step = np.linalg.lstsq(slopes / size, away, rcond=None)[0] / size
+        matrix = plane.matrix + np.append(step[:8], 0.0).reshape(3, 3)
+        moved = replace(plane, matrix=matrix, bend=plane.bend + float(step[8]))
+        now = _off(moved, places, seen)
+        if not now < off:
+            break
+        plane, settled, off = moved, now > _SETTLED * off, now
+        if settled:
+            break
+    return plane
+
+
+def _slopes(plane: Plane, places: Floats) -> Floats:
+    """Derivatives of the pixels, x then y of each, by eight terms of the matrix and the bend."""
+    x, y = places.T
+    weight = places @ plane.matrix[2, :2] + 1.0
+    straight = _projected(plane.matrix, places)
+    own = np.stack([x, y, np.ones_like(x)], axis=1) / weight[:, None]
+    slopes = np.zeros((len(places), 2, 8))
+    slopes[:, 0, :3] = slopes[:, 1, 3:6] = own
+    slopes[:, :, 6:] = -straight[:, :, None] * own[:, None, :2]
+    away = straight - plane.centre_px
+    square = (away**2).sum(axis=1)[:, None, None] / plane.radius_px**2
+    outer = away[:, :, None] * away[:, None, :] / plane.radius_px**2
+    by_lens = (1.0 + plane.bend * square) * np.eye(2) + 2.0 * plane.bend * outer
+    by_bend = away[:, :, None] * square
+    return np.concatenate([by_lens @ slopes, by_bend], axis=2).reshape(-1, 9)
 
 
 def _projected(matrix: Floats, points: Floats) -> Floats:

@@ -1,0 +1,114 @@
+"""The pixels of all patches of a target at once: a grid of places in each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from livery.capture.photograph import Codes, Photograph
+from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, OUTLIER, TILES, Linear, cov_of_means
+
+Floats = NDArray[np.float64]
+_MOST_IN_TILE = 8  # places a tile's side at which a patch is read [source: workshop-choice]
+_THINNED = 2  # of those, every second each way tells middle and spread [source: workshop-choice]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PatchPixels:
+    """What each patch holds; where it is not readable, nothing that means anything.
+
+    Attributes:
+        readable: it lies in the picture and has pixels enough, shape (n,).
+        rgb: mean in linear light, full scale 1, outliers left out, shape (n, 3).
+        cov: covariance of that mean, shape (n, 3, 3).
+        clipped: share of pixels with a channel that is full, or that is empty, shape (n,).
+        bright_outliers: share of pixels far brighter than the rest, shape (n,).
+    """
+
+    readable: NDArray[np.bool_]
+    rgb: Floats
+    cov: Floats
+    clipped: Floats
+    bright_outliers: Floats
+
+
+def read_patches(photograph: Photograph, linear: Linear, outlines_px: Floats) -> PatchPixels:
+    """Read patches of one colour each.
+
+    Args:
+        photograph: whose pixels.
+        linear: its codes to linear light.
+        outlines_px: the corners of each, shape (n, 4, 2), convex.
+    """
+    readable = _readable(photograph, outlines_px)
+    codes = _codes(photograph, outlines_px)
+    unit = photograph.full_scale / 255.0
+    good, bright = _outliers(codes, unit)
+    good[good.sum(axis=(1, 2)) < LEAST_PIXELS] = True
+    means, weights = _tiles(linear.planes(codes), good)
+    full = np.maximum.reduce(codes) >= FULL * unit
+    empty = np.minimum.reduce(codes) <= EMPTY * unit
+    return PatchPixels(
+        readable,
+        (weights[..., None] * means).sum(axis=1),
+        cov_of_means(means, weights),
+        np.maximum(full.mean(axis=(1, 2)), empty.mean(axis=(1, 2))),
+        bright.mean(axis=(1, 2)),
+    )
+
+
+def _readable(photograph: Photograph, outlines_px: Floats) -> NDArray[np.bool_]:
+    """Whether an outline lies in the picture and holds pixels enough."""
+    finite = np.isfinite(outlines_px).all(axis=(1, 2))
+    inside = (outlines_px >= 0).all(axis=(1, 2))
+    inside &= (outlines_px <= np.array(photograph.size_px) - 1).all(axis=(1, 2))
+    return np.asarray(finite & inside & (_areas(outlines_px) >= LEAST_PIXELS), np.bool_)
+
+
+def _areas(outlines_px: Floats) -> Floats:
+    across, along = (outlines_px[:, i + 2] - outlines_px[:, i] for i in (0, 1))
+    return np.asarray(np.abs(across[:, 0] * along[:, 1] - across[:, 1] * along[:, 0]) / 2.0)
+
+
+def _codes(photograph: Photograph, outlines_px: Floats) -> Codes:
+    """The pixels at a grid in each outline, shape (3, n, side, side)."""
+    usual = float(np.sqrt(np.median(_areas(outlines_px))))
+    side = TILES * int(np.clip(usual / TILES, 1, _MOST_IN_TILE)) if np.isfinite(usual) else TILES
+    share = (np.arange(side) + 0.5) / side
+    y, x = (part.ravel() for part in np.meshgrid(share, share, indexing="ij"))
+    corners = np.stack([(1 - x) * (1 - y), x * (1 - y), x * y, (1 - x) * y], axis=1)
+    width, height = photograph.size_px
+    places = np.nan_to_num(np.rint(corners @ outlines_px), posinf=0, neginf=0)
+    places = np.clip(places, 0, (width - 1, height - 1)).astype(np.intp)
+    pixels = photograph.codes.reshape(-1, 3).take(places[..., 1] * width + places[..., 0], axis=0)
+    return np.ascontiguousarray(pixels.reshape(-1, 3).T).reshape(3, -1, side, side)
+
+
+def _outliers(codes: Codes, unit: float) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Which pixels lie with the rest of their patch, and which are brighter, (n, side, side)."""
+    flat = codes[:, :, ::_THINNED, ::_THINNED].reshape(*codes.shape[:2], -1)
+    middle = np.median(flat, axis=2, keepdims=True)
+    spread = 1.4826 * np.median(np.abs(flat - middle), axis=2, keepdims=True)
+    reach = OUTLIER * np.maximum(spread, unit)
+    low, high = ((middle + way * reach)[..., None] for way in (-1, 1))
+    good = np.logical_and.reduce((codes >= low) & (codes <= high))
+    return good, np.logical_and.reduce(codes > high)
+
+
+def _tiles(light: Floats, good: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    """Mean light of each tile, shape (n, tiles, 3), and its share of the good pixels."""
+    counts = _tile_sums(good)
+    sums = np.stack([_tile_sums(channel * good) for channel in light], axis=2)
+    shares = counts / counts.sum(axis=1, keepdims=True)
+    return sums / np.maximum(counts, 1)[..., None], shares
+
+
+def _tile_sums(field: NDArray[Any]) -> Floats:
+    """Sums over each tile, shape (n, tiles)."""
+    count, side = field.shape[:2]
+    rows = field.reshape(count, TILES, side // TILES, side).sum(axis=2)
+    sums = rows.reshape(count, TILES, TILES, side // TILES).sum(axis=3)
+    return np.asarray(sums.reshape(count, -1), np.float64)
