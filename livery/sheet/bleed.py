@@ -19,9 +19,7 @@ _LAP_MM = 0.3
 _STEP_MM = 0.25
 _LEAST_ARC_MM = 0.02
 _STOCK = ""
-_GRID_MM = 1e-6
-_AROUND_MM = 5.0
-_ANGLES_DEG = (17.3, 41.9, 66.1, 5.7, 83.3)
+_FAR = 10.0
 
 
 def edge_inks(artwork: PrintArtwork) -> list[tuple[str, BaseGeometry]]:
@@ -100,40 +98,30 @@ def _nearest(
     outer = shapely.from_wkb(around)
     if len(arcs) == 1:
         return [(ink, None) for ink, _ in arcs if ink != _STOCK]
-    points, owners = [], []
-    for number, (_, arc) in enumerate(arcs):
-        sampled = _sample(arc)
-        points.append(sampled)
-        owners.append(np.full(len(sampled), number))
-    owner = np.concatenate(owners)
-    cells, site_of, cell_of = _cells(np.concatenate(points), as_area(outer))
-    result: list[tuple[str, BaseGeometry | None]] = []
-    for number, (ink, _) in enumerate(arcs):
-        mine = np.unique(cell_of[owner[site_of] == number])
-        if ink != _STOCK:
-            result.append((ink, shapely.union_all(cells[mine], grid_size=_GRID_MM)))
-    return result
+    sampled = [_sample(arc) for _, arc in arcs]
+    owner = np.repeat(np.arange(len(arcs)), [len(points) for points in sampled])
+    cells = _cells(np.concatenate(sampled), as_area(outer))
+    return [
+        (ink, shapely.coverage_union_all(cells[owner == number]))
+        for number, (ink, _) in enumerate(arcs)
+        if ink != _STOCK
+    ]
 
 
-def _cells(
-    points: NDArray[np.float64], outer: Area
-) -> tuple[NDArray[np.object_], NDArray[np.intp], NDArray[np.intp]]:
-    """Nearest-point cells round an outline, with pairs of point and cell.
+def _cells(points: NDArray[np.float64], outer: Area) -> NDArray[np.object_]:
+    """Of each point the part of the plane, far beyond an outline, that is nearest to it.
 
-    Evenly spaced points on straight lines can lose a cell to rounding; turned by an odd angle
-    they rarely do, so angles are tried until every point has its cell.
+    Neighbours share their corners to the bit. By Qhull, as points along a drawing's parallels lie
+    many on one circle, and GEOS's own diagram of such points has cells that overlap.
     """
-    centre = outer.centroid
-    for angle in _ANGLES_DEG:
-        turned = shapely.affinity.rotate(shapely.MultiPoint(points), angle, origin=centre)
-        around = shapely.affinity.rotate(outer, angle, origin=centre).buffer(_AROUND_MM)
-        cells = shapely.get_parts(shapely.voronoi_polygons(turned, extend_to=around))
-        sites = shapely.get_parts(turned)
-        site_of, cell_of = shapely.STRtree(cells).query(sites, predicate="within")
-        if len(np.unique(site_of)) == len(sites):
-            break
-    back = [shapely.affinity.rotate(cell, -angle, origin=centre) for cell in cells]
-    return np.array(back, dtype=object), site_of, cell_of
+    from scipy.spatial import Voronoi  # type: ignore[import-untyped] # has no types
+
+    x0, y0, x1, y1 = outer.bounds
+    reach = _FAR * max(x1 - x0, y1 - y0)
+    far = np.array([(x, y) for x in (x0 - reach, x1 + reach) for y in (y0 - reach, y1 + reach)])
+    diagram = Voronoi(np.concatenate([points, far]))
+    regions = [diagram.regions[diagram.point_region[index]] for index in range(len(points))]
+    return np.array([shapely.Polygon(diagram.vertices[region]) for region in regions], dtype=object)
 
 
 def _sample(arcs: BaseGeometry) -> NDArray[np.float64]:

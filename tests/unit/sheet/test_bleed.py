@@ -37,6 +37,18 @@ def test_two_inks_share_the_band_where_they_meet(shop):
     assert ember.area == pytest.approx(tarn.area, rel=0.01)
 
 
+@pytest.mark.parametrize("size", [(180, 40), (62, 120), (50.5, 157.9)])
+def test_a_stripe_between_parallels_bleeds_where_it_meets_the_cut_alone(shop, size):
+    ground, stripe = shop.bar(*size), shop.bar(size[0], 10)
+    art = artwork(shop, ground, [("tarn", ground), ("ember", stripe)])
+    found = dict(extend_edges(art, 2.0))
+    ember, tarn = (found[ink].difference(art.outline) for ink in ("ember", "tarn"))
+    assert ember.intersection(tarn).area < 1e-6
+    assert ember.area == pytest.approx(2 * 2.0 * 10.0, rel=0.01)
+    band = art.outline.buffer(2.0).difference(art.outline)
+    assert ember.area + tarn.area == pytest.approx(band.area, rel=1e-6)
+
+
 def test_bare_stock_at_the_edge_has_no_bleed(shop):
     art = artwork(shop, shop.bar(40, 40), [("tarn", shop.bar(40, 20))])
     ((_, area),) = extend_edges(art, 2.0)
