@@ -158,8 +158,9 @@ def _region(
         line = set_line(item, words[item.field] if item.field else item.words)
     except ArtworkError as error:
         where = [
-            replace(f, file=str(artwork.file), place=f"{item.place}, {f.place}", line=item.line)
+            replace(f, file=str(artwork.file), place=place, line=item.line)
             for f in error.faults
+            for place in [", ".join(filter(None, (item.place, f.place)))]
         ]
         raise ArtworkError(*where) from None
     return None if line is None else InkRegion(item.ink, line.path, line.cap_height_mm)

@@ -10,9 +10,7 @@ from livery.artwork.fonts import font_heights, outline_text
 from livery.artwork.model import Lettering
 from livery.drawing import Anchor
 from livery.geometry import Affine, Path
-
-FIELDS = ("player", "size", "weight", "model", "number", "hand")
-"""What a template may ask for, as ``{player}``."""
+from livery.scheme.model import TEXT_FIELDS
 
 _SLOT = re.compile(r"\{([^{}]*)\}")
 
@@ -38,8 +36,8 @@ def fill_template(template: str, fields: Mapping[str, str]) -> str:
     """
 
     def value(match: re.Match[str]) -> str:
-        if match[1] not in FIELDS:
-            raise ValueError(f"{{{match[1]}}} is not one of {', '.join(FIELDS)}")
+        if match[1] not in TEXT_FIELDS:
+            raise ValueError(f"{{{match[1]}}} is not one of {', '.join(TEXT_FIELDS)}")
         return fields.get(match[1], "")
 
     return " ".join(_SLOT.sub(value, template).split())

@@ -13,8 +13,10 @@ What a designer draws by:
   (one ``tspan`` may hold them). ``x``, ``y``, ``font-size``, ``text-anchor``, ``text-transform``
   are SVG's; ``data-font`` names a packaged font; ``data-fit-width-mm`` is the widest it may be,
   at the file's own size.
-- Properties may stand as attributes, in a ``style`` attribute, or in a style sheet on classes.
-- Solid inks only: gradients, opacity, masks, clips, filters, dashes and pictures are refused.
+- Properties may stand as attributes, in a ``style`` attribute, or in a style sheet on classes; what
+  places an element stands as attributes.
+- Solid inks only: gradients, opacity, masks, clips, filters, dashes, markers and pictures are
+  refused, as is lettering spaced, raised, stroked or decorated.
 """
 
 from __future__ import annotations
@@ -39,7 +41,7 @@ from livery.artwork.model import Artwork, Drawn, Lettering
 from livery.artwork.pathdata import MAX_COMMANDS
 from livery.artwork.shapes import SHAPES, closed_for_fill, is_closed, shape_path
 from livery.artwork.strokes import TOLERANCE_MM, widen_stroke
-from livery.artwork.styles import Style, resolve_style
+from livery.artwork.styles import Style, refuse_placing, refuse_untold, resolve_style
 from livery.artwork.tangles import MAX_MEETINGS, count_meetings
 from livery.artwork.values import (
     parse_length,
@@ -93,7 +95,8 @@ class Reader:
         self.items: list[Drawn | Lettering] = []
         self.outlines: list[tuple[etree._Element, Path]] = []
         self.faults: list[Fault] = []
-        self._classes: dict[str, dict[str, str]] = {}
+        self._classes: list[tuple[str, dict[str, str]]] = []
+        self._used: list[etree._Element] = []
         self._commands = self._drawn = self._meetings = 0
         self._ids = {e.get("id"): e for e in root.iter(f"{SVG}*") if e.get("id")}
 
@@ -137,14 +140,17 @@ class Reader:
 
     def _read_sheets(self) -> None:
         for sheet in self.root.iter(f"{SVG}style"):
-            for name, properties in parse_style_sheet(sheet.text or "").items():
-                self._classes.setdefault(name, {}).update(properties)
+            self._classes += parse_style_sheet(sheet.text or "")
+        for _, properties in self._classes:
+            refuse_placing(properties)
 
     def _says(self, element: etree._Element) -> dict[str, str]:
-        """An element's attributes, under the properties of its classes."""
+        """An element's attributes, under the properties of its classes in the sheet's order."""
         says = attributes_of(element)
-        for name in says.get("class", "").split():
-            says |= self._classes.get(name, {})
+        names = says.get("class", "").split()
+        for name, properties in self._classes if names else ():
+            if name in names:
+                says |= properties
         return says
 
     def _outline_count(self) -> Fault:
@@ -182,6 +188,8 @@ class Reader:
         if style.gone:
             return
         to_mm = to_mm @ parse_transform(element.get("transform", ""))
+        if name not in SHAPES and element.get("data-part") is not None:
+            raise ValueError(f"data-part stands on a {name}. Put it on the closed shape itself")
         if name in _GROUPS:
             self._children(element, to_mm, style, depth)
         elif name == "use":
@@ -199,14 +207,20 @@ class Reader:
         target = self._ids.get(href.removeprefix("#"))
         if target is None:
             raise ValueError(f"use refers to {href[:40]!r}. Give an element of this file that id")
+        if target in self._used:
+            raise ValueError(f"use of {href[:40]!r} draws itself. Draw a copy of what it holds")
         x, y = (parse_length(element.get(axis, "0")) for axis in "xy")
         to_mm = to_mm @ Affine.translation(x, y)
-        if target.tag == f"{SVG}symbol":
-            if target.get("viewBox"):
-                raise ValueError("use of a symbol with a viewBox. Use a g in defs instead")
-            self._children(target, to_mm, resolve_style(self._says(target), style), depth)
+        is_symbol = target.tag == f"{SVG}symbol"
+        if is_symbol and target.get("viewBox"):
+            raise ValueError("use of a symbol with a viewBox. Use a g in defs instead")
+        style = resolve_style(self._says(target), style) if is_symbol else style
+        self._used.append(target)
+        if is_symbol:
+            self._children(target, to_mm, style, depth)
         else:
             self._visit(target, to_mm, style, depth + 1)
+        self._used.pop()
 
     def _shape(self, element: etree._Element, name: str, to_mm: Affine, style: Style) -> None:
         path = shape_path(name, attributes_of(element), style.rule)
@@ -214,8 +228,11 @@ class Reader:
         if element.get("data-part") is not None:
             self._part(element, path, to_mm)
         elif not style.hidden:
+            if style.stroke_first:
+                self._stroke(element, path, to_mm, style)
             self._fill(element, name, path, to_mm, style)
-            self._stroke(element, path, to_mm, style)
+            if not style.stroke_first:
+                self._stroke(element, path, to_mm, style)
 
     def _count(self, element: etree._Element, path: Path) -> None:
         self._commands += len(path.verbs)
@@ -293,6 +310,9 @@ class Reader:
             return
         words, span = _line_of_words(element)
         style = resolve_style(self._says(span), style)
+        refuse_untold(style)
+        if not style.filled:
+            return
         if not style.ink:
             raise ValueError("no ink is named. Add data-ink with the key of an ink of the palette")
         if len(words) > MAX_LETTERS:

@@ -5,6 +5,7 @@ Source: svg-2 (6.4 presentation attributes; 13 fill and stroke; defaults of 13 a
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -24,6 +25,8 @@ class Style:
         hidden: not drawn, though children may be; ``gone`` takes the children too.
         font_size: in user units.
         upper: lettering is set in capitals.
+        stroke_first: the fill covers the stroke.
+        untold: (property, value) of lettering that would be set in a way that is not read.
     """
 
     ink: str = ""
@@ -38,15 +41,52 @@ class Style:
     font_size: float = 16.0  # the CSS "medium" (svg-2)
     anchor: Anchor = Anchor.START
     upper: bool = False
+    stroke_first: bool = False
+    untold: tuple[tuple[str, str], ...] = ()
 
 
-_UNPRINTABLE = {
-    "clip-path": "Cut the paths themselves with the editor's path operations",
-    "mask": "Cut the paths themselves with the editor's path operations",
+_SHAPES = "Draw what is seen as solid shapes"
+_CUT = "Cut the paths themselves with the editor's path operations"
+_ATTRIBUTE = "Give it as an attribute of the element"
+_PATHS = "Turn the text into paths, or set it plainly"
+_UNREAD = {
+    "clip-path": _CUT,
+    "mask": _CUT,
     "filter": "Draw the effect as solid shapes",
     "stroke-dasharray": "Draw each dash, or turn the stroke into a shape",
-    "mix-blend-mode": "Draw what is seen as solid shapes",
+    "mix-blend-mode": _SHAPES,
+    "marker": _SHAPES,
+    "marker-start": _SHAPES,
+    "marker-mid": _SHAPES,
+    "marker-end": _SHAPES,
+    "vector-effect": "Take it out; a stroke grows with its drawing",
+    "transform-origin": "Write the centre into the transform itself",
 }
+_UNREAD_ON_TEXT = {
+    "letter-spacing",
+    "word-spacing",
+    "text-decoration",
+    "text-decoration-line",
+    "dominant-baseline",
+    "alignment-baseline",
+    "baseline-shift",
+    "writing-mode",
+    "direction",
+    "font-variant",
+    "textLength",
+    "rotate",
+    "dx",
+    "dy",
+}
+_HARMLESS = {"", "none", "normal", "inherit", "auto", "baseline", "alphabetic", "ltr", "lr"}
+_HARMLESS |= {"lr-tb", "horizontal-tb"}
+_NOTHING = re.compile(r"(?:[-+]?0*\.?0+(?:px|mm|pt|em|%)?[\s,]*)+", re.ASCII)
+_PLACING = {"transform", "translate", "rotate", "scale", "d", "x", "y", "width", "height"}
+_PLACING |= {"cx", "cy", "r", "rx", "ry", "x1", "y1", "x2", "y2", "points"}
+_CLEAR = re.compile(
+    r"(?:rgb|hsl)a?\(\s*[^,/\s]+[,\s]+[^,/\s]+[,\s]+[^,/\s]+\s*[,/]\s*([\d.]+%?)\s*\)"
+)
+_CLEAR_HEX = re.compile(r"#(?:[0-9a-f]{3}([0-9a-f])|[0-9a-f]{6}([0-9a-f]{2}))")
 _INHERIT = ("inherit", "")
 
 
@@ -56,9 +96,12 @@ def resolve_style(attributes: Mapping[str, str], parent: Style) -> Style:
     Raises:
         ValueError: a property that cannot be read, or cannot be printed as solid ink.
     """
-    says = {**attributes, **parse_style(attributes.get("style", ""))}
+    own = parse_style(attributes.get("style", ""))
+    refuse_placing(own)
+    says = {**attributes, **own}
     _refuse_unprintable(says)
-    changes: dict[str, Any] = {}
+    untold = {name: says[name] for name in sorted(_UNREAD_ON_TEXT & says.keys())}
+    changes: dict[str, Any] = {"untold": tuple((dict(parent.untold) | untold).items())}
     for name, (target, read) in _PROPERTIES.items():
         value = says.get(name)
         if value is not None and value not in _INHERIT:
@@ -76,9 +119,36 @@ def _read(name: str, value: str, read: Any) -> Any:
         raise ValueError(f"{name}: {error}") from None
 
 
+def refuse_placing(properties: Mapping[str, str]) -> None:
+    """Refuse what would place or size an element from a style: only attributes are read so.
+
+    Raises:
+        ValueError: there is such a property.
+    """
+    for name in sorted(_PLACING & properties.keys()):
+        raise ValueError(f"{name} in a style is not read. {_ATTRIBUTE}")
+
+
+def refuse_untold(style: Style) -> None:
+    """Refuse lettering that would be set in a way that is not read.
+
+    Raises:
+        ValueError: it is spaced, raised, decorated, stroked or the like.
+    """
+    for name, value in style.untold:
+        if not _is_harmless(value):
+            raise ValueError(f"{name}={value[:20]!r} of text is not read. {_PATHS}")
+    if style.stroked and style.pen.width > 0:
+        raise ValueError(f"a stroke on text is not read. {_PATHS}")
+
+
+def _is_harmless(value: str) -> bool:
+    return value.strip() in _HARMLESS or _NOTHING.fullmatch(value.strip()) is not None
+
+
 def _refuse_unprintable(says: Mapping[str, str]) -> None:
-    for name, mend in _UNPRINTABLE.items():
-        if says.get(name, "none") not in ("none", "normal", "inherit", ""):
+    for name, mend in _UNREAD.items():
+        if not _is_harmless(says.get(name, "none")):
             raise ValueError(f"{name} is not read. {mend}")
     for name in ("opacity", "fill-opacity", "stroke-opacity"):
         if says.get(name) is not None and parse_numbers(says[name].replace("%", "")) not in (
@@ -94,7 +164,20 @@ def _refuse_unprintable(says: Mapping[str, str]) -> None:
 
 
 def _painted(value: str) -> bool:
-    return value.strip().lower() not in ("none", "transparent")
+    value = value.strip().lower()
+    match = _CLEAR.fullmatch(value) or _CLEAR_HEX.fullmatch(value)
+    alpha = next(filter(None, match.groups()), "1") if match else "1"
+    if alpha in ("0", "00", "0%", "0.0", ".0"):
+        return False
+    if alpha not in ("1", "f", "ff", "100%", "1.0"):
+        raise ValueError(f"{value[:30]!r}: ink is solid. Draw the mixed colour as an ink")
+    return value not in ("none", "transparent")
+
+
+def _stroke_first(value: str) -> bool:
+    """Whether ``paint-order`` puts the stroke under the fill."""
+    order = [name for name in value.lower().split() if name in ("fill", "stroke")]
+    return order[:1] == ["stroke"]
 
 
 def _choice(names: Mapping[str, Any]) -> Any:
@@ -126,6 +209,7 @@ _PROPERTIES: dict[str, tuple[str, Any]] = {
     "data-font": ("font", str.strip),
     "fill": ("filled", _painted),
     "stroke": ("stroked", _painted),
+    "paint-order": ("stroke_first", _stroke_first),
     "fill-rule": ("rule", _choice({"nonzero": FillRule.NONZERO, "evenodd": FillRule.EVENODD})),
     "stroke-width": ("pen_width", _positive),
     "stroke-linecap": ("pen_cap", _choice(CAPS)),

@@ -89,13 +89,13 @@ def parse_style(text: str) -> dict[str, str]:
     return properties
 
 
-def parse_style_sheet(text: str) -> dict[str, dict[str, str]]:
-    """A ``style`` element as properties by class; rules on classes alone are read.
+def parse_style_sheet(text: str) -> list[tuple[str, dict[str, str]]]:
+    """A ``style`` element as (class, properties) pairs in its order; classes alone are read.
 
     Raises:
         ValueError: any other selector, an at-rule, or a declaration that is none.
     """
-    classes: dict[str, dict[str, str]] = {}
+    classes: list[tuple[str, dict[str, str]]] = []
     *rules, rest = _COMMENT.sub(" ", text).split("}")
     if rest.strip():
         rules.append(rest)
@@ -107,8 +107,7 @@ def parse_style_sheet(text: str) -> dict[str, dict[str, str]]:
                 f"style sheet rule {selectors.strip()[:30]!r} is not for a class. "
                 "Give it a class, or put the properties on the element"
             )
-        for name in names:
-            classes.setdefault(name[1:], {}).update(parse_style(body))
+        classes += [(name[1:], parse_style(body)) for name in names]
     return classes
 
 

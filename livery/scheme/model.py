@@ -21,6 +21,9 @@ from livery.scheme.print_model import CutterMark as CutterMark
 from livery.scheme.print_model import PrintProfile as PrintProfile
 from livery.scheme.print_model import ThroughCut as ThroughCut
 
+TEXT_FIELDS = ("player", "size", "weight", "model", "number", "hand")
+"""What a decal's words may ask of an order, as ``{player}``."""
+
 
 class Finish(StrEnum):
     """How an ink's surface throws light back; tolerances may differ by finish."""

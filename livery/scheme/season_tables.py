@@ -23,8 +23,7 @@ from livery.scheme.fields import (
     quote,
     refusal,
 )
-
-TEXT_FIELDS = ("player", "size", "weight", "model", "number")
+from livery.scheme.model import TEXT_FIELDS
 
 
 def _check_template(template: str) -> str:

@@ -1,5 +1,6 @@
 import math
 
+import numpy as np
 import pytest
 
 from livery.artwork import read_artwork
@@ -82,6 +83,52 @@ def test_a_widened_stroke_is_true_to_the_stated_tolerance(read):
     outer, inner = radii[radii > 8], radii[radii < 8]
     assert abs(outer - 9).max() <= 0.005
     assert abs(inner - 7).max() <= 0.005
+
+
+@pytest.mark.parametrize(
+    ("d", "pen", "bounds"),
+    [
+        ("M0 5L5 0L10 5", "", (-0.707, -1.414, 10.707, 5.707)),  # 90 degrees: a mitre
+        ("M4 9L5 1L6 9", "", (3.008, 0.876, 6.992, 9.124)),  # 14 degrees, past 4: a bevel
+        ("M4 9L5 1L6 9", 'stroke-miterlimit="9"', (3.008, -7.062, 6.992, 9.124)),
+        ("M4 9L5 1L6 9", 'stroke-linecap="square"', (2.884, 0.876, 7.116, 10.116)),
+        ("M4 9L5 1L6 9Z", "", (2.867, 0.876, 7.133, 10)),
+        ("M2 2H8V8L2 2", "", (1.293, 1, 9, 10.414)),  # comes back, and is not closed
+        ("M2 2H8Z", "", (2, 1, 8, 3)),
+    ],
+)
+def test_corners_of_a_stroke_are_svgs(read, d, pen, bounds):
+    (item,) = read(
+        f'<path data-ink="tarn" d="{d}" fill="none" stroke="#0" stroke-width="2" {pen}/>'
+    ).items
+    assert np.array(item.path.bounds()) / 2 == pytest.approx(bounds, abs=2e-3)
+
+
+def test_a_stroke_may_lie_under_its_fill(read):
+    items = read(
+        '<rect data-ink="tarn" data-stroke-ink="ember" stroke="#f00" style="paint-order:stroke"'
+        ' width="4" height="4"/>'
+    ).items
+    assert [item.ink for item in items] == ["ember", "tarn"]
+
+
+def test_the_later_rule_of_a_sheet_outranks_the_order_of_classes(read):
+    (item,) = read(
+        "<style>.a{fill:none}.b{fill:#f00}</style>"
+        '<rect class="b a" data-ink="tarn" width="4" height="4"/>'
+    ).items
+    assert item.ink == "tarn"
+
+
+def test_what_an_editor_leaves_behind_is_passed_over(read):
+    items = read(
+        '<text data-ink="tarn" style="letter-spacing:0px;word-spacing:0px;writing-mode:lr-tb;'
+        'baseline-shift:baseline;font-variant:normal">a</text>'
+        '<path data-ink="tarn" style="letter-spacing:3px;transform-origin:0px 0px;marker:none"'
+        ' d="M0 0H9V9Z"/><rect data-ink="tarn" fill="rgba(1,2,3,0)" width="1" height="1"/>'
+        '<text data-ink="tarn" fill="none">b</text>'
+    ).items
+    assert len(items) == 2
 
 
 def test_inks_are_inherited_and_overridden_in_painters_order(read):
