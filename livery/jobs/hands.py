@@ -1,7 +1,7 @@
-"""Who does the image work of the pages: so many at once, in processes of their own or at hand.
+"""Who does the heavy work of the pages: so many at once, in processes of their own or at hand.
 
-Measuring a photograph holds the interpreter for a second; in the pages' own process every other
-visitor would wait for it.
+Measuring a photograph or drawing a proof holds the interpreter for a second; in the pages' own
+process every other visitor would wait for it. Processes of their own let the pages go first.
 """
 
 from __future__ import annotations
@@ -20,7 +20,9 @@ from livery.errors import OutputError
 
 _P = ParamSpec("_P")
 _T = TypeVar("_T")
-_TASKS_EACH = 200  # photographs a process measures before a fresh one follows; workshop choice
+_TASKS_EACH = 200  # pieces of work a process does before a fresh one follows; workshop choice
+_IN_LINE = 24  # may wait; each holds one of the server's 40 threads; workshop choice
+_GIVE_WAY = 10  # niceness of the processes: a page that waits goes first; workshop choice
 
 
 class Hands:
@@ -34,6 +36,7 @@ class Hands:
     def __init__(self, count: int, *, apart: bool = False) -> None:
         self.count, self._apart = count, apart
         self._free = threading.BoundedSemaphore(count)
+        self._room = threading.BoundedSemaphore(count + _IN_LINE)
         self._lock = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
 
@@ -41,18 +44,26 @@ class Hands:
         """Do one piece of work and return what comes of it.
 
         Raises:
-            OutputError: the process that did it was ended from outside.
+            OutputError: too many wait already, or the process that did it was ended from outside.
         """
-        with self._free:
-            if not self._apart:
-                return work(*args, **words)
-            pool = self._crew()
-            try:
-                return pool.submit(work, *args, **words).result()
-            except BrokenProcessPool as error:
-                self._dismiss(pool)
-                told = "The work was ended from outside, for want of memory perhaps. Try again."
-                raise OutputError(told) from error
+        if not self._room.acquire(blocking=False):
+            raise OutputError("Too many are waiting for photographs and proofs. Try again soon.")
+        try:
+            with self._free:
+                return self._do(work, *args, **words)
+        finally:
+            self._room.release()
+
+    def _do(self, work: Callable[_P, _T], *args: _P.args, **words: _P.kwargs) -> _T:
+        if not self._apart:
+            return work(*args, **words)
+        pool = self._crew()
+        try:
+            return pool.submit(work, *args, **words).result()
+        except BrokenProcessPool as error:
+            self._dismiss(pool)
+            told = "The work was ended from outside, for want of memory perhaps. Try again."
+            raise OutputError(told) from error
 
     def close(self) -> None:
         """Let the processes go."""
@@ -67,7 +78,7 @@ class Hands:
                 self._pool = ProcessPoolExecutor(
                     self.count,
                     multiprocessing.get_context("spawn"),
-                    _stay_with_parent,
+                    _begin,
                     max_tasks_per_child=_TASKS_EACH,
                 )
             return self._pool
@@ -79,8 +90,10 @@ class Hands:
                 self._pool = None
 
 
-def _stay_with_parent() -> None:
-    """End with the pages, however they end; a key pressed at the terminal is theirs to answer."""
+def _begin() -> None:
+    """Give way to the pages, and end with them, however they end; Ctrl-C is theirs to answer."""
+    if hasattr(os, "nice"):
+        os.nice(_GIVE_WAY)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:

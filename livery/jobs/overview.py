@@ -10,11 +10,9 @@ from livery.colour import illuminant, lab_to_srgb8, spectrum_to_xyz, xyz_to_lab
 from livery.errors import ColourError
 from livery.jobs.signing import ProofStatus, list_statuses
 from livery.jobs.survey import Survey
-from livery.output import render_svg
-from livery.records.history import Outcome, read_outcomes
+from livery.records.history import read_newest
 from livery.records.store import Store
 from livery.scheme.model import Ink, ItemKind, Scheme
-from livery.views import grading_chart
 
 LIGHTS = (
     ("D50", "print viewing, D50"),
@@ -81,14 +79,12 @@ class KitRow:
 
 def find_progress(found: Survey, store: Store) -> Progress:
     """How far the season is."""
-    outcomes: dict[str, list[Outcome]] = {}
-    for outcome in read_outcomes(store):
-        outcomes.setdefault(outcome.bat, []).append(outcome)
+    newest = read_newest(store)
     bats, waiting, failed = [], [], []
     for status in list_statuses(found, store):
-        own = outcomes.get(status.order, [])
-        last = own[-1].verdict if own else ""
-        bats.append(BatProgress(status, len(own), last))
+        captures, outcome = newest.get(status.order, (0, None))
+        last = outcome.verdict if outcome is not None else ""
+        bats.append(BatProgress(status, captures, last))
         name = f"{status.order}, {status.player}"
         match status.state:
             case "drafted":
@@ -99,7 +95,7 @@ def find_progress(found: Survey, store: Store) -> Progress:
                 failed.append(f"{name}: {status.by} declined the proof: {status.reason}")
             case "overtaken":
                 waiting.append(f"{name}: the proof was overtaken by a change; raise the revision")
-            case _ if not own:
+            case _ if not captures:
                 waiting.append(f"{name}: agreed, and not photographed yet")
         if last in ("fail", "re-shoot"):
             told = "does not match" if last == "fail" else "must be photographed again"
@@ -128,11 +124,6 @@ def list_kit(found: Survey) -> tuple[KitRow, ...]:
         uses = tuple(_use(ink.key in decals, ink.key in panels) for ink in scheme.palette.inks)
         rows.append(KitRow(name, kind.value, ", ".join(s.replace("-", " ") for s in own), uses))
     return tuple(rows)
-
-
-def draw_range(found: Survey) -> str:
-    """Every size of the season side by side, as SVG."""
-    return render_svg(grading_chart(found.scheme, found.of_range))
 
 
 def _use(decal: bool, panel: bool) -> str:

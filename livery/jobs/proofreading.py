@@ -3,39 +3,27 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass, replace
-from functools import lru_cache
-from threading import Lock
+from dataclasses import asdict, dataclass
 from urllib.parse import quote
 
-from livery.drawing import Drawing
 from livery.errors import Fault, InputError
+from livery.jobs.drawing_tasks import Pages
+from livery.jobs.drawings import Drawings
 from livery.jobs.signing import (
     ProofStatus,
-    find_previous,
+    find_earlier,
     find_status,
     list_standings,
-    papers_as_proof,
     proof_of,
+    stated_by,
 )
 from livery.jobs.survey import Survey
-from livery.output import render_svg
-from livery.proof import (
-    Change,
-    Proof,
-    changes_drawing,
-    find_changes,
-    likenesses_of,
-    proof_drawing,
-)
+from livery.proof import Change, find_changes
 from livery.records.book import Standing
 from livery.records.ledger import Act
-from livery.records.papers import find_papers
+from livery.records.papers import Papers, find_papers
 from livery.records.store import Store
 from livery.scheme.model import Order
-
-_DRAWING = Lock()  # two who ask for one page at once are better served one after the other
-_DRAFTS = 12  # drawings kept, of proofs as they are now; workshop choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,88 +71,79 @@ class Compared:
     choices: tuple[tuple[str, str], ...]
 
 
-def view_proof(found: Survey, store: Store, order: Order) -> ProofView:
+def view_proof(found: Survey, store: Store, order: Order, drawings: Drawings) -> ProofView:
     """Everything a page about a proof shows."""
     proof = proof_of(found, order)
-    earlier = find_previous(store, proof)
+    earlier = find_earlier(store, proof)
+    changes = () if earlier is None else find_changes(stated_by(earlier, proof.player), proof)
+    kept = {papers.content: papers for papers in find_papers(store, order.key)}
     return ProofView(
         quote(order.key, safe=""),
         find_status(found, store, order),
-        _pages(found, store, order, proof),
+        _count_pages(found, order, drawings, kept.get(proof.content_hash)),
         proof.facts,
         list_standings(found, store, order),
-        find_changes(earlier, proof) if earlier is not None else (),
+        changes,
     )
 
 
-def draw_page(found: Survey, store: Store, order: Order, number: int) -> str:
-    """One page of a proof as the season gives it now, as SVG; pages count from 1."""
-    return render_svg(_draft(found, store, order), number - 1)
-
-
-def kept_page(store: Store, order: Order, content: str, number: int) -> bytes | None:
-    """A page of a revision that was offered, as compressed SVG; None when it was not."""
+def find_page(
+    found: Survey, store: Store, order: Order, drawings: Drawings, content: str, number: int
+) -> bytes | None:
+    """A page of what was offered with this content or is it now, as compressed SVG; from 1 on."""
     for papers in find_papers(store, order.key)[::-1]:
         if papers.content == content and 1 <= number <= len(papers.pages):
             return store.evidence.read(papers.pages[number - 1])
-    return None
+    if content != proof_of(found, order).content_hash:
+        return None
+    pages = drawings.proof(found, order)
+    return pages[number - 1] if 1 <= number <= len(pages) else None
 
 
 def compare_revisions(
-    found: Survey, store: Store, order: Order, before: str = "", after: str = ""
-) -> Compared:
-    """What differs between two revisions, by their content; the last offered and now if not said.
+    found: Survey,
+    store: Store,
+    order: Order,
+    drawings: Drawings,
+    contents: tuple[str, str] = ("", ""),
+) -> tuple[Compared, Pages]:
+    """What differs between two revisions, and pictures of it as compressed SVG.
+
+    Args:
+        found: the season.
+        store: its records.
+        order: whose proof.
+        drawings: draw the pictures.
+        contents: of the revision before and after; "" takes the last offered, and what is now.
 
     Raises:
         InputError: no such content was ever offered.
     """
-    return _compare(found, store, order, before, after)[0]
-
-
-def draw_comparison(
-    found: Survey, store: Store, order: Order, sides: tuple[str, str], number: int
-) -> str | None:
-    """A page of pictures of what changed between two contents, as SVG; None if there is none.
-
-    Raises:
-        InputError: no such content was ever offered.
-    """
-    drawing = _compare(found, store, order, *sides)[1]
-    if drawing is None or not 1 <= number <= len(drawing.pages):
-        return None
-    return render_svg(drawing, number - 1)
-
-
-def _compare(
-    found: Survey, store: Store, order: Order, before: str, after: str
-) -> tuple[Compared, Drawing | None]:
     now = proof_of(found, order)
     kept = {papers.content: papers for papers in find_papers(store, order.key)}
-    choices = [(c, f"revision {p.revision}, {c[:8]}") for c, p in kept.items()]
-    if now.content_hash not in kept:
-        choices.append((now.content_hash, f"now, {now.content_hash[:8]}"))
-    after = after or now.content_hash
-    others = [content for content, _ in choices if content != after]
-    before = before or (others[-1] if others else after)
-    names = dict(choices)
+    names = {c: f"revision {p.revision}, {c[:8]}" for c, p in kept.items()}
+    names.setdefault(now.content_hash, f"now, {now.content_hash[:8]}")
+    after = contents[1] or now.content_hash
+    others = [content for content in names if content != after]
+    before = contents[0] or (others[-1] if others else after)
     for content in (before, after):
         if content not in names:
             fault = Fault("revision", content[:12], None, "it was never offered", "Choose another")
             raise InputError(fault)
-    first, second = (
-        papers_as_proof(store, kept[content], order.player)
-        if content in kept
-        else replace(now, likenesses=likenesses_of(found.of_order(order), found.scheme.palette))
-        for content in (before, after)
-    )
-    drawing = changes_drawing(found.scheme, first, second)
+    papers = [kept.get(content) for content in (before, after)]
+    first, second = (now if one is None else stated_by(one, order.player) for one in papers)
     sides = [
-        Side(names[one.content_hash], one.content_hash, _pages(found, store, order, one))
-        for one in (first, second)
+        Side(names[content], content, _count_pages(found, order, drawings, one))
+        for content, one in zip((before, after), papers, strict=True)
     ]
-    drawn = len(drawing.pages) if drawing is not None else 0
-    changes = find_changes(first, second)
-    return Compared(sides[0], sides[1], changes, drawn, tuple(choices)), drawing
+    drawn = drawings.changes(found, order, *papers)
+    choices = tuple(names.items())
+    return Compared(sides[0], sides[1], find_changes(first, second), len(drawn), choices), drawn
+
+
+def _count_pages(found: Survey, order: Order, drawings: Drawings, papers: Papers | None) -> int:
+    """How many pages a revision has: as it was kept, or as it is drawn now."""
+    return len(papers.pages if papers is not None else drawings.proof(found, order))
 
 
 def receipt_text(store: Store, order: Order) -> str | None:
@@ -177,30 +156,3 @@ def receipt_text(store: Store, order: Order) -> str | None:
     if not answers:
         return None
     return json.dumps(asdict(answers[-1]), ensure_ascii=False, indent=1) + "\n"
-
-
-def _pages(found: Survey, store: Store, order: Order, proof: Proof) -> int:
-    """How many pages a revision has: as it was kept, else as it would be drawn now."""
-    for papers in find_papers(store, order.key):
-        if papers.content == proof.content_hash:
-            return len(papers.pages)
-    return len(_draft(found, store, order).pages)
-
-
-def _draft(found: Survey, store: Store, order: Order) -> Drawing:
-    """The proof as the season gives it now, drawn once while it and what it follows stay."""
-    earlier = find_previous(store, proof_of(found, order))
-    key = (order.key, "" if earlier is None else earlier.content_hash)
-    known = _drafts_of(found)
-    with _DRAWING:
-        if key not in known:
-            while len(known) >= _DRAFTS:
-                del known[next(iter(known))]
-            known[key] = proof_drawing(found.scheme, order, found.of_order(order), previous=earlier)
-        return known[key]
-
-
-@lru_cache(maxsize=1)
-def _drafts_of(found: Survey) -> dict[tuple[str, str], Drawing]:
-    """Drawings made of the season asked about last, by order and content of the one before."""
-    return {}

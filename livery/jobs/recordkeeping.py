@@ -10,20 +10,19 @@ from pathlib import Path
 
 from livery.capture import capture_to_json
 from livery.capture.model import Capture
-from livery.drawing import Drawing
 from livery.errors import Fault, InputError
 from livery.jobs.photographs import compare_in_season
 from livery.jobs.signing import records_folder
 from livery.match import read_capture
 from livery.match.model import Comparison
-from livery.output import render_svg, write_svg
+from livery.output import write_svg
 from livery.records.evidence import kind_of
 from livery.records.export import back_up, export_csv, export_json, restore
-from livery.records.history import Occasion, read_trend, save_capture
+from livery.records.history import Occasion, TrendPoint, read_trend, save_capture
 from livery.records.ledger import Entry, Trouble, entry_from_json
 from livery.records.store import Store
-from livery.records.trend_picture import trend_drawing
-from livery.scheme.model import Scheme
+from livery.records.trend_picture import MOST_POINTS, trend_drawing
+from livery.scheme.model import Palette, Scheme
 from livery.writing import StagedFolder, write_whole
 
 _LARGEST_RECEIPT = 1_000_000  # bytes [source: workshop-choice]
@@ -173,16 +172,6 @@ def restore_records(season: Path, backup: Path, database: str | None = None) -> 
     return folder
 
 
-def draw_trends(store: Store, scheme: Scheme, ink: str) -> tuple[str, ...]:
-    """The colours of one ink in good captures over time, as SVG pages.
-
-    Raises:
-        InputError: the season has no such ink.
-    """
-    drawing = _trends(store, scheme, ink)
-    return tuple(render_svg(drawing, number) for number in range(len(drawing.pages)))
-
-
 def plot_trends(
     store: Store, scheme: Scheme, out: Path, ink: str | None = None
 ) -> tuple[Path, ...]:
@@ -192,17 +181,24 @@ def plot_trends(
         InputError: the palette has no such ink.
         OutputError: they cannot be written.
     """
-    drawing = _trends(store, scheme, ink)
+    drawing = trend_drawing(*trend_points(store, scheme, ink))
     with StagedFolder(out) as staged:
         files = write_svg(drawing, staged.path / "trends.svg")
         return tuple(path.relative_to(staged.path) for path in files)
 
 
-def _trends(store: Store, scheme: Scheme, ink: str | None) -> Drawing:
+def trend_points(
+    store: Store, scheme: Scheme, ink: str | None
+) -> tuple[tuple[TrendPoint, ...], Palette, dict[str, str]]:
+    """What a plot of one ink or all takes: samples, palette, and the items' names by key.
+
+    Raises:
+        InputError: the palette has no such ink.
+    """
     palette = scheme.palette
     if ink is not None and ink not in palette.keys:
         known = ", ".join(sorted(palette.keys))
         raise InputError(Fault("--ink", ink[:80], None, "no such ink", f"Choose of {known}"))
     names = {bat.key: bat.name for bat in scheme.bats}
     names |= {soft.key: soft.name for soft in scheme.soft_kit}
-    return trend_drawing(read_trend(store, ink), palette, names)
+    return read_trend(store, ink, MOST_POINTS), palette, names

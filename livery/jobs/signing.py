@@ -9,17 +9,11 @@ from functools import lru_cache
 from pathlib import Path
 
 from livery.errors import Fault, InputError, SeasonError
+from livery.jobs.drawing_tasks import draw_papers, given_for
+from livery.jobs.hands import Hands
 from livery.jobs.survey import Survey
 from livery.limits import Severity
-from livery.output import render_pdf, render_svg
-from livery.proof import (
-    Proof,
-    likenesses_from_bytes,
-    likenesses_of,
-    likenesses_to_bytes,
-    make_proof,
-    proof_drawing,
-)
+from livery.proof import Proof, likenesses_from_bytes, make_proof
 from livery.records.book import Standing, State
 from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed, Entry
@@ -142,9 +136,9 @@ def proof_of(found: Survey, order: Order) -> Proof:
 
 def list_statuses(found: Survey, store: Store) -> tuple[ProofStatus, ...]:
     """Where every order's proof stands, in the season's order."""
-    book = store.book()
+    latest = {standing.proof: standing for standing in store.book().standings}
     return tuple(
-        _status(proof_of(found, order), book.latest(order.key)) for order in found.scheme.orders
+        _status(proof_of(found, order), latest.get(order.key)) for order in found.scheme.orders
     )
 
 
@@ -164,7 +158,13 @@ def list_standings(found: Survey, store: Store, order: Order) -> tuple[Standing,
 
 
 def offer_proof(
-    found: Survey, store: Store, order: Order, who: tuple[str, str], asked: str, date: str
+    found: Survey,
+    store: Store,
+    order: Order,
+    who: tuple[str, str],
+    asked: str,
+    date: str,
+    hands: Hands | None = None,
 ) -> Entry:
     """Keep a proof's papers and offer it to the one who is to answer.
 
@@ -175,6 +175,7 @@ def offer_proof(
         who: name and passphrase of the designer who offers.
         asked: who is to answer; "" asks the player.
         date: ISO 8601.
+        hands: who draws; this process unless given.
 
     Raises:
         InputError: a limit is broken, or the offer is out of turn.
@@ -194,11 +195,9 @@ def offer_proof(
     )
     if objection := store.book().objection(deed, key.public.hex):
         raise _refusal(order.key, objection, _mend(objection))
-    drawing = proof_drawing(found.scheme, order, found.of_order(order), previous=earlier)
-    pages = [render_svg(drawing, number) for number in range(len(drawing.pages))]
+    drawn = (hands or Hands(1)).do(draw_papers, *given_for(found, order, earlier))
     named = (order.key, proof.revision, proof.content_hash)
-    likeness = likenesses_to_bytes(likenesses_of(found.of_order(order), found.scheme.palette))
-    keep_papers(store, named, render_pdf(drawing), pages, proof.facts, likeness)
+    keep_papers(store, named, drawn.pdf, drawn.pages, proof.facts, drawn.likeness)
     return store.enter(deed, key)
 
 
@@ -264,19 +263,25 @@ def write_receipt(entry: Entry, path: Path) -> None:
     write_whole(path, json.dumps(asdict(entry), ensure_ascii=False, indent=1) + "\n")
 
 
-def find_previous(store: Store, proof: Proof) -> Proof | None:
-    """The revision last offered before this content, with how it looked; for the changes.
-
-    Raises:
-        InputError: how it looked was kept, and is missing or changed.
-    """
+def find_earlier(store: Store, proof: Proof) -> Papers | None:
+    """What was last offered before this content."""
     offered = {(one.revision, one.content) for one in store.book().standings}
     earlier = [
         papers
         for papers in find_papers(store, proof.order)
         if papers.content != proof.content_hash and (papers.revision, papers.content) in offered
     ]
-    return papers_as_proof(store, earlier[-1], proof.player) if earlier else None
+    return earlier[-1] if earlier else None
+
+
+def find_previous(store: Store, proof: Proof) -> Proof | None:
+    """The revision last offered before this content, with how it looked; for the changes.
+
+    Raises:
+        InputError: how it looked was kept, and is missing or changed.
+    """
+    earlier = find_earlier(store, proof)
+    return None if earlier is None else papers_as_proof(store, earlier, proof.player)
 
 
 def earlier_proofs(found: Survey, database: str | None = None) -> dict[str, Proof]:
@@ -306,7 +311,12 @@ def papers_as_proof(store: Store, papers: Papers, player: str) -> Proof:
         InputError: how it looked was kept, and is missing or changed.
     """
     looks = likenesses_from_bytes(store.evidence.read(papers.likeness)) if papers.likeness else ()
-    return Proof(papers.proof, player, papers.revision, papers.content, papers.facts, looks)
+    return replace(stated_by(papers, player), likenesses=looks)
+
+
+def stated_by(papers: Papers, player: str) -> Proof:
+    """What some papers state."""
+    return Proof(papers.proof, player, papers.revision, papers.content, papers.facts)
 
 
 @lru_cache(maxsize=1)

@@ -65,13 +65,7 @@ class Book:
 
     def latest(self, proof: str) -> Standing | None:
         """The newest revision offered of a proof."""
-        found = [standing for standing in self.standings if standing.proof == proof]
-        return found[-1] if found else None
-
-    def state_of(self, proof: str, content: str) -> State:
-        """Where this content of a proof stands; DRAFTED when it was never offered."""
-        found = [s for s in self.standings if s.proof == proof and s.content == content]
-        return found[-1].state if found else State.DRAFTED
+        return next((one for one in reversed(self.standings) if one.proof == proof), None)
 
     def objection(self, deed: Deed, key: str) -> str | None:
         """Why a deed signed with ``key`` may not be entered, or None."""

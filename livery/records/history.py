@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
@@ -121,24 +122,54 @@ def _parsed(number: int, text: object) -> object:
         raise InputError(fault) from error
 
 
-def read_outcomes(store: Store, bat: str | None = None) -> tuple[Outcome, ...]:
-    """What captures came to when last judged, oldest first, of one bat or all, in one query."""
+def read_outcomes(store: Store, bat: str | None = None, most: int = 0) -> tuple[Outcome, ...]:
+    """What captures came to when last judged, oldest first.
+
+    Args:
+        store: where they are.
+        bat: of this bat alone.
+        most: so many, the newest; 0 for all.
+    """
+    number = tables.captures.c.id
+    chosen = sa.select(number).order_by(number.desc())
+    if bat is not None:
+        chosen = chosen.where(tables.captures.c.bat == bat)
+    if most:
+        chosen = chosen.limit(most)
+    with store.engine.connect() as connection:
+        return tuple(_outcome(row) for row in connection.execute(_outcomes(chosen)))
+
+
+def count_captures(store: Store, bat: str) -> int:
+    """How many captures of a bat are kept."""
+    query = sa.select(sa.func.count()).where(tables.captures.c.bat == bat)
+    with store.engine.connect() as connection:
+        return int(connection.scalar(query) or 0)
+
+
+def read_newest(store: Store) -> dict[str, tuple[int, Outcome]]:
+    """By bat, how many captures of it are kept and what the newest came to."""
+    c = tables.captures.c
+    counts = sa.select(c.bat, sa.func.count()).group_by(c.bat)
+    newest = sa.select(sa.func.max(c.id)).group_by(c.bat)
+    with store.engine.connect() as connection:
+        rows = connection.execute(_outcomes(newest)).all()
+        kept = {row[0]: row[1] for row in connection.execute(counts)}
+    return {row.bat: (kept[row.bat], _outcome(row)) for row in rows}
+
+
+def _outcomes(numbers: sa.Select[tuple[int]]) -> sa.Select[Any]:
+    """Some captures, each with its worst verdict, oldest first."""
     c, v = tables.captures.c, tables.comparisons.c
     rank = sa.case((v.verdict == "fail", 2), (v.verdict == "re-shoot", 1), else_=0)
-    query = (
-        sa.select(c.id, c.bat, c.date, c.bench, c.good, sa.func.max(rank), sa.func.count(v.id))
+    worst = (sa.func.max(rank).label("rank"), sa.func.count(v.id).label("verdicts"))
+    return (
+        sa.select(c.id, c.bat, c.date, c.bench, c.good, *worst)
         .select_from(tables.captures)
         .join(tables.comparisons, (v.capture == c.id) & is_latest(), isouter=True)
+        .where(c.id.in_(numbers))
         .group_by(c.id, c.bat, c.date, c.bench, c.good)
         .order_by(c.id)
-    )
-    if bat is not None:
-        query = query.where(c.bat == bat)
-    with store.engine.connect() as connection:
-        rows = connection.execute(query).all()
-    return tuple(
-        Outcome(row[0], row[1], row[2], row[3], _outcome(bool(row[4]), row[5], row[6]))
-        for row in rows
     )
 
 
@@ -149,8 +180,9 @@ def is_latest() -> sa.ColumnElement[bool]:
     return v.judged == latest.scalar_subquery()
 
 
-def _outcome(good: bool, rank: int, count: int) -> str:
-    return _VERDICTS[rank] if good and count else "re-shoot"
+def _outcome(row: sa.Row[Any]) -> Outcome:
+    verdict = _VERDICTS[row.rank] if row.good and row.verdicts else "re-shoot"
+    return Outcome(row.id, row.bat, row.date, row.bench, verdict)
 
 
 def read_comparisons(store: Store, capture: int | None = None) -> tuple[dict[str, object], ...]:
@@ -162,21 +194,31 @@ def read_comparisons(store: Store, capture: int | None = None) -> tuple[dict[str
         return tuple(dict(row) for row in connection.execute(query).mappings())
 
 
-def read_trend(store: Store, ink: str | None = None) -> tuple[TrendPoint, ...]:
-    """Every sample from good captures in order of date, of one ink or all."""
+def read_trend(store: Store, ink: str | None = None, most: int = 0) -> tuple[TrendPoint, ...]:
+    """Samples from good captures in order of date.
+
+    Args:
+        store: where they are.
+        ink: of this ink alone.
+        most: so many of each item and ink, the newest; 0 for all.
+    """
     c, s = tables.captures.c, tables.samples.c
-    columns = (c.date, c.bench, c.batch, c.bat, s.item, s.ink, s.L, s.a, s.b)
-    query = (
-        sa.select(*columns)
-        .join(tables.captures, c.id == s.capture)
-        .where(c.good)
-        .order_by(c.date, s.id)
+    newest = (c.date.desc(), s.id.desc())
+    age = sa.func.row_number().over(partition_by=(s.item, s.ink), order_by=newest)
+    columns = (c.date, c.bench, c.batch, c.bat, s.item, s.ink, s.L, s.a, s.b, s.id)
+    good = (
+        sa.select(*columns, age.label("age")).join(tables.captures, c.id == s.capture).where(c.good)
     )
     if ink is not None:
-        query = query.where(s.ink == ink)
+        good = good.where(s.ink == ink)
+    ranked = good.subquery()
+    query = sa.select(ranked).order_by(ranked.c.date, ranked.c.id)
+    if most:
+        query = query.where(ranked.c.age <= most)
     with store.engine.connect() as connection:
         return tuple(
-            TrendPoint(*row[:6], lab=(row[6], row[7], row[8])) for row in connection.execute(query)
+            TrendPoint(row[0], row[1], row[2], row[3], row[4], row[5], (row[6], row[7], row[8]))
+            for row in connection.execute(query)
         )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -38,7 +37,7 @@ def keep_papers(
     store: Store,
     proof: tuple[str, int, str],
     pdf: bytes,
-    pages: Sequence[str],
+    pages: Sequence[bytes],
     facts: tuple[tuple[str, str], ...],
     likeness: bytes = b"",
 ) -> Papers:
@@ -48,7 +47,7 @@ def keep_papers(
         store: where to.
         proof: the order's key, the revision, and the SHA-256 of the content.
         pdf: the proof.
-        pages: its pages as SVG.
+        pages: its pages as compressed SVG.
         facts: what it states.
         likeness: what its surfaces look like, to be drawn again beside a later revision.
     """
@@ -59,10 +58,7 @@ def keep_papers(
         revision,
         content,
         store.keep_evidence(pdf, f"{name}.pdf"),
-        tuple(
-            store.keep_evidence(gzip.compress(page.encode("utf-8"), 6, mtime=0), f"{name}.svgz")
-            for page in pages
-        ),
+        tuple(store.keep_evidence(page, f"{name}.svgz") for page in pages),
         facts,
         store.keep_evidence(likeness, f"{name} likeness.json.gz") if likeness else "",
     )

@@ -50,6 +50,7 @@ class Store:
         self.folder = folder
         self.evidence = EvidenceFolder(folder / "evidence")
         self._turn: AbstractContextManager[object] = nullcontext()
+        self._read: tuple[tuple[object, ...], Book] | None = None
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             clear_leftovers(folder, deep=True)
@@ -106,8 +107,20 @@ class Store:
         return entry
 
     def book(self) -> Book:
-        """What the ledger says."""
-        return read_book(self.entries())[0]
+        """What the ledger says; read through again when its length or last entry has changed.
+
+        Raises:
+            InputError: a line of it is no entry.
+        """
+        number = tables.ledger.c.number
+        last = sa.select(number, tables.ledger.c.entry).order_by(number.desc()).limit(1)
+        count = sa.select(sa.func.count()).select_from(tables.ledger)
+        with self.engine.connect() as connection:
+            seen = (connection.scalar(count), *(connection.execute(last).first() or ()))
+            known = self._read
+            if known is None or known[0] != seen:
+                known = self._read = (seen, read_book(_read_ledger(connection))[0])
+            return known[1]
 
     def verify(self, receipts: Sequence[Entry] = ()) -> tuple[Trouble, ...]:
         """Everything wrong with the ledger and the evidence; empty when all stands."""

@@ -39,6 +39,7 @@ captures = Table(
     Column("good", Boolean, nullable=False),
     Column("capture", Text, nullable=False),
 )
+Index("ix_captures_bat", captures.c.bat, captures.c.id)
 
 samples = Table(
     "samples",

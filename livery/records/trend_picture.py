@@ -33,7 +33,8 @@ from livery.scheme.model import Ink, Palette
 PAGE_MM = (297.0, 210.0)  # ISO 216 A4, landscape
 _LEFT, _RIGHT, _TOP, _BOTTOM = 28.0, 285.0, 180.0, 22.0  # workshop choice
 _PANELS = 4  # items on a page; workshop choice
-_MOST_POINTS = 400  # newest shown; more would touch; workshop choice
+MOST_POINTS = 400
+"""Newest of an item and ink that are shown; more would touch (workshop choice)."""
 _DARK, _SOFT, _LINE = LabPaint((15.0, 0.0, 0.0)), LabPaint((45.0, 0.0, 0.0)), LabPaint((80.0, 0, 0))
 _LIMIT = LabPaint((45.0, 55.0, 40.0))
 _LEGEND = 150.0  # where the benches' marks begin; workshop choice
@@ -64,7 +65,7 @@ def trend_drawing(
         items = list(dict.fromkeys(point.item for point in own))
         for at in range(0, len(items), _PANELS):
             shown = items[at : at + _PANELS]
-            panels = [[p for p in own if p.item == item][-_MOST_POINTS:] for item in shown]
+            panels = [[p for p in own if p.item == item][-MOST_POINTS:] for item in shown]
             titles = [names.get(item, item) for item in shown]
             pages.append(_page(ink, panels, titles, benches))
     if not pages:

@@ -22,7 +22,7 @@ from livery.jobs.benchwork import (
 )
 from livery.jobs.signing import find_order, find_status
 from livery.placement import Layout
-from livery.records.history import Occasion, read_outcomes
+from livery.records.history import Occasion, count_captures, read_outcomes
 from livery.scheme.model import Order
 from livery.web.guard import MOST_PHOTO_BYTES
 from livery.web.post import Post
@@ -30,6 +30,7 @@ from livery.web.show import show
 from livery.web.visitor import TooOftenError, Turnstiles, Visitor, visitor_of
 
 router = APIRouter()
+_SHOWN = 20  # captures of a bat listed, the newest; workshop choice
 Texts = Annotated[Sequence[str], Form()]
 Numbers = Annotated[Sequence[float], Form()]
 
@@ -87,14 +88,14 @@ def bat(request: Request, key: str, bench: str = "", batch: str = "", kept: int 
     post = visitor.post
     found = post.found()
     order = find_order(found, key)
-    outcomes = read_outcomes(post.store, order.key)
     return show(
         request,
         "bench.html.j2",
         visitor=visitor,
         order=order,
         status=find_status(found, post.store, order),
-        outcomes=outcomes[::-1],
+        outcomes=read_outcomes(post.store, order.key, _SHOWN)[::-1],
+        captures=count_captures(post.store, order.key),
         targets=post.target_names,
         bench=bench[:100],
         batch=batch[:100],

@@ -5,9 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter, Request, Response
 
 from livery.errors import Fault, InputError
-from livery.jobs.overview import LIGHTS, draw_range, list_kit, list_swatches
+from livery.jobs.overview import LIGHTS, list_kit, list_swatches
 from livery.web.post import Post
-from livery.web.show import show, svg
+from livery.web.show import show, svgz
 from livery.web.visitor import visitor_of
 
 router = APIRouter()
@@ -40,6 +40,4 @@ def range_picture(request: Request) -> Response:
     """Every size side by side."""
     visitor_of(request).insist(request, "designer", "bench")
     post: Post = request.app.state.post
-    found = post.found()
-    key = ("range", *(digest for _, digest in found.scheme.digests))
-    return svg(post.pictures.find(key, lambda: draw_range(found)))
+    return svgz(post.drawings.range(post.found()), request)

@@ -16,18 +16,18 @@ from livery.capture import RENDITION_KEYS
 from livery.capture.model import Target
 from livery.errors import Fault, InputError, LiveryError
 from livery.jobs.benchwork import Judged, Shelf, look_at_nothing
+from livery.jobs.drawings import Drawings
 from livery.jobs.hands import Hands
+from livery.jobs.newest import Newest
 from livery.jobs.photographs import find_target
-from livery.jobs.proofreading import view_proof
-from livery.jobs.signing import open_records
+from livery.jobs.signing import list_statuses, open_records
 from livery.jobs.survey import Survey, survey
 from livery.records.people import has_people
 from livery.records.store import Store
-from livery.web.newest import Newest
 
 LOOPBACK_NAMES = ("127.0.0.1", "localhost", "::1")
-_PICTURES = 40  # pages of proofs kept drawn, and verdicts kept reached; workshop choice
-_AT_WORK = 2  # photographs measured at once; workshop choice
+_JUDGED = 40  # verdicts kept reached; workshop choice
+_AT_WORK = 2  # photographs measured and proofs drawn at once; workshop choice
 
 
 class Post:
@@ -41,7 +41,8 @@ class Post:
         address: how others reach the pages; from host and port if not given.
         database: PostgreSQL URL, or None for SQLite in the season's folder.
         clock: tells the time.
-        apart: photographs are measured in processes of their own, so that no page waits for one.
+        apart: photographs are measured and proofs drawn in processes of their own, so that no
+            page waits for one.
 
     Raises:
         InputError: the season or a target cannot be read, or others could come in without accounts.
@@ -66,24 +67,25 @@ class Post:
         self.hands = Hands(_AT_WORK, apart=apart)
         self._lock = threading.Lock()
         self._survey: tuple[tuple[object, ...], Survey] | None = None
-        self.pictures: Newest[str] = Newest(_PICTURES)
-        self.judged: Newest[Judged] = Newest(_PICTURES)
+        self._fresh = threading.Event()
+        self.judged: Newest[Judged] = Newest(_JUDGED)
         self._targets = {path.stem: path for path in targets}
         self.found()
         for name in self.target_names:
             self.target(name)
         self.store: Store = open_records(season, database, make=True)
+        self.drawings = Drawings(self.hands, self.store)
         if not self.is_loopback and not has_people(self.store):
             self.store.close()
             mend = "Begin with livery sign begin, add people, or listen at 127.0.0.1"
             raise InputError(Fault("--host", host, None, "nobody has an account yet", mend))
 
-    def warm_up(self) -> None:
-        """Do once, unasked, what the first visitor would wait for: libraries, press, targets."""
+    def work_ahead(self) -> None:
+        """Do unasked what the next visitor would wait for, as long as the pages are served.
+
+        At first libraries and targets; then the proofs, again whenever the season has changed.
+        """
         with suppress(LiveryError):  # the visitor it concerns will be told
-            found = self.found()
-            for order in found.scheme.orders[:1]:
-                view_proof(found, self.store, order)
             target = self.target(self.target_names[0])
             crew = [
                 threading.Thread(target=self.hands.do, args=(look_at_nothing, target))
@@ -91,6 +93,18 @@ class Post:
             ]
             for one in crew:
                 one.start()
+        while self._fresh.wait():
+            self._fresh.clear()
+            with suppress(LiveryError):
+                self._draw_ahead(self.found())
+
+    def _draw_ahead(self, found: Survey) -> None:
+        list_statuses(found, self.store)
+        for order in found.scheme.orders[: self.drawings.most_ahead]:
+            if self._fresh.is_set():
+                return
+            with suppress(LiveryError):
+                self.drawings.draw_ahead(found, order)
 
     @property
     def is_loopback(self) -> bool:
@@ -143,6 +157,7 @@ class Post:
             if self._survey is None or self._survey[0] != _stamp(self._survey[1], self.season):
                 fresh = survey(self.season)
                 self._survey = (_stamp(fresh, self.season), fresh)
+                self._fresh.set()
             return self._survey[1]
 
 
@@ -152,7 +167,7 @@ def listen(post: Post) -> None:
 
     from livery.web.app import make_app
 
-    threading.Thread(target=post.warm_up, name="warming up", daemon=True).start()
+    threading.Thread(target=post.work_ahead, name="working ahead", daemon=True).start()
     try:
         uvicorn.run(
             make_app(post),

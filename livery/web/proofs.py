@@ -10,12 +10,12 @@ from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.exceptions import HTTPException
 
+from livery.jobs.drawing_tasks import Pages
 from livery.jobs.proofreading import (
+    Compared,
     ProofView,
     compare_revisions,
-    draw_comparison,
-    draw_page,
-    kept_page,
+    find_page,
     receipt_text,
     view_proof,
 )
@@ -33,7 +33,7 @@ from livery.records.keys import SecretKey
 from livery.records.people import Link, open_link, unlock_key
 from livery.scheme.model import Order
 from livery.web.post import Post
-from livery.web.show import show, svg, svgz
+from livery.web.show import show, svgz
 from livery.web.visitor import (
     NotAllowedError,
     TooOftenError,
@@ -86,7 +86,7 @@ def compare(
 ) -> Response:
     """Two revisions beside each other, and what changed."""
     opened = _open(request, key)
-    shown = compare_revisions(opened.found, opened.post.store, opened.order, before, after)
+    shown, _ = _compare(opened, before, after)
     last = max(shown.before.pages, shown.after.pages)
     page = min(max(page, 1), max(last, 1))
     return show(
@@ -105,12 +105,10 @@ def compare_picture(
     request: Request, key: str, number: int, before: str = "", after: str = ""
 ) -> Response:
     """What changed between two revisions, drawn: both sides, with what differs ringed."""
-    opened = _open(request, key)
-    found, store = opened.found, opened.post.store
-    drawn = draw_comparison(found, store, opened.order, (before, after), number)
-    if drawn is None:
+    _, drawn = _compare(_open(request, key), before, after)
+    if not 1 <= number <= len(drawn):
         raise HTTPException(404)
-    return svg(drawn)
+    return svgz(drawn[number - 1], request)
 
 
 @router.post("/proof/{key}/offer")
@@ -125,7 +123,8 @@ def offer(
     opened = _open(request, key)
     who = _signing(request, opened.visitor, csrf, "designer")
     day = opened.post.clock().date().isoformat()
-    offer_proof(opened.found, opened.post.store, opened.order, (who, passphrase), asked, day)
+    post, signer = opened.post, (who, passphrase)
+    offer_proof(opened.found, post.store, opened.order, signer, asked, day, post.hands)
     return RedirectResponse(f"/proof/{opened.view.slug}", 303)
 
 
@@ -229,7 +228,7 @@ def _open(request: Request, key: str) -> _Opened:
     order = next((one for one in found.scheme.orders if one.key == key), None)
     if order is None and visitor.may("designer", "bench"):
         order = find_order(found, key)
-    view = view_proof(found, post.store, order) if order is not None else None
+    view = view_proof(found, post.store, order, post.drawings) if order is not None else None
     if order is None or view is None or not _may_see(visitor, view.status.asked, order.player):
         raise NotAllowedError("That proof is not yours to open.")
     return _Opened(visitor, post, found, order, view)
@@ -246,7 +245,8 @@ def _open_link(request: Request, token: str) -> tuple[_Opened, Link, SecretKey]:
         raise HTTPException(404)
     found = post.found()
     order = find_order(found, opening[0].proof)
-    return _Opened(visitor, post, found, order, view_proof(found, post.store, order)), *opening
+    view = view_proof(found, post.store, order, post.drawings)
+    return _Opened(visitor, post, found, order, view), *opening
 
 
 def _may_see(visitor: Visitor, asked: str, player: str) -> bool:
@@ -297,17 +297,16 @@ def _show(
 
 
 def _picture(request: Request, opened: _Opened, number: int, content: str) -> Response:
-    kept = kept_page(opened.post.store, opened.order, content or opened.view.status.content, number)
-    if kept is not None:
-        return svgz(kept, request)
-    if content and content != opened.view.status.content:
+    post, order, now = opened.post, opened.order, opened.view.status.content
+    page = find_page(opened.found, post.store, order, post.drawings, content or now, number)
+    if page is None:
         raise HTTPException(404)
-    if not 1 <= number <= opened.view.pages:
-        raise HTTPException(404)
-    post, order = opened.post, opened.order
-    earlier = opened.view.standings[-1].content if opened.view.standings else ""
-    key = ("proof", order.key, opened.view.status.content, earlier, str(number))
-    return svg(post.pictures.find(key, lambda: draw_page(opened.found, post.store, order, number)))
+    return svgz(page, request)
+
+
+def _compare(opened: _Opened, before: str, after: str) -> tuple[Compared, Pages]:
+    post, contents = opened.post, (before, after)
+    return compare_revisions(opened.found, post.store, opened.order, post.drawings, contents)
 
 
 def _receipt(opened: _Opened) -> Response:

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from livery.jobs.overview import find_progress
-from livery.jobs.recordkeeping import draw_trends, verify_records
+from livery.jobs.recordkeeping import verify_records
 from livery.web.post import Post
 from livery.web.show import show
 from livery.web.visitor import visitor_of
@@ -35,7 +35,7 @@ def trends(request: Request, ink: str = "") -> Response:
     scheme = post.found().scheme
     inks = [(one.key, one.name) for one in scheme.palette.inks]
     ink = ink or inks[0][0]
-    drawn = draw_trends(post.store, scheme, ink)
+    drawn = post.drawings.trends(scheme, ink)
     return show(request, "trends.html.j2", visitor=visitor, inks=inks, ink=ink, drawn=drawn)
 
 

@@ -37,11 +37,6 @@ def show(
     return response
 
 
-def svg(text: str) -> Response:
-    """A picture."""
-    return Response(text, media_type="image/svg+xml")
-
-
 def svgz(data: bytes, request: Request) -> Response:
     """A picture kept compressed."""
     if "gzip" in request.headers.get("accept-encoding", ""):
@@ -78,6 +73,7 @@ def _pages() -> Environment:
     return pages
 
 
-def _as_picture(text: str) -> str:
-    """A picture as an address that holds it whole."""
-    return f"data:image/svg+xml;base64,{base64.b64encode(text.encode('utf-8')).decode('ascii')}"
+def _as_picture(svg: str | bytes) -> str:
+    """A picture, perhaps kept compressed, as an address that holds it whole."""
+    data = gzip.decompress(svg) if isinstance(svg, bytes) else svg.encode("utf-8")
+    return f"data:image/svg+xml;base64,{base64.b64encode(data).decode('ascii')}"

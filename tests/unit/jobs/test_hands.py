@@ -4,6 +4,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -38,6 +39,28 @@ def test_work_apart_is_done_elsewhere_and_a_killed_process_is_followed_by_anothe
         assert hands.do(sum, (1, 2)) == 3
     finally:
         hands.close()
+
+
+def test_work_apart_gives_way_to_the_pages() -> None:
+    hands = Hands(1, apart=True)
+    try:
+        assert hands.do(os.nice, 0) >= min(19, os.nice(0) + 10)
+    finally:
+        hands.close()
+
+
+def test_a_line_that_is_too_long_is_refused_at_once() -> None:
+    hands, held = Hands(1), threading.Event()
+    crew = [threading.Thread(target=hands.do, args=(held.wait, 10)) for _ in range(25)]
+    for one in crew:
+        one.start()
+    time.sleep(0.3)
+    with pytest.raises(OutputError, match="Too many are waiting"):
+        hands.do(sum, ())
+    held.set()
+    for one in crew:
+        one.join()
+    assert hands.do(sum, (1, 2)) == 3
 
 
 PAGES = """

@@ -1,5 +1,4 @@
 import csv
-import gzip
 import io
 import json
 import tarfile
@@ -13,8 +12,10 @@ from livery.match.model import Comparison, Verdict
 from livery.records.export import back_up, export_csv, export_json, restore
 from livery.records.history import (
     Occasion,
+    count_captures,
     read_captures,
     read_comparisons,
+    read_newest,
     read_outcomes,
     read_trend,
     save_capture,
@@ -53,6 +54,7 @@ def test_a_trend_is_in_order_of_date_and_of_good_captures_only(store: Store) -> 
     assert [point.date for point in points] == ["2027-02-01", "2027-02-03"]
     assert points[0].lab == (50.5, 60.25, -1.0)
     assert read_trend(store, "tarn") == ()
+    assert [point.date for point in read_trend(store, None, most=1)] == ["2027-02-03"]
 
 
 def test_names_are_data_in_every_export(store: Store) -> None:
@@ -120,11 +122,12 @@ def test_a_backup_is_its_owners_alone_and_the_maker_signs_again(
 
 def test_papers_are_kept_once_for_each_content(store: Store) -> None:
     facts = (("Player", "Tamsin"), ("Bats", "2"))
+    pages = [b"\x1f\x8b one", b"\x1f\x8b two"]
     for content in ("a" * 64, "b" * 64, "a" * 64):
-        kept = keep_papers(store, ("Q-1", 1, content), b"%PDF-1", ["<svg/>", "<svg>é</svg>"], facts)
+        kept = keep_papers(store, ("Q-1", 1, content), b"%PDF-1", pages, facts)
     assert [p.content[0] for p in find_papers(store, "Q-1")] == ["a", "b"]
     assert find_papers(store, "Q-1")[0] == kept
-    assert gzip.decompress(store.evidence.read(kept.pages[1])).decode() == "<svg>é</svg>"
+    assert [store.evidence.read(page) for page in kept.pages] == pages
     assert find_papers(store, "Q-2") == ()
     assert store.verify() == ()
 
@@ -143,4 +146,8 @@ def test_outcomes_of_one_bat_are_its_own(store: Store) -> None:
         save_capture(store, photo, "x.jpg", {"gates": []}, (), Occasion(bat, "", "", "2027-01-18"))
     assert [one.bat for one in read_outcomes(store, "Q-1")] == ["Q-1", "Q-1"]
     assert len(read_outcomes(store)) == 3
+    assert [one.number for one in read_outcomes(store, "Q-1", most=1)] == [3]
+    newest = {bat: (count, one.number) for bat, (count, one) in read_newest(store).items()}
+    assert newest == {"Q-1": (2, 3), "Q-2": (1, 2)}
+    assert (count_captures(store, "Q-1"), count_captures(store, "Q-9")) == (2, 0)
     assert read_outcomes(store, "' OR 1=1 --") == ()

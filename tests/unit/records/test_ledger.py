@@ -41,9 +41,10 @@ def test_a_good_ledger_stands() -> None:
     assert find_troubles(LEDGER, seen=head_of(LEDGER), receipts=LEDGER) == ()
     book, troubles = read_book(LEDGER)
     assert troubles == ()
-    assert book.state_of("Q-101", SHOWN) is State.AGREED
-    assert book.state_of("Q-101", OTHER) is State.OVERTAKEN
-    assert book.state_of("Q-101", "c" * 64) is State.DRAFTED
+    states = [(one.content, one.state) for one in book.standings]
+    assert states == [(OTHER, State.OVERTAKEN), (SHOWN, State.AGREED)]
+    assert book.latest("Q-101") == book.standings[-1]
+    assert book.latest("Q-102") is None
 
 
 def test_entries_come_back_from_json() -> None:

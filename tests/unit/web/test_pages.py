@@ -1,3 +1,4 @@
+import gzip
 import re
 from datetime import timedelta
 from pathlib import Path
@@ -6,6 +7,8 @@ import pytest
 
 from livery.artwork.fonts import script_font_files
 from livery.errors import InputError
+from livery.jobs.signing import proof_of
+from livery.records.history import Occasion, save_capture
 from livery.web.post import Post
 
 SECRET = "reeds in the wind"
@@ -132,6 +135,28 @@ def test_a_change_overtakes_a_link_and_the_revisions_stand_beside_each_other(
     finally:
         post.season.write_text(text, "utf-8")
     assert post.store.verify() == ()
+
+
+def test_proofs_are_drawn_before_they_are_asked_for(maker, post: Post) -> None:
+    found = post.found()
+    for order in found.scheme.orders[3:5]:
+        post.drawings.draw_ahead(found, order)
+    drawn = post.drawings.proof(found, found.scheme.orders[3])
+    assert post.drawings.proof(found, found.scheme.orders[3]) is drawn
+    content = proof_of(found, found.scheme.orders[3]).content_hash
+    shown = maker.get("/proof/Q-104/page/1.svg")
+    assert (shown.content, content[:4] in shown.text) == (gzip.decompress(drawn[0]), True)
+    assert maker.get(f"/proof/Q-104/page/{len(drawn) + 1}.svg").status_code == 404
+
+
+def test_a_bat_photographed_often_lists_the_newest(bench, post: Post) -> None:
+    for number in range(25):
+        photo = b"\xff\xd8\xff" + bytes([number])
+        occasion = Occasion("Q-106", f"bench {number}", "", "2027-01-20")
+        save_capture(post.store, photo, "x.jpg", {"gates": []}, (), occasion)
+    page = bench.get("/bench/Q-106").text
+    assert "bench 24:" in page and "bench 4:" not in page
+    assert "The newest 20 of 25." in page
 
 
 def test_beyond_this_machine_only_with_accounts(demo_season: Path) -> None:
