@@ -14,8 +14,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from livery.capture.colour_fit import fit_form, mend_nearby
 from livery.capture.colour_metric import lab_to_weighted
-from livery.capture.colour_model import Fit, Form, Patches, even_light, fit_form, with_roots
+from livery.capture.colour_model import Fit, Form, Patches, even_light, with_roots
 from livery.capture.model import BenchTrial
 from livery.colour import ciede2000, xyz_to_lab
 
@@ -96,11 +97,11 @@ def try_bench(
     trials = []
     for roots in (False, True):
         bench = _learn(roots, fit.form, names, others)
-        lab = _crossed(names, patches, bench)
-        trials.append((_mean_error(ciede2000(patches.lab, lab), patches), bench, lab))
-    error, bench, lab = min(trials, key=lambda trial: trial[0])
+        adopted = mend_nearby(_adopted(patches, bench, _crossed(names, patches, bench)), patches)
+        trials.append((_mean_error(adopted.loo_de00, patches), adopted))
+    error, adopted = min(trials, key=lambda trial: trial[0])
     trial = BenchTrial(len(others), error, single, error < _GAIN * single)
-    return (_adopted(patches, bench, lab) if trial.used else fit), trial
+    return (adopted if trial.used else fit), trial
 
 
 def _mean_error(de00: Floats, patches: Patches) -> float:

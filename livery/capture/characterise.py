@@ -7,16 +7,9 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from livery.capture.colour_fit import fit_form, mend_nearby
 from livery.capture.colour_metric import lab_to_weighted
-from livery.capture.colour_model import (
-    Fit,
-    Form,
-    Patches,
-    fit_form,
-    light_slopes,
-    predict_lab,
-    spread_cov,
-)
+from livery.capture.colour_model import Fit, Form, Patches, light_slopes, predict_lab, spread_cov
 from livery.capture.doubt import Doubt, misfit_cov
 from livery.colour import lab_to_xyz
 
@@ -49,8 +42,8 @@ def choose_model(patches: Patches) -> Fit:
     strange = error > _STRANGE * max(float(np.median(error)), 0.5)
     if strange.any() and strange.mean() < 0.2:
         doubted = replace(patches, weight=np.where(strange, _DOUBT, patches.weight))
-        best = _search(doubted)
-    return best
+        best, patches = _search(doubted), doubted
+    return mend_nearby(best, patches)
 
 
 def _search(patches: Patches) -> Fit:

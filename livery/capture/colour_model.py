@@ -1,9 +1,9 @@
-"""From a camera's linear light to tristimulus values, fitted to the patches of one photograph.
+"""From a camera's linear light to colours: what a model of one photograph is, and what it says.
 
 Light falls unevenly (a smooth surface), stray light adds a veil, the camera's curve may be off
 its file's word (an exponent), and a matrix takes what is left to XYZ: on the three channels, or
-on their roots of degree two, which keep with exposure as the channels do. All are fitted together
-by Gauss and Newton's method on errors weighed as the eye weighs them, with mild priors.
+on their roots of degree two, which keep with exposure as the channels do. What that errs by at
+the patches is taken off near them.
 """
 
 from __future__ import annotations
@@ -13,18 +13,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.colour_metric import lab_to_weighted, xyz_to_lab_slope
+from livery.capture.colour_metric import xyz_to_lab_slope
 from livery.capture.model import INSTRUMENT_SD
-from livery.colour import ciede2000, lab_to_xyz, xyz_to_lab
+from livery.colour import xyz_to_lab
 
 Floats = NDArray[np.float64]
-# Standard deviations of the priors on log shading, veil (share of white) and log exponent, and
-# on root terms against the linear ones. [source: workshop-choice]
-_SHADE_PRIOR, _VEIL_PRIOR, _CURVE_PRIOR, _ROOT_PRIOR = 0.3, 0.03, 0.15, 1.0
-_NOISE_FLOOR = 0.3  # ΔE00 below which no residual is taken to be known [source: workshop-choice]
-_ROUNDS = 8  # of Gauss and Newton, at most
-_STILL = 1e-7  # the largest step that ends them
 _LEAST = 1e-6
+_NEAR = 15.0  # CIELAB units within which patches tell of a colour's error
+_AGAINST = 3.0  # patches that would tell of none
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +76,39 @@ class Patches:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Left:
+    """What a fit errs by at patches left out, for colours near them.
+
+    Attributes:
+        lab: of the patches, D50/2°, shape (n, 3).
+        error: predicted less reference, shape (n, 3).
+        weight: trust in each, shape (n,).
+    """
+
+    lab: Floats
+    error: Floats
+    weight: Floats
+
+    def near(self, lab: Floats, *, but_own: bool = False) -> Floats:
+        """The error expected at colours, shape (m, 3).
+
+        Args:
+            lab: where, D50/2°, shape (m, 3).
+            but_own: the colours are the patches', each of which is told by the others alone.
+
+        Source:
+            Distance-weighted means drawn towards nothing [source: common-practice]; both constants
+            [source: camera-trials].
+        """
+        apart = ((lab[:, None, :] - self.lab[None]) ** 2).sum(axis=2)
+        weight = self.weight * np.exp(-0.5 * apart / _NEAR**2)
+        if but_own:
+            np.fill_diagonal(weight, 0.0)
+        error: Floats = weight @ self.error / (weight.sum(axis=1) + _AGAINST)[:, None]
+        return error
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Fit:
     """A model fitted to the patches of one photograph.
 
@@ -90,6 +119,7 @@ class Fit:
         residual: covariance of one patch's error in the weighted metric, shape (3, 3).
         loo_lab: each patch's Lab predicted by the fit without it, shape (n, 3).
         loo_de00: ΔE00 of that, shape (n,).
+        left: what is taken off its predictions near patches; None for nothing.
     """
 
     form: Form
@@ -99,6 +129,7 @@ class Fit:
     residual: Floats
     loo_lab: Floats
     loo_de00: Floats
+    left: Left | None = None
 
 
 def surface(place: Floats, degree: int) -> Floats:
@@ -149,7 +180,7 @@ def with_roots(light: Floats) -> Floats:
     return np.concatenate([light, roots], axis=1)
 
 
-def _features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
+def features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
     """What the matrix acts on, shape (n, 3 or 6)."""
     light = even_light(form, warp, rgb, place)
     return with_roots(light) if form.roots else light
@@ -157,13 +188,14 @@ def _features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
 
 def predict_xyz(fit: Fit, rgb: Floats, place: Floats) -> Floats:
     """Tristimulus values, D50/2°, shape (n, 3)."""
-    xyz: Floats = _features(fit.form, fit.warp, rgb, place) @ fit.matrix.T
+    xyz: Floats = features(fit.form, fit.warp, rgb, place) @ fit.matrix.T
     return xyz
 
 
 def predict_lab(fit: Fit, rgb: Floats, place: Floats) -> Floats:
     """CIELAB D50/2°, shape (n, 3)."""
-    return xyz_to_lab(predict_xyz(fit, rgb, place))
+    lab = xyz_to_lab(predict_xyz(fit, rgb, place))
+    return lab if fit.left is None else lab - fit.left.near(lab)
 
 
 def light_slopes(fit: Fit, rgb: Floats, place: Floats) -> Floats:
@@ -187,13 +219,13 @@ def parameter_slopes(
     form: Form, warp: Floats, matrix: Floats, rgb: Floats, place: Floats
 ) -> Floats:
     """Derivatives of XYZ by warp then matrix (row by row), shape (n, 3, parameters)."""
-    features, by_warp = _warp_slopes(form, warp, rgb, place)
-    count, width = features.shape
+    terms, by_warp = _warp_slopes(form, warp, rgb, place)
+    count, width = terms.shape
     slopes = np.zeros((count, 3, len(warp) + 3 * width))
     slopes[:, :, : len(warp)] = matrix @ by_warp
     for row in range(3):
         start = len(warp) + row * width
-        slopes[:, row, start : start + width] = features
+        slopes[:, row, start : start + width] = terms
     return slopes
 
 
@@ -211,110 +243,16 @@ def _warp_slopes(form: Form, warp: Floats, rgb: Floats, place: Floats) -> tuple[
         slopes = np.concatenate([slopes, by_curve[:, :, None]], axis=2)
     if not form.roots:
         return light, slopes
-    features = with_roots(light)
+    terms = with_roots(light)
     kept = np.maximum(light, _LEAST)
     slopes_kept = np.where(light[..., None] > _LEAST, slopes, 0.0)
     pairs = [(0, 1), (1, 2), (0, 2)]
     by_root = np.stack(
         [
             (slopes_kept[:, i] * kept[:, j, None] + slopes_kept[:, j] * kept[:, i, None])
-            / (2.0 * features[:, 3 + n, None])
+            / (2.0 * terms[:, 3 + n, None])
             for n, (i, j) in enumerate(pairs)
         ],
         axis=1,
     )
-    return features, np.concatenate([slopes, by_root], axis=1)
-
-
-def _priors(form: Form) -> Floats:
-    """Precision of each parameter's prior, shape (parameters,)."""
-    shade = [1.0 / _SHADE_PRIOR**2] * (0, 2, 5)[form.shade]
-    veil = [1.0 / _VEIL_PRIOR**2] * form.veil
-    curve = [1.0 / _CURVE_PRIOR**2] * int(form.curve)
-    row = [1e-6] * 3 + [1.0 / _ROOT_PRIOR**2] * (3 if form.roots else 0)
-    return np.array(shade + veil + curve + row * 3)
-
-
-def fit_form(form: Form, patches: Patches) -> Fit:
-    """Fit one form.
-
-    Args:
-        form: which parts the model has.
-        patches: at least as many as make the matrix determinate.
-
-    Returns:
-        The fit, with every patch's error when it is left out.
-
-    Source:
-        Root-polynomials [source: finlayson-2015]; leave-one-out from the hat matrix of the last
-        Gauss-Newton step [source: common-practice].
-    """
-    xyz = lab_to_xyz(patches.lab)
-    metric = lab_to_weighted(patches.lab) @ xyz_to_lab_slope(xyz)
-    scale = metric * np.sqrt(patches.weight)[:, None, None]
-    warp = np.zeros(form.warps)
-    matrix = _linear_fit(form, warp, patches, xyz, scale)
-    prior = _priors(form)
-    for _ in range(_ROUNDS if form.warps else 1):
-        slopes = scale @ parameter_slopes(form, warp, matrix, patches.rgb, patches.place)
-        error = _weighted_error(form, warp, matrix, patches, xyz, scale)
-        noise = max(float(np.mean(error**2)), _NOISE_FLOOR**2)
-        rows = slopes.reshape(-1, slopes.shape[2])
-        normal = rows.T @ rows + np.diag(prior) * noise
-        held = np.concatenate([warp, np.zeros(matrix.size)])
-        if form.roots:
-            kept = np.zeros_like(matrix)
-            kept[:, 3:] = matrix[:, 3:]
-            held[len(warp) :] = kept.ravel()
-        step = np.linalg.solve(normal, rows.T @ -error.ravel() - prior * noise * held)
-        warp = warp + np.clip(step[: len(warp)], -0.2, 0.2)
-        matrix = matrix + step[len(warp) :].reshape(matrix.shape)
-        if np.abs(step).max() < _STILL:
-            break
-    return _finish(form, warp, matrix, patches, xyz, scale, prior)
-
-
-def _linear_fit(form: Form, warp: Floats, patches: Patches, xyz: Floats, scale: Floats) -> Floats:
-    features = _features(form, warp, patches.rgb, patches.place)
-    width = features.shape[1]
-    rows = np.einsum("nij,nk->nijk", scale, features).reshape(-1, 3 * width)
-    wanted = np.einsum("nij,nj->ni", scale, xyz).ravel()
-    ridge = np.sqrt(_priors(form)[len(warp) :])
-    rows = np.concatenate([rows, np.diag(ridge)])
-    wanted = np.concatenate([wanted, np.zeros(3 * width)])
-    matrix: Floats = np.linalg.lstsq(rows, wanted, rcond=None)[0].reshape(3, width)
-    return matrix
-
-
-def _weighted_error(
-    form: Form, warp: Floats, matrix: Floats, patches: Patches, xyz: Floats, scale: Floats
-) -> Floats:
-    found = _features(form, warp, patches.rgb, patches.place) @ matrix.T
-    error: Floats = np.einsum("nij,nj->ni", scale, found - xyz)
-    return error
-
-
-def _finish(
-    form: Form,
-    warp: Floats,
-    matrix: Floats,
-    patches: Patches,
-    xyz: Floats,
-    scale: Floats,
-    prior: Floats,
-) -> Fit:
-    """Leave-one-out errors and covariances from the last step's normal matrix."""
-    slopes = scale @ parameter_slopes(form, warp, matrix, patches.rgb, patches.place)
-    error = _weighted_error(form, warp, matrix, patches, xyz, scale)
-    noise = max(float(np.mean(error**2)), _NOISE_FLOOR**2)
-    rows = slopes.reshape(-1, slopes.shape[2])
-    inverse = np.linalg.pinv(rows.T @ rows + np.diag(prior) * noise, hermitian=True)
-    hat = slopes @ inverse @ slopes.transpose(0, 2, 1)
-    left_out = np.linalg.solve(np.eye(3) - 0.999 * hat, error[..., None])[..., 0]
-    used = float(np.trace(hat, axis1=1, axis2=2).sum()) / 3.0
-    freedom = max(1.0, len(error) - used)
-    residual: Floats = np.asarray(error.T @ error / freedom, np.float64)
-    loo_xyz = xyz + np.linalg.solve(scale, left_out[..., None])[..., 0]
-    loo_lab = xyz_to_lab(np.clip(loo_xyz, -0.5, 3.0))
-    spread: Floats = np.asarray(inverse, np.float64) * float(np.trace(residual)) / 3.0
-    return Fit(form, warp, matrix, spread, residual, loo_lab, ciede2000(patches.lab, loo_lab))
+    return terms, np.concatenate([slopes, by_root], axis=1)

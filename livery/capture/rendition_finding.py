@@ -8,7 +8,8 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.colour_model import Form, Patches, fit_form
+from livery.capture.colour_fit import fit_form
+from livery.capture.colour_model import Form, Patches
 from livery.capture.model import Target
 from livery.capture.photograph import Photograph, reduce_picture
 from livery.colour import decode_srgb
