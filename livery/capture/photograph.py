@@ -18,6 +18,7 @@ from livery.file_kinds import kind_of_file
 
 Codes = NDArray[np.unsignedinteger[Any]]
 MOST_PIXELS = 120_000_000  # [source: workshop-choice]
+MOST_SIDE_PX = 32_000  # of what the libraries remap [source: workshop-choice]
 MOST_BYTES = 600_000_000  # [source: workshop-choice]
 MOST_DECODED_BYTES = 800_000_000  # [source: workshop-choice]
 _ROWS = 256  # of a picture, turned from blue first to red first at once [source: workshop-choice]
@@ -247,12 +248,13 @@ def _what_it_is(data: bytes) -> str:
 
 
 def _most() -> str:
-    return f"At most {MOST_PIXELS / 1e6:g} million pixels are read; send the camera's own file."
+    most = f"At most {MOST_PIXELS / 1e6:g} million pixels are read, {MOST_SIDE_PX:,} a side"
+    return f"{most}; send the camera's own file."
 
 
 def _check(name: str, header: _Header) -> None:
     width, height = header.width, header.height
-    if width * height > MOST_PIXELS:
+    if width * height > MOST_PIXELS or max(width, height) > MOST_SIDE_PX:
         raise _refuse(name, f"the picture has {width} × {height} pixels", _most())
     if header.decoded_bytes > MOST_DECODED_BYTES:
         found = (

@@ -122,7 +122,7 @@ def plane_from_markers(
     return _refined(mm[good], px[good], picture_px)
 
 
-def _refined(mm: Floats, px: Floats, picture_px: tuple[int, int]) -> Plane:
+def _refined(mm: Floats, px: Floats, picture_px: tuple[int, int]) -> Plane | None:
     """Through the corners, or through the middles where those tell of markers left out better."""
     lens = _Lens(np.array(picture_px, dtype=np.float64) / 2)
     middles = mm.mean(axis=1, keepdims=True), np.stack([crossing(c) for c in px])[:, None]
@@ -161,21 +161,29 @@ def crossing(corners: Floats) -> Floats:
 def _held_out(
     points: tuple[Floats, Floats], middles: tuple[Floats, Floats], lens: _Lens, *, bent: bool
 ) -> float:
-    """Root mean square px error of a quarter of the middles under a fit to other markers."""
+    """Root mean square px error of a quarter of the middles under a fit to other markers.
+
+    Infinite where the others stand in a row.
+    """
     total = 0.0
     for fold in range(4):
         out = np.arange(len(points[0])) % 4 == fold
         plane = _fit(points[0][~out], points[1][~out], lens, bent=bent)
+        if plane is None:
+            return math.inf
         error = plane.to_px(middles[0][out, 0]) - middles[1][out, 0]
         total += float((error**2).sum())
     return math.sqrt(total / len(points[0]))
 
 
-def _fit(mm: Floats, px: Floats, lens: _Lens, *, bent: bool) -> Plane:
+def _fit(mm: Floats, px: Floats, lens: _Lens, *, bent: bool) -> Plane | None:
+    """The plane through points; None where they tell of none."""
     import cv2
 
     places, seen = mm.reshape(-1, 2), px.reshape(-1, 2)
     found, _ = cv2.findHomography(places, seen, 0)
+    if found is None:
+        return None
     matrix = np.asarray(found, np.float64) / found[2, 2]
     plane = Plane(matrix, 0.0, lens.centre_px, lens.radius_px, 0.0)
     if bent:

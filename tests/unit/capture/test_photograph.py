@@ -130,6 +130,12 @@ def test_a_strip_of_thirty_thousand_pixels_is_read(tmp_path):
     assert read_photograph(path).size_px == (30000, 80)
 
 
+def test_a_strip_wider_than_pictures_can_be_bent_is_refused(tmp_path):
+    path = _encode(tmp_path / "wide.png", np.zeros((80, 32800, 3), np.uint8))
+    with pytest.raises(PhotographError, match=r"32800 × 80 pixels.*32,000 a side"):
+        read_photograph(path)
+
+
 def test_a_decompression_bomb_is_refused_before_it_unfolds(tmp_path):
     def chunk(kind, body):
         return (

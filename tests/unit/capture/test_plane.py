@@ -49,6 +49,15 @@ def test_blur_that_draws_corners_in_moves_no_plane(bench, card):
     assert plane.residual_mm < 0.02
 
 
+def test_half_a_chart_is_read_though_most_of_its_markers_stand_in_a_row(bench):
+    chart = make_target("chart")[0]
+    half = [marker for marker in chart.markers if marker.x_mm < chart.width_mm / 2]
+    for left_out in (None, *half):
+        shown = [marker for marker in half if marker is not left_out]
+        view, seen = _seen(bench, chart, shown)
+        assert _error_mm(chart, view, plane_from_markers(seen, PICTURE)) < 0.1
+
+
 def test_markers_in_a_row_are_read_by_their_corners(bench, card):
     top = min(marker.y_mm for marker in card.markers)
     row = [marker for marker in card.markers if abs(marker.y_mm - top) < 1.0]
