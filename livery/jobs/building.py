@@ -30,7 +30,6 @@ from livery.scheme.model import Order, Scheme, ThroughCut
 from livery.sheet import (
     Nesting,
     SheetRun,
-    keep_placements,
     make_sheets,
     run_drawing,
     sheet_drawing,
@@ -73,8 +72,8 @@ def make_season(
     options = _kept_placements(nesting or Nesting(), staged.target / PLACEMENTS)
     together = options.kits_together or scheme.profile.through_cut is ThroughCut.KITS
     run = make_sheets(scheme, found.layouts, replace(options, kits_together=together), watch)
-    if options.search_seconds:
-        write_whole(staged.path / PLACEMENTS, keep_placements(run))
+    if run.placements:
+        write_whole(staged.path / PLACEMENTS, run.placements)
     groups = (
         beside,
         [Task("sheets", make_run, (unpriced(run),))] if run.sheets else [],

@@ -36,7 +36,7 @@ def only_order(scheme: Scheme, order: Order, layouts: tuple[Layout, ...]) -> Sch
 
 def unpriced(run: SheetRun) -> SheetRun:
     """A run whose sheets do not change with a price: none is printed on them."""
-    return replace(run, profile=_no_prices(run.profile), notes=(), request="")
+    return replace(run, profile=_no_prices(run.profile), notes=(), placements="")
 
 
 def only_sheet(run: SheetRun, number: int) -> SheetRun:

@@ -2,7 +2,6 @@
 
 from livery.sheet.builds import Build, build_ink, inspect_builds, list_builds
 from livery.sheet.gamut_picture import gamut_drawing
-from livery.sheet.keeping import keep_placements
 from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
 from livery.sheet.pages import run_drawing, sheet_drawing
 from livery.sheet.papers import (
@@ -36,7 +35,6 @@ __all__ = [
     "inspect_builds",
     "inspect_decals",
     "inspect_layouts",
-    "keep_placements",
     "list_builds",
     "list_costs",
     "list_picks",

@@ -68,7 +68,7 @@ class SheetRun:
         content_hash: SHA-256 over everything that decides what prints.
         density: area of decals over usable area of the sheets, 0..1.
         notes: what the reader of the run must know (no orders, a kit that was split).
-        request: digest of what the nesting was asked to place.
+        placements: those that a search found, as text to keep for a later run; else "".
     """
 
     sheets: tuple[Sheet, ...]
@@ -82,7 +82,7 @@ class SheetRun:
     density: float
     workshop: str = ""
     notes: tuple[str, ...] = ()
-    request: str = ""
+    placements: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ class Nesting:
         search_seconds: whole seconds for each attempt of a denser search; 0 does without. The
             search differs between machines, so keep its placements.
         seed: of that search.
-        kept: placements kept from an earlier run, as text; used when they are for these orders.
+        kept: placements of an earlier run, as text; used when for these very silhouettes.
         effort: times the usual counted work for a denser nesting; the same on every machine.
     """
 

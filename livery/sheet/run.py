@@ -16,7 +16,7 @@ from livery.sheet.filling import fill_sheets
 from livery.sheet.fingerprint import hash_content
 from livery.sheet.frame import Box, Frame, divide_sheet
 from livery.sheet.inspection import cut_areas, place, sheet_holds
-from livery.sheet.keeping import recall_placements, request_digest
+from livery.sheet.keeping import keep_placements, recall_placements, request_digest
 from livery.sheet.kits import Block, make_block
 from livery.sheet.model import (
     Nesting,
@@ -90,27 +90,31 @@ def make_sheets(
     if not tally.copies:
         return _finish(scheme, job, [], ("The season has no orders with decals: nothing prints.",))
     _refuse_oversize(scheme, job)
-    kept, notes = _recall(job)
-    if kept is not None:
-        return _finish(scheme, job, kept, notes)
-    placed, more = _place_all(job, watch)
-    return _finish(scheme, job, _sheets_of(job, placed), notes + more)
+    if job.options.kits_together:
+        placed, notes = _place_kits(job, watch)
+        return _finish(scheme, job, _sheets_of(job, placed), notes)
+    spots_of, notes = _recall(job)
+    if spots_of is None:
+        spots_of, more = _place_all(job, watch)
+        notes += more
+    run = _finish(scheme, job, _sheets_of(job, _share(job, spots_of)), notes)
+    kept = keep_placements(spots_of, job.request) if job.options.search_seconds else ""
+    return replace(run, placements=kept)
 
 
-def _recall(job: _Job) -> tuple[Sequence[Sheet] | None, tuple[str, ...]]:
-    """Kept placements that are for these orders and pass inspection."""
+def _recall(job: _Job) -> tuple[list[list[Spot]] | None, tuple[str, ...]]:
+    """Kept placements that are for these silhouettes and pass inspection."""
     if not job.options.kept:
         return None, ()
-    size = (job.profile.stock_width_mm, job.profile.stock_height_mm)
-    sheets = recall_placements(job.options.kept, job.request, size)
-    if sheets is None:
-        return None, ("Kept placements are for other orders or stock: nested anew.",)
-    wanted = Counter((copy.decal, copy.order, copy.placement) for copy in job.tally.copies)
-    found = Counter((i.decal, i.order, i.placement) for sheet in sheets for i in sheet.items)
-    if wanted != found:
+    kept = recall_placements(job.options.kept, job.request, job.pieces)
+    if kept is None:
+        return None, ("Kept placements are for other decals or stock: nested anew.",)
+    wanted = Counter(job.shape_of[copy.decal] for copy in job.tally.copies)
+    placed = [spot for spots in kept for spot in spots]
+    turned = any(spot.turn_deg not in job.pieces[spot.key].turns_deg for spot in placed)
+    if turned or not all(kept) or wanted != Counter(spot.key for spot in placed):
         return None, (_UNSOUND,)
-    cut = _to_length(sheets, job)
-    return (None, (_UNSOUND,)) if _unsound(cut, job) else (cut, ())
+    return (None, (_UNSOUND,)) if _unsound(_sheets_of(job, _share(job, kept)), job) else (kept, ())
 
 
 def sheet_frame(profile: PrintProfile, palette: Palette, inks: Sequence[str]) -> Frame:
@@ -140,7 +144,7 @@ def _prepare(scheme: Scheme, tally: Tally, options: Nesting) -> _Job:
         options.seed,
     ]
     rules += [options.effort, profile.roll]
-    request = request_digest(tally.copies, list(shape_of.values()), rules)
+    request = request_digest(Counter(shape_of[copy.decal] for copy in tally.copies), rules)
     return _Job(tally, profile, frame, field, room, pieces, shape_of, options, request)
 
 
@@ -188,23 +192,18 @@ def _fits(piece: Silhouette, room: Room) -> bool:
     return upright or turned
 
 
-def _place_all(job: _Job, watch: Watch) -> tuple[list[list[tuple[Copy, Spot]]], tuple[str, ...]]:
-    if job.options.kits_together:
-        placed, kit_notes = _place_kits(job, watch)
-        return placed, kit_notes + ((_UNSEARCHED,) if job.options.search_seconds else ())
-    queues = _queues(job.tally.copies, job.shape_of)
-    counts = [(job.pieces[key], len(queue)) for key, queue in queues.items()]
-    roll, effort = job.profile.roll, job.options.effort
-    spots_of = fill_sheets(counts, job.room, roll=roll, effort=effort, watch=watch)
-    notes: tuple[str, ...] = ()
-    if job.options.search_seconds > 0:
-        seconds, seed = job.options.search_seconds, job.options.seed
-        found = search_sheets(spots_of, job.pieces, job.room, seconds, seed, watch, roll=roll)
-        if found is not spots_of and _search_holds(found, job):
-            spots_of = found
-        else:
-            notes = ("The search found nothing better than the plain nesting.",)
-    return [[(queues[s.key].popleft(), s) for s in spots] for spots in spots_of], notes
+def _place_all(job: _Job, watch: Watch) -> tuple[list[list[Spot]], tuple[str, ...]]:
+    counts = Counter(job.shape_of[copy.decal] for copy in job.tally.copies)
+    wanted = [(job.pieces[key], count) for key, count in counts.items()]
+    roll, options = job.profile.roll, job.options
+    spots_of = fill_sheets(wanted, job.room, roll=roll, effort=options.effort, watch=watch)
+    if not options.search_seconds:
+        return spots_of, ()
+    seconds, seed = options.search_seconds, options.seed
+    found = search_sheets(spots_of, job.pieces, job.room, seconds, seed, watch, roll=roll)
+    if found is not spots_of and _search_holds(found, job):
+        return found, ()
+    return spots_of, ("The search found nothing better than the plain nesting.",)
 
 
 def _search_holds(sheets: list[list[Spot]], job: _Job) -> bool:
@@ -216,6 +215,12 @@ def _search_holds(sheets: list[list[Spot]], job: _Job) -> bool:
         if (left != right).any() or not all(limit.covers(area) for area in areas):
             return False
     return True
+
+
+def _share(job: _Job, spots_of: list[list[Spot]]) -> list[list[tuple[Copy, Spot]]]:
+    """Which copy takes which spot: those of one silhouette in their order."""
+    queues = _queues(job.tally.copies, job.shape_of)
+    return [[(queues[s.key].popleft(), s) for s in spots] for spots in spots_of]
 
 
 def _queues(copies: Sequence[Copy], shape_of: Mapping[str, str]) -> dict[str, deque[Copy]]:
@@ -260,7 +265,7 @@ def _place_kits(job: _Job, watch: Watch) -> tuple[list[list[tuple[Copy, Spot]]],
             else:
                 sheet.append((singles[spot.key].popleft(), spot))
         sheets.append(sheet)
-    return sheets, tuple(notes)
+    return sheets, (*notes, *((_UNSEARCHED,) if job.options.search_seconds else ()))
 
 
 def _unpack(
@@ -338,7 +343,6 @@ def _finish(scheme: Scheme, job: _Job, sheets: Sequence[Sheet], notes: tuple[str
         inside / room if room else 0.0,
         scheme.workshop,
         notes,
-        job.request,
     )
 
 

@@ -47,7 +47,7 @@ def test_a_search_is_kept_and_used_again_for_the_same_decals(run, season, tmp_pa
     # Placements that no search would give show that they are what is used, whatever else changes.
     content = kept(out)
     for item in content["sheets"][0]:
-        item[3][5] += 2.5
+        item[2] += 2.5
     moved = json.dumps(content)
     (out / "sheets" / "placements.json").write_text(moved, "utf-8")
     text = season.read_text("utf-8")
@@ -63,11 +63,11 @@ def test_a_search_is_kept_and_used_again_for_the_same_decals(run, season, tmp_pa
 def test_a_spoilt_file_of_placements_is_named_with_its_mend(run, season, tmp_path):
     file = tmp_path / "out" / "sheets" / "placements.json"
     file.parent.mkdir(parents=True)
-    file.write_text('{"format": 2, "request": ', "utf-8")
+    file.write_text('{"format": 3, "request": ', "utf-8")
     done = run("build", season, "-o", tmp_path / "out", "--search", "1")
     assert done.returncode == 2
     said = " ".join(done.stderr.split())
     assert "Traceback" not in said
     assert "sheets/placements.json: not a file of kept placements" in said
     assert "Delete it" in said
-    assert file.read_text("utf-8") == '{"format": 2, "request": '
+    assert file.read_text("utf-8") == '{"format": 3, "request": '

@@ -1,5 +1,6 @@
 """Small good files, one or more for each reader: what a fuzzer starts from."""
 
+import hashlib
 import json
 import struct
 import zlib
@@ -302,9 +303,9 @@ def tiffs() -> tuple[bytes, ...]:
 
 def placements() -> tuple[bytes, ...]:
     """Kept placements of two decals on one sheet."""
-    items = [["mark#A", "o-1", "face-mark", [1, 0, 0, 1, 20.5, 30.0], "o-1"]]
-    items.append(["mark#A", "o-1", "below", [0, 1, -1, 0, 80.5, 30.0], "o-1"])
-    content = {"format": 2, "request": "asked", "sheets": [items]}
+    spots = [[0, 20.5, 30.0, 0.0], [0, 80.5, 30.0, 90.0]]
+    marks = [hashlib.sha256(b"mark").hexdigest()]
+    content = {"format": 3, "request": "asked", "silhouettes": marks, "sheets": [spots]}
     return (json.dumps(content, indent=1).encode(),)
 
 

@@ -146,7 +146,7 @@ def _read_profile(path: Path) -> object:
 
 def _read_placements(path: Path) -> object:
     text = path.read_bytes().decode("utf-8", errors="replace")
-    return recall_placements(text, "asked", (320.0, 450.0))
+    return recall_placements(text, "asked", ("mark",))
 
 
 def _read_ledger(path: Path) -> object:
