@@ -16,6 +16,7 @@ from livery.capture.photograph import Photograph, read_photograph
 Floats = NDArray[np.float64]
 _LONGEST_PX, _SHORTEST_PX = 1600, 900  # longest side of the picture shown [source: workshop-choice]
 _PANEL_PX = 470
+_SMALL_PX = 22  # a region that a name would hide
 _GOOD, _FAIR, _BAD = (32, 150, 84), (214, 140, 20), (205, 42, 48)
 _MARK, _REGION, _INK, _PAPER = (20, 120, 220), (190, 40, 190), (30, 30, 34), (250, 249, 246)
 _FAIR_DE00, _BAD_DE00 = 2.0, 4.0  # colours of the patch errors [source: workshop-choice]
@@ -41,10 +42,19 @@ def annotate(photo: str | Path | Photograph, capture: Capture) -> bytes:
 
     photograph = photo if isinstance(photo, Photograph) else read_photograph(Path(photo))
     picture, scale = _shown(photograph)
-    height, width = picture.shape[:2]
-    canvas = Image.new("RGB", (width + _PANEL_PX, max(height, _panel_height(capture))), _PAPER)
-    canvas.paste(Image.fromarray(picture), (0, 0))
-    pen = _Pen(ImageDraw.Draw(canvas), scale)
+    image = Image.fromarray(picture)
+    _mark(_Pen(ImageDraw.Draw(image), scale), capture)
+    size = (image.width + _PANEL_PX, max(image.height, _panel_height(capture)))
+    canvas = Image.new("RGB", size, _PAPER)
+    canvas.paste(image, (0, 0))
+    _panel(_Pen(ImageDraw.Draw(canvas), 1.0), capture, image.width + 16)
+    stream = io.BytesIO()
+    canvas.save(stream, "PNG")
+    return stream.getvalue()
+
+
+def _mark(pen: _Pen, capture: Capture) -> None:
+    """What was seen, where it was seen."""
     if capture.corners_px is not None:
         pen.outline(capture.corners_px, _MARK, 2)
     for _, corners in capture.trace.markers_px:
@@ -54,10 +64,6 @@ def annotate(photo: str | Path | Photograph, capture: Capture) -> bytes:
     refused = capture.refused_regions
     for name, polygon in capture.trace.regions_px:
         pen.region(name, polygon, _BAD if name in refused else _REGION)
-    _panel(pen, capture, width + 16)
-    stream = io.BytesIO()
-    canvas.save(stream, "PNG")
-    return stream.getvalue()
 
 
 def _shown(photograph: Photograph) -> tuple[NDArray[np.uint8], float]:
@@ -132,10 +138,12 @@ class _Pen:
             self.tag(x, y, f"{patch.de00:.1f}", colour)
 
     def region(self, name: str, polygon: Floats, colour: tuple[int, int, int]) -> None:
-        """A region's outline and name."""
+        """A region's outline and name; the name above where it would hide the region."""
         self.outline(polygon, colour, 3)
         x, y = self.points(polygon.mean(axis=0)[None])[0]
-        self.tag(x, y, name, colour)
+        heights = [height for _, height in self.points(polygon)]
+        small = max(heights) - min(heights) < _SMALL_PX
+        self.tag(x, min(heights) - _SMALL_PX / 2 if small else y, name, colour)
 
 
 def _colour_of(patch: PatchReading) -> tuple[int, int, int]:

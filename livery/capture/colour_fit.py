@@ -123,11 +123,16 @@ def _finish(
 def mend_nearby(fit: Fit, patches: Patches) -> Fit:
     """The fit, its predictions mended by what it errs by at the patches nearest in colour.
 
-    A model of so few terms bends too little; what it leaves over is alike for like colours.
+    A model of so few terms bends too little; where patches lie close to one another, what it
+    leaves over is alike for like colours. Whether it is, leaving patches out tells: where mending
+    does not make these better the fit stays as it is.
     """
     error = fit.loo_lab - patches.lab
     length = np.linalg.norm(error, axis=1, keepdims=True)
     error = error * np.minimum(1.0, _FAR * np.median(length) / np.maximum(length, 1e-9))
     left = Left(patches.lab, error, patches.weight)
     loo_lab = fit.loo_lab - left.near(fit.loo_lab, but_own=True)
-    return replace(fit, loo_lab=loo_lab, loo_de00=ciede2000(patches.lab, loo_lab), left=left)
+    loo_de00 = ciede2000(patches.lab, loo_lab)
+    if float(patches.weight @ (loo_de00 - fit.loo_de00)) >= 0.0:
+        return fit
+    return replace(fit, loo_lab=loo_lab, loo_de00=loo_de00, left=left)

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.colour_fit import fit_form, mend_nearby
+from livery.capture.colour_fit import fit_form
 from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Patches, light_slopes, spread_cov
 
@@ -63,7 +63,7 @@ def doubt_about(fit: Fit, patches: Patches) -> Doubt:
     """Gather the errors of the patches, each predicted by fits without it."""
     squares, explained = _errors(fit, patches)
     if len(patches.lab) >= _LEAST_FOR_ROOTS:
-        other = mend_nearby(fit_form(replace(fit.form, roots=not fit.form.roots), patches), patches)
+        other = fit_form(replace(fit.form, roots=not fit.form.roots), patches)
         share = _PLAIN * _fewness(len(patches.lab))
         share = share if fit.form.roots else 1.0 - share
         more, known = _errors(other, patches)
