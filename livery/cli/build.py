@@ -8,6 +8,7 @@ import typer
 
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
+from livery.cli.sign import DatabaseOption, tell_unread
 
 
 def build(
@@ -32,12 +33,13 @@ def build(
         metavar="SECONDS",
         help="Search for denser sheets, for so long each attempt; placements are kept and reused.",
     ),
+    database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
     """Make sheets, cards, proofs and a page to open.
 
-    Sheets come as PDF and SVG. In a folder that holds an earlier build only what has changed is
-    made anew.
+    Sheets come as PDF and SVG; proofs list and draw what changed since the revision last offered.
+    In a folder that holds an earlier build only what has changed is made anew.
     """
     from livery.jobs.crew import find_crew
     from livery.jobs.rebuilding import BuildOptions, build_season
@@ -45,7 +47,8 @@ def build(
     crew = find_crew(jobs, cluster)
     options = BuildOptions(address, kits_together, effort, search)
     with watching(quiet=as_json) as watch:
-        built = build_season(season, out, options, crew, watch)
+        built = build_season(season, out, options, crew, watch, database)
+    tell_unread(built.trouble)
     if as_json:
         names = [str(name) for name in built.files]
         print_json({"folder": str(out), "files": names, "limits_broken": built.limits_broken})

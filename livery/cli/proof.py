@@ -7,7 +7,7 @@ from pathlib import Path
 import typer
 
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
-from livery.cli.sign import DatabaseOption
+from livery.cli.sign import DatabaseOption, tell_unread
 
 
 def proof(
@@ -22,13 +22,16 @@ def proof(
     One PDF for one player; what changed since the revision last offered is listed and drawn.
     """
     from livery.jobs.building import build_proofs
-    from livery.jobs.signing import earlier_proofs
+    from livery.jobs.revisions import earlier_proofs
+    from livery.jobs.season_records import read_history
     from livery.jobs.survey import survey
 
+    history = read_history(season, database)
     with watching(quiet=as_json) as watch:
         found = survey(season, watch)
-        earlier = earlier_proofs(found, database)
+        earlier = {} if history.trouble else earlier_proofs(found, database)
         files = build_proofs(found, out, tuple(order), watch, earlier)
+    tell_unread(history.trouble)
     if as_json:
         print_json({"folder": str(out), "files": [str(name) for name in files]})
     else:

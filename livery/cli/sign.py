@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, talk, watching
 
 if TYPE_CHECKING:
     from livery.jobs.signing import ProofStatus
@@ -202,13 +202,19 @@ def ask_passphrase(name: str, variable: str, *, new: bool = False) -> str:
 @contextmanager
 def records_of(season: Path, database: str | None, *, make: bool = False) -> Iterator[Store]:
     """A season's records, closed at the end."""
-    from livery.jobs.signing import open_records
+    from livery.jobs.season_records import open_records
 
     store = open_records(season, database, make=make)
     try:
         yield store
     finally:
         store.close()
+
+
+def tell_unread(trouble: str) -> None:
+    """Say once that proofs list no changes, and why."""
+    if trouble:
+        talk().print(f"Changes since what was offered are not listed: {trouble}", soft_wrap=True)
 
 
 def _answer(

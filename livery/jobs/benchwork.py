@@ -6,6 +6,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 
 import numpy as np
 
@@ -100,6 +101,7 @@ class Shelf:
         self._hands = hands
         self._files = EvidenceFolder(folder / "waiting")
         self._seen: dict[tuple[str, Target, str], Capture] = {}
+        self._clearing = Lock()
 
     def take_in(self, data: bytes, name: str, target: Target) -> Waiting:
         """Take a photograph in, make its preview and judge it by its gates, decoding it once.
@@ -165,15 +167,20 @@ class Shelf:
         return capture
 
     def _make_room(self) -> None:
-        photos = [p for p in self._files.root.glob("*/*") if len(p.name) == 64]
-        photos.sort(key=lambda path: path.stat().st_mtime_ns, reverse=True)
-        for path in photos[MOST_WAITING:]:
-            for one in (
-                path,
-                path.with_name(f"{path.name}.jpg"),
-                path.with_name(f"{path.name}.json"),
-            ):
-                one.unlink(missing_ok=True)
+        with self._clearing:
+            photos = [p for p in self._files.root.glob("*/*") if len(p.name) == 64]
+            photos.sort(key=_age_ns)
+            for path in photos[MOST_WAITING:]:
+                for end in ("", ".jpg", ".json"):
+                    path.with_name(f"{path.name}{end}").unlink(missing_ok=True)
+
+
+def _age_ns(path: Path) -> int:
+    """By which the newest come first; a file just taken away by another comes last."""
+    try:
+        return -path.stat().st_mtime_ns
+    except OSError:
+        return 0
 
 
 def examine(photo: Path, target: Target) -> tuple[Preview, Capture]:

@@ -49,6 +49,7 @@ def make_season(
     address: str = "",
     nesting: Nesting | None = None,
     beside: Sequence[Task[Made]] = (),
+    offered: Mapping[str, Proof] = MappingProxyType({}),
 ) -> tuple[tuple[Section, ...], list[Kept]]:
     """Write sheets, cards, proofs, plans and order papers.
 
@@ -61,6 +62,7 @@ def make_season(
         nesting: how decals are nested; None takes the defaults. A search reuses the placements
             it left beside the sheets of an earlier build in the same folder.
         beside: tasks to be done with the season's.
+        offered: by order, the revision to list and draw the changes from.
 
     Returns:
         Sections of the index page, and what came of the tasks beside.
@@ -78,7 +80,7 @@ def make_season(
         beside,
         [Task("sheets", make_run, (unpriced(run),))] if run.sheets else [],
         sheet_tasks(unpriced(run)),
-        order_tasks(found, address),
+        order_tasks(found, address, offered),
         range_tasks(found),
         ink_tasks(run),
     )
@@ -144,7 +146,7 @@ def sheet_tasks(run: SheetRun) -> list[Task[Made]]:
     ]
 
 
-def order_tasks(found: Survey, address: str) -> list[Task[Made]]:
+def order_tasks(found: Survey, address: str, offered: Mapping[str, Proof]) -> list[Task[Made]]:
     """What draws each order's proof, card and template, given no more than it shows."""
     orders = found.scheme.orders
     stems = file_stems(order.key for order in orders)
@@ -156,7 +158,8 @@ def order_tasks(found: Survey, address: str) -> list[Task[Made]]:
     for number, order in enumerate(orders):
         own = tuple(by_order[order.key])
         scheme = only_order(found.scheme, order, own)
-        given = (scheme, order, own, address, stems[order.key], number < _PICTURED_ORDERS)
+        pictured = number < _PICTURED_ORDERS
+        given = (scheme, order, own, offered.get(order.key), address, stems[order.key], pictured)
         tasks.append(Task(f"proof and card of {order.key}", make_order, given))
     return tasks
 
@@ -166,7 +169,7 @@ def build_proofs(
     out: Path,
     keys: tuple[str, ...],
     watch: Watch = unwatched,
-    earlier: Mapping[str, Proof] = MappingProxyType({}),
+    offered: Mapping[str, Proof] = MappingProxyType({}),
 ) -> tuple[Path, ...]:
     """Write the proofs of the orders named, or of all.
 
@@ -175,7 +178,7 @@ def build_proofs(
         out: folder for the proofs.
         keys: of orders; none means all.
         watch: told of progress.
-        earlier: by order, the revision to list and draw the changes from.
+        offered: by order, the revision to list and draw the changes from.
 
     Raises:
         SeasonError: an order's key is not in the season.
@@ -199,7 +202,7 @@ def build_proofs(
     for number, order in enumerate(chosen):
         watch("proofs", number, len(chosen))
         name = Path(f"{stems[order.key]}-proof.pdf")
-        previous = earlier.get(order.key)
+        previous = offered.get(order.key)
         layouts = found.of_order(order)
         write_pdf(proof_drawing(found.scheme, order, layouts, previous=previous), out / name)
         names.append(name)
@@ -232,14 +235,15 @@ def make_order(
     scheme: Scheme,
     order: Order,
     layouts: tuple[Layout, ...],
+    previous: Proof | None,
     address: str,
     stem: str,
-    pictured: bool = True,
+    pictured: bool,
 ) -> Made:
     """An order's proof, bench card and template as PDF; of each its first page as a picture."""
     layouts = known_layouts(layouts)
     drawings = {
-        "proof": proof_drawing(scheme, order, layouts),
+        "proof": proof_drawing(scheme, order, layouts, previous=previous),
         "card": card_drawing(scheme, order, layouts, address),
     }
     if any(layout.placements for layout in layouts):

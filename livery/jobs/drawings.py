@@ -20,7 +20,7 @@ from livery.jobs.hands import Hands
 from livery.jobs.narrowing import bare_scheme
 from livery.jobs.newest import Newest
 from livery.jobs.recordkeeping import trend_points
-from livery.jobs.signing import find_earlier, papers_as_proof, proof_of
+from livery.jobs.revisions import find_earlier, papers_as_proof, proof_of
 from livery.jobs.survey import Survey
 from livery.placement import books_in_force
 from livery.proof import Proof, likenesses_of

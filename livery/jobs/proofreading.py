@@ -9,14 +9,8 @@ from urllib.parse import quote
 from livery.errors import Fault, InputError
 from livery.jobs.drawing_tasks import Pages
 from livery.jobs.drawings import Drawings
-from livery.jobs.signing import (
-    ProofStatus,
-    find_earlier,
-    find_status,
-    list_standings,
-    proof_of,
-    stated_by,
-)
+from livery.jobs.revisions import find_earlier, proof_of, stated_by
+from livery.jobs.signing import ProofStatus, find_status, list_standings
 from livery.jobs.survey import Survey
 from livery.proof import Change, find_changes
 from livery.records.book import Standing

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from livery.jobs.crew import Crew, Watch, unwatched
 from livery.jobs.fingerprint import Digester, code_fingerprint
 from livery.jobs.making import RECORD, Record, Workbench, read_record, record_text
+from livery.jobs.season_records import History, read_history
 from livery.writing import StagedFolder, find_whole, write_whole
 
 if TYPE_CHECKING:
@@ -45,11 +46,13 @@ class Built:
     Attributes:
         files: relative to the results' folder, sorted.
         limits_broken: how many limits the season breaks.
+        trouble: why proofs list no changes since what was offered; "" where they can.
         unchanged: everything stood already.
     """
 
     files: tuple[Path, ...]
     limits_broken: int
+    trouble: str = ""
     unchanged: bool = False
 
 
@@ -59,6 +62,7 @@ def build_season(
     options: BuildOptions | None = None,
     crew: Crew | None = None,
     watch: Watch = unwatched,
+    database: str | None = None,
 ) -> Built:
     """Bring a folder up to date with a season.
 
@@ -68,6 +72,7 @@ def build_season(
         options: what the build is told.
         crew: who draws; this process unless given.
         watch: told of progress.
+        database: PostgreSQL URL of the season's records, or None for those in its folder.
 
     Raises:
         SeasonError: the season, its palette or a rule book; every fault at once.
@@ -75,11 +80,12 @@ def build_season(
         LiveryError: a sheet cannot be made, or a file not written.
     """
     options = options or BuildOptions()
-    asked = Digester().digest(options, code_fingerprint())
-    earlier = read_record(out)
-    if earlier is not None and _stands(season, out, earlier, asked):
-        return Built(_named(earlier), earlier.limits_broken, unchanged=True)
-    return _build(season, out, options, asked, crew, watch, earlier)
+    history = read_history(season, database)
+    asked = Digester().digest(options, history.digest, code_fingerprint())
+    record = read_record(out)
+    if record is not None and _stands(season, out, record, asked):
+        return Built(_named(record), record.limits_broken, history.trouble, unchanged=True)
+    return _build(season, out, options, asked, crew, watch, record, history, database)
 
 
 def _build(
@@ -90,19 +96,25 @@ def _build(
     crew: Crew | None,
     watch: Watch,
     earlier: Record | None,
+    history: History,
+    database: str | None,
 ) -> Built:
     from livery.jobs.building import make_season, write_index
+    from livery.jobs.revisions import earlier_proofs
     from livery.jobs.survey import survey
 
     found = survey(season, watch)
+    offered = earlier_proofs(found, database) if history.digest and not history.trouble else {}
     with StagedFolder(out) as staged:
         bench = Workbench(staged, crew, watch, earlier)
         nesting = _nesting(options)
-        sections, _ = make_season(found, bench, staged, watch, options.address, nesting)
+        sections, _ = make_season(
+            found, bench, staged, watch, options.address, nesting, offered=offered
+        )
         write_index(found, staged, sections)
         record = _record(found, asked, bench, staged.digests())
         write_whole(staged.path / RECORD, record_text(record))
-    return Built(_named(record), len(found.broken))
+    return Built(_named(record), len(found.broken), history.trouble)
 
 
 def _nesting(options: BuildOptions) -> Nesting:

@@ -12,7 +12,7 @@ from livery.capture import capture_to_json
 from livery.capture.model import Capture
 from livery.errors import Fault, InputError
 from livery.jobs.photographs import compare_in_season
-from livery.jobs.signing import records_folder
+from livery.jobs.season_records import records_folder
 from livery.match import read_capture
 from livery.match.model import Comparison
 from livery.output import write_svg

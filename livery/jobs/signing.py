@@ -5,19 +5,20 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
-from functools import lru_cache
 from pathlib import Path
 
 from livery.errors import Fault, InputError, SeasonError
 from livery.jobs.drawing_tasks import draw_papers, given_for
 from livery.jobs.hands import Hands
+from livery.jobs.revisions import find_earlier, papers_as_proof, proof_of
+from livery.jobs.season_records import open_records
 from livery.jobs.survey import Survey
 from livery.limits import Severity
-from livery.proof import Proof, likenesses_from_bytes, make_proof
+from livery.proof import Proof
 from livery.records.book import Standing, State
 from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed, Entry
-from livery.records.papers import Papers, find_papers, keep_papers
+from livery.records.papers import keep_papers
 from livery.records.people import Office, add_person, begin, make_link, unlock_key
 from livery.records.store import Store
 from livery.scheme.model import Order
@@ -49,30 +50,6 @@ class ProofStatus:
     date: str = ""
     reason: str = ""
     asked: str = ""
-
-
-def records_folder(season: Path) -> Path:
-    """Where a season's records lie: ``<stem>.records`` beside the season file."""
-    return season.parent / f"{season.stem}.records"
-
-
-def open_records(season: Path, database: str | None = None, *, make: bool = False) -> Store:
-    """Open a season's records.
-
-    Args:
-        season: the season file.
-        database: PostgreSQL URL, or None for SQLite in the records folder.
-        make: make them when there are none.
-
-    Raises:
-        InputError: there are none.
-        OutputError: they cannot be opened.
-    """
-    folder = records_folder(season)
-    if not make and not folder.is_dir():
-        mend = "Begin them with livery sign begin, or keep a capture"
-        raise InputError(Fault(str(folder), "", None, "there are no records yet", mend))
-    return Store(folder, database)
 
 
 def begin_signing(season: Path, name: str, password: str, date: str, database: str | None) -> Entry:
@@ -126,14 +103,6 @@ def find_order(found: Survey, key: str) -> Order:
     raise SeasonError(fault)
 
 
-def proof_of(found: Survey, order: Order) -> Proof:
-    """What the season gives an order now; worked out once while the season stays as it is."""
-    known = _proofs_of(found)
-    if order.key not in known:
-        known[order.key] = make_proof(found.scheme, order, found.of_order(order))
-    return known[order.key]
-
-
 def list_statuses(found: Survey, store: Store) -> tuple[ProofStatus, ...]:
     """Where every order's proof stands, in the season's order."""
     latest = {standing.proof: standing for standing in store.book().standings}
@@ -183,7 +152,8 @@ def offer_proof(
     key = unlock_key(store, *who)
     _insist_on_limits(found, order)
     proof = proof_of(found, order)
-    earlier = find_previous(store, proof)
+    papers = find_earlier(store, proof)
+    earlier = None if papers is None else papers_as_proof(store, papers, order.player)
     deed = Deed(
         Act.OFFER,
         order.key,
@@ -261,68 +231,6 @@ def write_receipt(entry: Entry, path: Path) -> None:
         OutputError: it cannot be written.
     """
     write_whole(path, json.dumps(asdict(entry), ensure_ascii=False, indent=1) + "\n")
-
-
-def find_earlier(store: Store, proof: Proof) -> Papers | None:
-    """What was last offered before this content."""
-    offered = {(one.revision, one.content) for one in store.book().standings}
-    earlier = [
-        papers
-        for papers in find_papers(store, proof.order)
-        if papers.content != proof.content_hash and (papers.revision, papers.content) in offered
-    ]
-    return earlier[-1] if earlier else None
-
-
-def find_previous(store: Store, proof: Proof) -> Proof | None:
-    """The revision last offered before this content, with how it looked; for the changes.
-
-    Raises:
-        InputError: how it looked was kept, and is missing or changed.
-    """
-    earlier = find_earlier(store, proof)
-    return None if earlier is None else papers_as_proof(store, earlier, proof.player)
-
-
-def earlier_proofs(found: Survey, database: str | None = None) -> dict[str, Proof]:
-    """By order, the revision last offered before what the season gives now; none without records.
-
-    Raises:
-        OutputError: there are records, and they cannot be opened.
-    """
-    season = found.scheme.path
-    if not records_folder(season).is_dir():
-        return {}
-    store = open_records(season, database)
-    try:
-        pairs = (
-            (order.key, find_previous(store, proof_of(found, order)))
-            for order in found.scheme.orders
-        )
-        return {key: proof for key, proof in pairs if proof is not None}
-    finally:
-        store.close()
-
-
-def papers_as_proof(store: Store, papers: Papers, player: str) -> Proof:
-    """What some papers state and how they looked, to compare with another revision.
-
-    Raises:
-        InputError: how it looked was kept, and is missing or changed.
-    """
-    looks = likenesses_from_bytes(store.evidence.read(papers.likeness)) if papers.likeness else ()
-    return replace(stated_by(papers, player), likenesses=looks)
-
-
-def stated_by(papers: Papers, player: str) -> Proof:
-    """What some papers state."""
-    return Proof(papers.proof, player, papers.revision, papers.content, papers.facts)
-
-
-@lru_cache(maxsize=1)
-def _proofs_of(found: Survey) -> dict[str, Proof]:
-    """Proofs worked out of the season asked about last, by order."""
-    return {}
 
 
 def _status(proof: Proof, latest: Standing | None) -> ProofStatus:

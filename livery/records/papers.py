@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import sqlalchemy as sa
 
@@ -81,8 +82,17 @@ def keep_papers(
 
 def find_papers(store: Store, proof: str) -> tuple[Papers, ...]:
     """Everything shown of a proof, oldest revision first."""
-    table = tables.papers
-    query = sa.select(table).where(table.c.proof == proof).order_by(table.c.revision)
+    return _read(store, sa.select(tables.papers).where(tables.papers.c.proof == proof))
+
+
+def list_papers(store: Store) -> tuple[Papers, ...]:
+    """Everything shown, by proof, oldest revision first."""
+    return _read(store, sa.select(tables.papers))
+
+
+def _read(store: Store, query: sa.Select[Any]) -> tuple[Papers, ...]:
+    keys = tables.papers.c
+    query = query.order_by(keys.proof, keys.revision, keys.content)
     with store.engine.connect() as connection:
         rows = connection.execute(query).mappings().all()
     return tuple(

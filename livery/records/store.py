@@ -7,15 +7,15 @@ from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
 from threading import Lock
-from typing import Any
 
 import sqlalchemy as sa
-from sqlalchemy.engine import Connection, Engine
+from sqlalchemy.engine import Connection
 
 from livery.errors import Fault, InputError, OutputError
 from livery.leftovers import clear_leftovers
 from livery.records import tables
 from livery.records.book import Book, read_book
+from livery.records.engine import cannot_open, make_engine
 from livery.records.evidence import EvidenceFolder, kind_of
 from livery.records.keys import SecretKey
 from livery.records.ledger import (
@@ -41,20 +41,24 @@ class Store:
         folder: the season's records folder; holds the evidence, the kept head, and the SQLite
             file unless ``url`` names another database.
         url: SQLAlchemy URL of a PostgreSQL database.
+        reading: only to read: nothing is made, mended or brought up to date.
 
     Raises:
         OutputError: the store cannot be opened.
     """
 
-    def __init__(self, folder: Path, url: str | None = None) -> None:
+    def __init__(self, folder: Path, url: str | None = None, *, reading: bool = False) -> None:
         self.folder = folder
         self.evidence = EvidenceFolder(folder / "evidence")
         self._turn: AbstractContextManager[object] = nullcontext()
         self._read: tuple[tuple[object, ...], Book] | None = None
+        if reading:
+            self.engine = make_engine(folder, url, reading=True)
+            return
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             clear_leftovers(folder, deep=True)
-            self.engine = _engine(url, folder)
+            self.engine = make_engine(folder, url)
             if self.engine.dialect.name == "sqlite":
                 # SQLite's own waiting is by chance; within one process writers stand in line.
                 self._turn = Lock()
@@ -63,8 +67,7 @@ class Store:
         except OutputError:
             raise
         except (OSError, UnicodeDecodeError, sa.exc.SQLAlchemyError) as error:
-            told = f"the records cannot be opened ({_in_short(error)})"
-            raise OutputError(f"{_place(url, folder)}: {told}. {_mend(url, error)}") from error
+            raise cannot_open(folder, url, error) from error
 
     def close(self) -> None:
         """Let go of the database."""
@@ -173,83 +176,6 @@ class Store:
             except InputError as error:
                 lost.append(Trouble(0, str(error)))
         return lost
-
-
-def _engine(url: str | None, folder: Path) -> Engine:
-    if url is None:
-        engine = sa.create_engine(sa.URL.create("sqlite", database=str(folder / "records.sqlite")))
-    elif url.startswith(("postgresql://", "postgresql+")):
-        engine = _postgresql(url)
-    else:
-        fault = Fault("--database", "", None, "not a PostgreSQL URL", _mend(url))
-        raise InputError(fault)
-    if engine.dialect.name == "sqlite":
-        sa.event.listen(engine, "connect", _prepare_sqlite)
-        sa.event.listen(engine, "begin", _begin)
-    place = _place(url, folder)
-
-    def tell(context: sa.engine.ExceptionContext) -> None:
-        """A database that is full, locked, broken or gone is a place that cannot be written."""
-        error = context.original_exception
-        if not isinstance(context.sqlalchemy_exception, sa.exc.IntegrityError):
-            told = f"{place}: the records cannot be used ({_in_short(error)}). {_mend(url, error)}"
-            raise OutputError(told) from error
-
-    sa.event.listen(engine, "handle_error", tell)
-    return engine
-
-
-def _postgresql(url: str) -> Engine:
-    try:
-        return sa.create_engine(url, pool_size=20, max_overflow=20, pool_pre_ping=True)
-    except ModuleNotFoundError as error:
-        mend = "Install livery with its postgresql extra, and write postgresql+psycopg://"
-        fault = Fault("--database", "", None, f"{error.name} is not installed", mend)
-        raise InputError(fault) from error
-    except ValueError as error:  # of the URL's parts
-        fault = Fault("--database", "", None, f"no sound URL ({error})", _mend(url))
-        raise InputError(fault) from error
-
-
-def _place(url: str | None, folder: Path) -> str:
-    """Where the records are, without a password."""
-    if url is None:
-        return str(folder)
-    try:
-        return sa.make_url(url).render_as_string(hide_password=True)
-    except sa.exc.ArgumentError:
-        return "--database"
-
-
-def _mend(url: str | None, error: BaseException | None = None) -> str:
-    damaged = ("malformed", "not a database", "already exists", "no such table", "decode byte")
-    if url is None and any(word in str(error) for word in damaged):
-        return "The database is damaged: restore it from a backup"
-    if url is None:
-        return "Free the folder, or let yourself write in it"
-    return "Give postgresql+psycopg://name@host/database of a server that runs"
-
-
-def _in_short(error: BaseException) -> str:
-    """The first line of what a database says."""
-    cause = getattr(error, "orig", None) or error
-    return next((line.strip() for line in str(cause).splitlines() if line.strip()), "no reason")
-
-
-def _prepare_sqlite(connection: Any, _record: Any) -> None:
-    """WAL, foreign keys, patience, and our own BEGIN.
-
-    Source: SQLAlchemy's SQLite notes on transactions; sqlite.org on WAL. [from-memory]
-    """
-    connection.isolation_level = None
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=30000"):
-        connection.execute(f"PRAGMA {pragma}")
-
-
-def _begin(connection: Connection) -> None:
-    """Readers never wait for a writer; writers take their turn before they read."""
-    writes = connection.get_execution_options().get("writes", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
 def _read_ledger(connection: Connection) -> tuple[Entry, ...]:

@@ -20,7 +20,8 @@ from livery.jobs.drawings import Drawings
 from livery.jobs.hands import Hands
 from livery.jobs.newest import Newest
 from livery.jobs.photographs import find_target
-from livery.jobs.signing import list_statuses, open_records
+from livery.jobs.season_records import open_records
+from livery.jobs.signing import list_statuses
 from livery.jobs.survey import Survey, survey
 from livery.records.people import has_people
 from livery.records.store import Store

@@ -6,7 +6,7 @@ from pathlib import Path
 from archive import captures, enter, write_files
 
 from livery.jobs.photographs import compare_in_season
-from livery.jobs.signing import open_records
+from livery.jobs.season_records import open_records
 from livery.match import read_capture
 from livery.scheme import load_season
 

@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 from bench_day import photograph
+from small_season import SmallSeason
 from visitors import MAKER, SECRET, Tally, Visitor, copy_season, serving, token_in
 
-from livery.jobs.signing import open_records
+from livery.jobs.season_records import open_records
+from livery.jobs.survey import survey
 
 # Root may write anywhere; without these powers it obeys a folder's permissions as others do.
 AS_OTHERS = (
@@ -37,6 +39,12 @@ def tree(folder: Path) -> dict[str, str]:
         for path in sorted(folder.rglob("*"))
         if path.is_file() and not path.name.endswith(("-wal", "-shm"))
     }
+
+
+def words_of(proof: Path) -> str:
+    """What a PDF says."""
+    done = subprocess.run(["pdftotext", proof, "-"], capture_output=True, text=True, check=True)
+    return done.stdout
 
 
 def shut(folder: Path, *, to: bool) -> None:
@@ -97,6 +105,34 @@ def test_the_command_line_says_so_once_and_leaves_nothing(
     assert store.verify() == ()
     assert [entry.act for entry in store.entries()] == ["trust", "trust"]
     store.close()
+
+
+def test_a_proof_is_drawn_elsewhere_of_a_season_that_may_not_be_written(tmp_path: Path) -> None:
+    season = SmallSeason().write(tmp_path / "season")
+    assert say([], "sign", "begin", season, "--by", MAKER).returncode == 0
+    order = survey(season).scheme.orders[0].key
+    offer = ("sign", "offer", season, "--order", order, "--by", MAKER)
+    assert say([], *offer).returncode == 0
+    SmallSeason(revision=2, badge=20).write(tmp_path / "season")
+    (tmp_path / "out").mkdir()
+    proof = ("proof", season, "-o", tmp_path / "out", "--json")
+    before = tree(season.parent)
+    try:
+        shut(season.parent, to=True)
+        done = say(AS_OTHERS, *proof)
+        assert (done.returncode, done.stderr) == (0, "")
+        assert tree(season.parent) == before
+        made = words_of(tmp_path / "out" / f"{order}-proof.pdf")
+        assert "Before and after are drawn on page" in made
+    finally:
+        shut(season.parent, to=False)
+    (season.parent / "season.records" / "records.sqlite").chmod(0)
+    done = say(AS_OTHERS, *proof)
+    assert done.returncode == 0
+    (told,) = done.stderr.splitlines()
+    assert "Changes since what was offered are not listed" in told
+    made = words_of(tmp_path / "out" / f"{order}-proof.pdf")
+    assert "Before and after" not in made
 
 
 def test_the_pages_say_so_and_go_on_once_there_is_room(

@@ -3,15 +3,15 @@
 from pathlib import Path
 
 import pytest
-from bench_day import photograph, work_a_day
+from bench_day import Day, photograph
 from postgres import new_database, postgres
 from visitors import copy_season, serving
 
-from livery.jobs.signing import open_records
+from livery.jobs.season_records import open_records
 from livery.records.history import read_captures
 
 __all__ = ["postgres"]
-BENCHES, EACH = 20, 1
+BENCHES = 20
 
 
 @pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
@@ -25,11 +25,12 @@ def test_twenty_benches_keep_every_capture_once(
     season = copy_season(tmp_path, BENCHES, url)
     photo, target = photograph(season, tmp_path, (900, 720))
     with serving(season, "--target", target, *words) as (pages, server):
-        tally, kept = work_a_day(pages, photo.read_bytes(), BENCHES, EACH)
+        day = Day(pages, photo.read_bytes(), BENCHES, BENCHES)
+        day.work()
         assert server.poll() is None
-    assert tally.errors == []
-    told = sorted(f"bench {bench} take {n}" for bench in range(BENCHES) for n in range(EACH))
-    assert sorted(kept) == told
+    assert day.tally.errors == []
+    told = sorted(f"take {n}" for n in range(BENCHES))
+    assert sorted(day.kept) == told
     store = open_records(season, url)
     assert sorted(str(row["batch"]) for row in read_captures(store)) == told
     assert store.verify() == ()

@@ -24,8 +24,8 @@ from livery.scheme import load_season
 from livery.scheme.model import Spectrum
 
 ORDERS = tuple(f"Q-10{number}" for number in range(1, 7))
-IMAGE_WORK = ("photograph", "verdict", "keep", "sign in")
-"""What decodes and measures a photograph, or hashes a passphrase: its time is its own."""
+IMAGE_WORK = ("photograph", "verdict", "first proof")
+"""What decodes and measures a photograph or may draw a proof: its time is its own."""
 
 
 def photograph(season: Path, folder: Path, size_px: tuple[int, int]) -> tuple[Path, Path]:
@@ -50,65 +50,65 @@ def marked(photo: bytes, words: str) -> bytes:
     return photo[:2] + b"\xff\xfe" + (len(comment) + 2).to_bytes(2, "big") + comment + photo[2:]
 
 
-def work_a_day(
-    url: str, photo: bytes, benches: int, each: int, stop: threading.Event | None = None
-) -> tuple[Tally, list[str]]:
-    """Let benches work at once.
+class Day:
+    """Benches that work at once, each with an account: ``Bench 0`` and so on.
 
     Args:
         url: where the pages are.
         photo: what every bench photographs, made another file each time.
-        benches: how many; their accounts are ``Bench 0`` and so on.
-        each: photographs a bench keeps.
+        benches: how many.
+        captures: photographs to be kept by all of them together.
+
+    Attributes:
+        tally: what was waited for.
+        kept: the batch name of every capture that the pages said is kept.
         stop: ends the day early.
-
-    Returns:
-        What was waited for, and the batch name of every capture that the pages said is kept.
     """
-    tally, kept = Tally(), list[str]()
-    crew = [
-        threading.Thread(target=_bench, args=(url, photo, number, each, tally, kept, stop))
-        for number in range(benches)
-    ]
-    for one in crew:
-        one.start()
-    for one in crew:
-        one.join()
-    return tally, kept
 
+    def __init__(self, url: str, photo: bytes, benches: int, captures: int) -> None:
+        self._url, self._photo, self._benches = url, photo, benches
+        self._takes = iter(range(captures))
+        self._proofs_seen: set[str] = set()
+        self._lock = threading.Lock()
+        self.tally, self.kept = Tally(), list[str]()
+        self.stop = threading.Event()
 
-def _bench(
-    url: str,
-    photo: bytes,
-    bench: int,
-    each: int,
-    tally: Tally,
-    kept: list[str],
-    stop: threading.Event | None,
-) -> None:
-    visitor = Visitor(url, tally)
-    visitor.enter(f"Bench {bench}", KEY)
-    for number in range(each):
-        if stop is not None and stop.is_set():
-            break
-        order, batch = ORDERS[(bench + number) % len(ORDERS)], f"bench {bench} take {number}"
-        _look_round(visitor, order)
-        page = visitor.get(f"/bench/{order}", "bat")
-        form = {"csrf": token_in(page), "target": "chart", "bench": f"{bench}", "batch": batch}
-        page, way = visitor.send_photo(
-            f"/bench/{order}/photo", "photograph", form, marked(photo, batch)
-        )
-        if _keep(visitor, page, way, form, twice=number % 2 == 0):
-            kept.append(batch)
-    visitor.close()
+    def work(self) -> None:
+        """Go on until all is kept or the day is stopped."""
+        crew = [threading.Thread(target=self._bench, args=(n,)) for n in range(self._benches)]
+        for one in crew:
+            one.start()
+        for one in crew:
+            one.join()
 
+    def _bench(self, bench: int) -> None:
+        visitor = Visitor(self._url, self.tally)
+        visitor.enter(f"Bench {bench}", KEY)
+        while not self.stop.is_set():
+            with self._lock:
+                take = next(self._takes, None)
+            if take is None:
+                break
+            order, batch = ORDERS[take % len(ORDERS)], f"take {take}"
+            self._look_round(visitor, order)
+            page = visitor.get(f"/bench/{order}", "bat")
+            form = {"csrf": token_in(page), "target": "chart", "bench": f"{bench}", "batch": batch}
+            page, way = visitor.send_photo(
+                f"/bench/{order}/photo", "photograph", form, marked(self._photo, batch)
+            )
+            if _keep(visitor, page, way, form, twice=take % 2 == 0):
+                self.kept.append(batch)
+        visitor.close()
 
-def _look_round(visitor: Visitor, order: str) -> None:
-    visitor.get("/", "season")
-    visitor.get("/bench", "choose")
-    page = visitor.get(f"/proof/{order}", "proof")
-    for picture in re.findall(r'<img src="([^"]+)"', page):
-        visitor.get(picture.replace("&amp;", "&"), "proof page")
+    def _look_round(self, visitor: Visitor, order: str) -> None:
+        visitor.get("/", "season")
+        visitor.get("/bench", "choose")
+        with self._lock:
+            kind = "proof" if order in self._proofs_seen else "first proof"
+            self._proofs_seen.add(order)
+        page = visitor.get(f"/proof/{order}", kind)
+        for picture in re.findall(r'<img src="([^"]+)"', page):
+            visitor.get(picture.replace("&amp;", "&"), "proof page")
 
 
 def _keep(visitor: Visitor, page: str, way: str, form: dict[str, str], *, twice: bool) -> bool:

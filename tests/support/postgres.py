@@ -6,6 +6,7 @@ import subprocess
 import tempfile
 import uuid
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -26,21 +27,31 @@ def _run(command: list[str]) -> None:
     subprocess.run([*as_user, *command], check=True, capture_output=True, cwd="/")
 
 
-@pytest.fixture(scope="session")
-def postgres() -> Iterator[str]:
-    """URL of a fresh server, without a database name."""
+@contextmanager
+def postgresql(*, durable: bool = False) -> Iterator[str]:
+    """URL of a fresh server, without a database name; ``durable`` writes through to the disk."""
     programs = _programs()
     folder = Path(tempfile.mkdtemp(prefix="pg-", dir="/tmp"))
     if os.geteuid() == 0:
         shutil.chown(folder, "postgres", "postgres")
     data = folder / "data"
     _run([str(programs / "initdb"), "-D", str(data), "-A", "trust", "-U", "livery", "-E", "UTF8"])
-    options = f"-c listen_addresses='' -c unix_socket_directories={folder} -c fsync=off"
+    sync = "on" if durable else "off"
+    options = f"-c listen_addresses='' -c unix_socket_directories={folder} -c fsync={sync}"
     control = [str(programs / "pg_ctl"), "-D", str(data), "-w"]
     _run([*control, "-l", str(folder / "log"), "-o", options, "start"])
-    yield f"postgresql+psycopg://livery@/{{name}}?host={folder}"
-    _run([*control, "-m", "immediate", "stop"])
-    shutil.rmtree(folder, ignore_errors=True)
+    try:
+        yield f"postgresql+psycopg://livery@/{{name}}?host={folder}"
+    finally:
+        _run([*control, "-m", "immediate", "stop"])
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[str]:
+    """URL of a fresh server, without a database name."""
+    with postgresql() as url:
+        yield url
 
 
 def new_database(server: str) -> str:

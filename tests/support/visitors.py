@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
-from livery.jobs.signing import add_signer, begin_signing, open_records
+from livery.jobs.season_records import open_records
+from livery.jobs.signing import add_signer, begin_signing
 from livery.records.people import Office
 
 ROOT = Path(__file__).parents[2]

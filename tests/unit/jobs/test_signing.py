@@ -7,6 +7,7 @@ import pytest
 
 from livery.errors import InputError, SeasonError
 from livery.jobs.recordkeeping import verify_records
+from livery.jobs.season_records import open_records
 from livery.jobs.signing import (
     answer_proof,
     begin_signing,
@@ -16,7 +17,6 @@ from livery.jobs.signing import (
     list_standings,
     list_statuses,
     offer_proof,
-    open_records,
     write_receipt,
 )
 from livery.jobs.survey import Survey, survey

@@ -11,7 +11,8 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from livery.jobs.signing import add_signer, begin_signing, open_records
+from livery.jobs.season_records import open_records
+from livery.jobs.signing import add_signer, begin_signing
 from livery.records.people import Office
 from livery.web.app import make_app
 from livery.web.post import Post

@@ -7,7 +7,7 @@ import pytest
 
 from livery.artwork.fonts import script_font_files
 from livery.errors import InputError
-from livery.jobs.signing import proof_of
+from livery.jobs.revisions import proof_of
 from livery.records.history import Occasion, save_capture
 from livery.web.post import Post
 

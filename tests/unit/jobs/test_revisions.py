@@ -1,0 +1,80 @@
+"""What was offered is an input of proofs made outside the pages: changes since are listed."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pikepdf
+import pytest
+from small_season import SmallSeason
+
+from livery.errors import OutputError
+from livery.jobs.rebuilding import Built, build_season
+from livery.jobs.revisions import earlier_proofs
+from livery.jobs.season_records import open_records, read_history, records_folder
+from livery.jobs.signing import begin_signing, find_order, offer_proof
+from livery.jobs.survey import survey
+from livery.records.history import Occasion, save_capture
+
+MAKER = ("Wren Halloway", "reeds in the wind")
+
+
+@pytest.fixture(scope="module")
+def seasons(tmp_path_factory: pytest.TempPathFactory) -> tuple[SmallSeason, Path]:
+    """A season whose first revision was offered, and its file."""
+    first = SmallSeason()
+    path = first.write(tmp_path_factory.mktemp("revisions") / "season")
+    begin_signing(path, *MAKER, "2027-01-19", None)
+    store = open_records(path)
+    found = survey(path)
+    offer_proof(found, store, found.scheme.orders[0], MAKER, "", "2027-01-19")
+    store.close()
+    return first, path
+
+
+def _pages(out: Path, key: str) -> int:
+    with pikepdf.open(out / "proofs" / f"{key}-proof.pdf") as proof:
+        return len(proof.pages)
+
+
+def test_a_build_lists_what_changed_and_goes_by_what_was_offered(
+    seasons: tuple[SmallSeason, Path], tmp_path: Path
+) -> None:
+    first, path = seasons
+    key = survey(path).scheme.orders[0].key
+    folder = path.parent
+
+    def build() -> Built:
+        return build_season(path, tmp_path / "out")
+
+    build()
+    pages = _pages(tmp_path / "out", key)
+    replace(first, revision=2, badge=first.badge - 4).write(folder)
+    assert not build().unchanged
+    assert _pages(tmp_path / "out", key) > pages  # what changed is drawn
+    (earlier,) = earlier_proofs(survey(path)).values()
+    assert earlier.revision == 1 and earlier.likenesses
+    store = open_records(path)
+    occasion = Occasion(key, "", "", "2027-01-20")
+    save_capture(store, b"\xff\xd8\xff", "x.jpg", {"gates": []}, (), occasion)
+    assert build().unchanged  # a capture is no part of it
+    found = survey(path)
+    offer_proof(found, store, find_order(found, key), MAKER, "", "2027-01-20")
+    assert not build().unchanged
+    store.close()
+
+
+def test_a_history_that_cannot_be_read_is_told_and_nothing_stops(
+    seasons: tuple[SmallSeason, Path], tmp_path: Path
+) -> None:
+    path = seasons[0].write(tmp_path / "season")
+    assert read_history(path).digest == ""
+    records_folder(path).mkdir()
+    for content in (None, b"no database at all" * 100):
+        if content is not None:
+            (records_folder(path) / "records.sqlite").write_bytes(content)
+        assert "cannot be used" in read_history(path).trouble
+        with pytest.raises(OutputError, match="cannot be used"):
+            earlier_proofs(survey(path))
+        built = build_season(path, tmp_path / "out")
+        assert "cannot be used" in built.trouble
+    assert built.unchanged
