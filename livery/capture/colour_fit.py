@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 _SHADE_PRIOR, _VEIL_PRIOR, _CURVE_PRIOR, _ROOT_PRIOR = 0.3, 0.03, 0.15, 1.0
 _NOISE_FLOOR = 0.3  # ΔE00 below which no residual is taken to be known [source: workshop-choice]
 _ROUNDS = 8  # of Gauss and Newton, at most
-_STILL = 1e-7  # the largest step that ends them
+_STILL = 1e-5  # the largest step that ends them
 # Medians beyond which an error is one patch's own: a stain, a reflex. [source: workshop-choice]
 _FAR = 4.0
 

@@ -12,7 +12,7 @@ from livery.capture.photograph import Codes, Photograph
 from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, OUTLIER, TILES, Linear, cov_of_means
 
 Floats = NDArray[np.float64]
-_MOST_IN_TILE = 8  # places a tile's side at which a patch is read [source: workshop-choice]
+_ENOUGH = 160_000  # places at which all patches together are read [source: workshop-choice]
 _THINNED = 2  # of those, every second each way tells middle and spread [source: workshop-choice]
 
 
@@ -75,8 +75,8 @@ def _areas(outlines_px: Floats) -> Floats:
 
 def _codes(photograph: Photograph, outlines_px: Floats) -> Codes:
     """The pixels at a grid in each outline, shape (3, n, side, side)."""
-    usual = float(np.sqrt(np.median(_areas(outlines_px))))
-    side = TILES * int(np.clip(usual / TILES, 1, _MOST_IN_TILE)) if np.isfinite(usual) else TILES
+    area = np.nan_to_num(np.median(_areas(outlines_px)), posinf=0.0)
+    side = TILES * max(1, int(np.sqrt(min(area, _ENOUGH / len(outlines_px)))) // TILES)
     share = (np.arange(side) + 0.5) / side
     y, x = (part.ravel() for part in np.meshgrid(share, share, indexing="ij"))
     corners = np.stack([(1 - x) * (1 - y), x * (1 - y), x * y, (1 - x) * y], axis=1)
