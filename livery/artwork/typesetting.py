@@ -23,6 +23,11 @@ def leading_mm(size_pt: float) -> float:
     return LEADING * pt_to_mm(size_pt)
 
 
+def head_of(*parts: str) -> str:
+    """A running head of those parts that say anything."""
+    return "  ·  ".join(filter(None, parts))
+
+
 def fit_line(
     text: str,
     x: float,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections import Counter
 from collections.abc import Callable, Sequence
@@ -16,6 +17,10 @@ from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
 if TYPE_CHECKING:
     from livery.jobs.survey import Survey
     from livery.limits.model import Finding
+
+    Group = tuple[Finding, ...]
+
+_HANDED = re.compile(r"\b(?:right|left)-handed\b")
 
 
 def check(
@@ -51,12 +56,13 @@ def _show(found: Survey, everything: bool) -> None:
     out = console()
     scheme = found.scheme
     say = partial(_say, out.print, max(40, out.width))
-    say("", f"{scheme.workshop}, season {scheme.name}, revision {scheme.revision}")
+    season = f"season {scheme.name}, revision {scheme.revision}"
+    say("", f"{scheme.workshop}, {season}" if scheme.workshop else f"S{season[1:]}")
     touched = found.orders_by_finding
-    for subject, findings in _by_subject(found.findings, everything):
+    for subject, findings, others in _alike_for_both_hands(found.findings, everything):
         out.print()
         say("", subject)
-        orders = dict.fromkeys(key for one in findings for key in touched.get(one, ()))
+        orders = dict.fromkeys(key for one in (*findings, *others) for key in touched.get(one, ()))
         if orders:
             say("  ", f"orders: {', '.join(orders)}")
         for finding in findings:
@@ -66,6 +72,27 @@ def _show(found: Survey, everything: bool) -> None:
     out.print()
     say("", _summary(found))
     say("", "Umpires and the competition decide; check the current editions.")
+
+
+def _alike_for_both_hands(
+    findings: Sequence[Finding], everything: bool
+) -> list[tuple[str, Group, Group]]:
+    """What is to be shown of each subject, once where it is the same for either hand.
+
+    Returns:
+        (subject, what is shown, the same of the other hand) in the order of their gravity.
+    """
+    merged: dict[tuple[str, tuple[str, ...]], list[Group]] = {}
+    subjects: dict[tuple[str, tuple[str, ...]], str] = {}
+    for subject, group in _by_subject(findings, everything):
+        either = _HANDED.sub("for either hand", subject)
+        key = (either, tuple(finding.text for finding in group))
+        subjects[key] = either if key in merged else subject
+        merged.setdefault(key, []).append(group)
+    return [
+        (subjects[key], shown, tuple(finding for group in others for finding in group))
+        for key, (shown, *others) in merged.items()
+    ]
 
 
 def _by_subject(

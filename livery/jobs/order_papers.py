@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from functools import lru_cache
 
+from livery.artwork.typesetting import head_of
 from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page, Picture
 from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
@@ -136,8 +137,9 @@ def _draw_picks(flow: Flow, scheme: Scheme, run: SheetRun) -> None:
     players = _players(scheme)
     prints = {decal.key: describe_print(decal) for decal in run.decals}
     flow.heading("Pick list", INK)
+    count = "1 sheet" if len(run.sheets) == 1 else f"{len(run.sheets)} sheets"
     flow.paragraph(
-        f"{run.workshop} · {len(run.sheets)} sheets of {run.profile.stock}. "
+        f"{head_of(run.workshop, count)} of {run.profile.stock}. "
         "Numbers are those of the contact sheets. Tick each line as its decals leave their sheet."
     )
     rows = [

@@ -40,12 +40,12 @@ def clear_of_zone(scene: Scene, rule: Rule) -> list[Reading]:
     return [
         Reading(
             scene.subject(one),
-            f"the decal is {{}} clear of the {zone.name}",
+            f"the decal is {{}} clear of the {zone.name.replace('-', ' ')}",
             distance_clear(one.area, zone.area),
             gap,
             "mm",
             at_most=False,
-            when_below=f"the decal reaches {{}} into the {zone.name}",
+            when_below=f"the decal reaches {{}} into the {zone.name.replace('-', ' ')}",
         )
         for surface, placed in scene.by_surface(rule)
         for zone in surface.zones

@@ -61,6 +61,7 @@ class Finding:
         measured, limit: in ``unit``.
         margin: how far inside the limit; negative is outside.
         ok: whether the limit holds (a margin of exactly 0 holds).
+        title: of the rule, in its book's words; empty for what no book says.
     """
 
     rule: str
@@ -73,3 +74,4 @@ class Finding:
     source: str
     text: str
     ok: bool
+    title: str = ""

@@ -42,7 +42,8 @@ class Reading:
         """Measured, limit and margin in words, lengths in mm and inches."""
         bound = "at most" if self.at_most else "at least"
         margin = self.margin
-        state = "to spare" if margin >= 0 else "too much" if self.at_most else "short"
+        over = "too many" if self.unit == "decals" else "too much"
+        state = "to spare" if margin >= 0 else over if self.at_most else "short"
         below = bool(self.when_below) and self.measured < -EXACT
         what, value = (self.when_below, -self.measured) if below else (self.what, self.measured)
         words = (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from livery.limits.model import Finding, Rule, RuleBook
@@ -27,13 +27,22 @@ def check_scene(scene: Scene, books: Sequence[RuleBook]) -> tuple[Finding, ...]:
             decide = CHECKS[Check(rule.check)].decide
             for reading in decide(scene, rule) if decide else ():
                 found.append((_limited_thing(rule, reading), _find(book, rule, reading)))
-    return _name_strictest(found)
+    return _name_strictest(found, titles_of(books))
 
 
 def source_of(rule: Rule) -> str:
     """Where a rule stands, and how its wording was obtained."""
     clause = f", {rule.clause}" if rule.clause else ""
     return f"{rule.source}{clause} ({rule.standing})"
+
+
+def titles_of(books: Sequence[RuleBook]) -> dict[str, str]:
+    """Rules as people say them, with their book, by the names that findings give them."""
+    return {
+        f"{book.key}/{rule.key}": f"“{rule.title}” ({book.key})"
+        for book in books
+        for rule in book.rules
+    }
 
 
 def _find(book: RuleBook, rule: Rule, reading: Reading) -> Finding:
@@ -48,6 +57,7 @@ def _find(book: RuleBook, rule: Rule, reading: Reading) -> Finding:
         source=source_of(rule),
         text=f"{rule.title}: {reading.text}",
         ok=reading.margin >= 0.0,
+        title=rule.title,
     )
 
 
@@ -56,7 +66,9 @@ def _limited_thing(rule: Rule, reading: Reading) -> tuple[str, ...]:
     return (rule.check, reading.subject, reading.what)
 
 
-def _name_strictest(found: Sequence[tuple[tuple[str, ...], Finding]]) -> tuple[Finding, ...]:
+def _name_strictest(
+    found: Sequence[tuple[tuple[str, ...], Finding]], titles: Mapping[str, str]
+) -> tuple[Finding, ...]:
     strictest: dict[tuple[str, ...], Finding] = {}
     count: dict[tuple[str, ...], int] = {}
     for thing, finding in found:
@@ -66,15 +78,15 @@ def _name_strictest(found: Sequence[tuple[tuple[str, ...], Finding]]) -> tuple[F
     named = []
     for thing, finding in found:
         if count[thing] > 1:
-            word = _rank(finding, strictest[thing], count[thing])
+            word = _rank(finding, strictest[thing], count[thing], titles)
             finding = replace(finding, text=f"{finding.text}; {word}")
         named.append(finding)
     return tuple(named)
 
 
-def _rank(finding: Finding, best: Finding, count: int) -> str:
+def _rank(finding: Finding, best: Finding, count: int, titles: Mapping[str, str]) -> str:
     if best is finding:
         return f"the strictest of {count}"
     if best.margin == finding.margin:
-        return f"as strict as {best.rule}"
-    return f"{best.rule} is stricter"
+        return f"as strict as {titles[best.rule]}"
+    return f"{titles[best.rule]} is stricter"

@@ -110,7 +110,7 @@ def _notes(scene: Scene, seats: Sequence[Seat], books: Sequence[RuleBook]) -> It
         surface = seat.intent.surface.key
         names = " and ".join(part.key for part in seat.intent.parts)
         subject = f"{scene.name}, {surface}: {names}"
-        yield from note_grading(seat, subject)
+        yield from note_grading(seat, subject, books)
         if not seat.fits:
             beside = [o for o in seats if o.intent.surface.key == surface and o is not seat]
             yield from note_mends(seat, subject, books, beside)

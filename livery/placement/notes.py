@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from livery.limits import Finding, RuleBook, Severity
+from livery.limits import Finding, RuleBook, Severity, titles_of
 from livery.placement.areas import AreaLimit, area_limits
 from livery.placement.fitting import SCALE_STEP
 from livery.placement.intent import Fit, Intent
@@ -16,10 +16,10 @@ _SMALLEST = 0.05  # of the graded size; nobody wants a decal smaller [source: wo
 _TINY_MM = 1e-9
 
 
-def note_grading(seat: Seat, subject: str) -> Iterator[Finding]:
+def note_grading(seat: Seat, subject: str, books: Sequence[RuleBook]) -> Iterator[Finding]:
     """How far a seated decal was shrunk and moved, and for which rules."""
-    intent, fit = seat.intent, seat.fit
-    rules = ", ".join(rule for rule, _ in seat.wanted) or "the decals about it"
+    intent, fit, titles = seat.intent, seat.fit, titles_of(books)
+    rules = ", ".join(titles[rule] for rule, _ in seat.wanted) or "the decals about it"
     share, least = fit.scale / intent.scale, intent.least_scale / intent.scale
     if share < 1.0 - _TINY_MM:
         text = f"Shrunk to {100 * share:.2f} % of its graded size for {rules}"
@@ -39,7 +39,10 @@ def note_mends(
     short = fitter.shortages(seat.fit.scale, seat.fit.slide_mm)
     if short:
         rule, by_mm = max(short.items(), key=lambda entry: entry[1])
-        text = f"What holds it is {rule}, short by {format_mm_and_inch(by_mm)}{_also(short, rule)}"
+        titles = titles_of(books)
+        also = [f"{titles[name]} by {mm:.2f} mm" for name, mm in short.items() if name != rule]
+        text = f"What holds it is {titles[rule]}, short by {format_mm_and_inch(by_mm)}"
+        text += f"; also {', '.join(also)}" if also else ""
         yield _mend("placement/binding", subject, (by_mm, 0.0), "mm", text)
     _, near, _, far = intent.surface.outline.bounds
     slide = fitter.smallest_slide(intent.scale, float(far - near))
@@ -67,10 +70,11 @@ def note_areas(seats: Sequence[Seat], item: str, books: Sequence[RuleBook]) -> I
         if limit.holds(placed):
             continue
         share = _share_that_holds(limit, placed)
-        names = ", ".join(part.key for key in limit.keys for part in placed[key][0].parts)
+        keys = [part.key for key in limit.keys for part in placed[key][0].parts]
         text = (
-            f"{names} cover {covered - limit.most_mm2:.1f} mm² too much for {limit.rule} at the "
-            f"smallest sizes the season allows; all at {100 * share:.2f} % of these would hold it"
+            f"{', '.join(keys)} {'cover' if len(keys) > 1 else 'covers'} {covered - limit.most_mm2:.1f} mm² too much for "
+            f"{titles_of(books)[limit.rule]} at the smallest sizes the season allows; all at "
+            f"{100 * share:.2f} % of these would hold it"
         )
         yield _mend("placement/area", item, (100 * share, 100.0), "%", text)
 
@@ -85,11 +89,6 @@ def _share_that_holds(limit: AreaLimit, placed: dict[str, tuple[Intent, Fit]]) -
         }
         low, high = (middle, high) if limit.holds(shrunk) else (low, middle)
     return low
-
-
-def _also(short: dict[str, float], binding: str) -> str:
-    others = [f"{rule} by {mm:.2f} mm" for rule, mm in short.items() if rule != binding]
-    return f"; also {', '.join(others)}" if others else ""
 
 
 def _moved(slide_mm: float) -> str:

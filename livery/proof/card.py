@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import shapely
 
-from livery.artwork.typesetting import fit_line, leading_mm, wrap_text
+from livery.artwork.typesetting import fit_line, head_of, leading_mm, wrap_text
 from livery.drawing import Anchor, Drawing, Element, Label, LabPaint, Shape
 from livery.geometry import Path
 from livery.kit.drawing_style import on_page, place_on_page
@@ -103,7 +103,7 @@ def card_drawing(
     _write_steps(flow, steps, accent)
     _notes(flow, "After", AFTER, accent)
     title = f"Bench card: {order.key}, {order.player}"
-    head = f"{scheme.workshop}  ·  {scheme.name}  ·  bench card  ·  {order.key}  ·  {order.player}"
+    head = head_of(scheme.workshop, scheme.name, "bench card", order.key, order.player)
     foot = f"Revision {proof.revision}  ·  content {proof.short_hash}  ·  lengths in mm"
     symbols = decal_symbols(own, scheme.palette)
     return Drawing(title, bind_pages(flow.pages, head, foot, title), symbols, scheme.date)

@@ -88,7 +88,7 @@ def _facts(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Iterator[
             yield f"{title}: {placement.decal.name}, {placement.key}", _placed(placement)
         broken = [finding for finding in layout.findings if not finding.ok]
         for finding in broken:
-            yield f"{finding.subject}: {finding.rule}", finding.text
+            yield f"{finding.subject}: {finding.title or finding.rule}", finding.text
 
 
 def _placed(placement: Placement) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from livery.artwork.typesetting import fit_line
+from livery.artwork.typesetting import fit_line, head_of
 from livery.drawing import Anchor, Element, Label, LabPaint
 from livery.placement.model import Layout
 from livery.proof.model import Proof
@@ -45,7 +45,7 @@ def _title(scheme: Scheme, order: Order, proof: Proof, accent: LabPaint) -> list
     pale = LabPaint((97.0, 0.0, 2.0))
     dim = LabPaint((84.0, accent.lab[1] * 0.2, accent.lab[2] * 0.2))
     side = width - MARGIN_MM
-    head = f"{scheme.workshop}  ·  season {scheme.name}"
+    head = head_of(scheme.workshop, f"season {scheme.name}")
     return [
         band,
         fit_line(head, MARGIN_MM, height - 14, 9.0, inner * 0.62, "text", dim),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from livery.artwork.typesetting import fit_line
+from livery.artwork.typesetting import fit_line, head_of
 from livery.drawing import (
     Anchor,
     Drawing,
@@ -81,7 +81,7 @@ def proof_drawing(
     write_signature(flow, proof, accent)
     pages += flow.pages
     title = f"Proof: {order.player}, {scheme.name}, revision {proof.revision}"
-    head = f"{scheme.workshop}  ·  {scheme.name}  ·  {order.key}  ·  {order.player}"
+    head = head_of(scheme.workshop, scheme.name, order.key, order.player)
     foot = f"Revision {proof.revision}  ·  content {proof.short_hash}  ·  lengths in mm"
     symbols = decal_symbols(own, scheme.palette)
     return Drawing(title, bind_pages(pages, head, foot, title), symbols, scheme.date)
@@ -95,7 +95,7 @@ def changes_drawing(scheme: Scheme, before: Proof, after: Proof) -> Drawing | No
     if not pages:
         return None
     title = f"Changes: {after.order}, {names[0]} to {names[1]}"
-    head = f"{scheme.workshop}  ·  {scheme.name}  ·  {after.order}  ·  {after.player}"
+    head = head_of(scheme.workshop, scheme.name, after.order, after.player)
     foot = f"{before.short_hash} to {after.short_hash}  ·  lengths in mm"
     return Drawing(title, bind_pages(pages, head, foot, title), (), scheme.date)
 

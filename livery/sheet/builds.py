@@ -17,7 +17,6 @@ IN_GAMUT_DE00 = 0.1
 _DIGITS = 3
 _BLACK_STEPS = 10
 _WORSE_DE00 = 2.0
-_SOURCE = "workshop-choice"
 
 Coverages = tuple[float, float, float, float]
 
@@ -89,10 +88,12 @@ def trap_paint(palette: Palette, lighter: str, darker: str, profile: PrintProfil
 
 def inspect_builds(palette: Palette, profile: PrintProfile) -> tuple[Finding, ...]:
     """Whether the press reaches each ink that prints as a build: advice with the distance."""
-    return tuple(_finding(palette.ink(build.ink), build) for build in list_builds(palette, profile))
+    source = f"Press profile, {profile.output_condition} (workshop choice)"
+    builds = list_builds(palette, profile)
+    return tuple(_finding(palette.ink(build.ink), build, source) for build in builds)
 
 
-def _finding(ink: Ink, build: Build) -> Finding:
+def _finding(ink: Ink, build: Build, source: str) -> Finding:
     text = f"Ink {ink.name} as process build {build.words}: ΔE00 {build.de00:.2f} from its aim"
     if not build.in_gamut:
         beyond = build.de00 > ink.tolerance_de00
@@ -110,7 +111,7 @@ def _finding(ink: Ink, build: Build) -> Finding:
         IN_GAMUT_DE00,
         IN_GAMUT_DE00 - build.de00,
         "ΔE00",
-        _SOURCE,
+        source,
         text + ".",
         build.in_gamut,
     )

@@ -32,6 +32,8 @@ def find_cut_slivers(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
     del profile
     width = least_width_mm(artwork.outline, CUT_SLIVER_MM)
     text = f"narrowest part of the cut shape {width:.2f} mm"
+    if width < CUT_SLIVER_MM:
+        text += f", under {CUT_SLIVER_MM:g} mm: it tears when peeled; widen it"
     return Remark.at_least("cut-sliver", width, CUT_SLIVER_MM, "mm", text)
 
 
@@ -40,6 +42,8 @@ def find_cut_islands(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
     del profile
     least = min(part.area for part in shapely.get_parts(artwork.outline))
     text = f"smallest loose part of the cut shape {least:.1f} mm²"
+    if least < CUT_ISLAND_MM2:
+        text += f", under {CUT_ISLAND_MM2:g} mm²: too small to pick up"
     return Remark.at_least("cut-island", least, CUT_ISLAND_MM2, "mm²", text)
 
 

@@ -25,7 +25,9 @@ def find_hairlines(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
     limit = profile.min_line_mm
     widths = [(least_width_mm(region.area, limit), region.ink) for region in artwork.regions]
     width, ink = min(widths, default=(limit, ""))
-    text = f"{ink} narrows to {width:.2f} mm" if width < limit else f"no ink under {limit:g} mm"
+    text = f"no ink under {limit:g} mm"
+    if width < limit:
+        text = f"{ink} narrows to {width:.2f} mm, under the thinnest line of {limit:g} mm: widen it"
     return Remark.at_least("hairline", width, limit, "mm", text)
 
 
@@ -53,9 +55,10 @@ def find_specks(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
     limit = (SPECK_LINES * profile.min_line_mm) ** 2
     areas = [p.area for region in artwork.regions for p in shapely.get_parts(region.area)]
     least = min(areas, default=limit)
-    return Remark.at_least(
-        "tiny-island", least, limit, "mm²", f"smallest ink island {least:.2f} mm²"
-    )
+    text = f"smallest ink island {least:.2f} mm²"
+    if least < limit:
+        text += f", under {limit:.2f} mm²: it may not print"
+    return Remark.at_least("tiny-island", least, limit, "mm²", text)
 
 
 def find_open_paths(artwork: PrintArtwork, profile: PrintProfile) -> Remark:

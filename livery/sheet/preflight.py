@@ -32,7 +32,6 @@ from livery.sheet.regions import print_artwork
 from livery.sheet.remark import Remark
 
 _SCALE_DIGITS = 4
-_SOURCE = "workshop-choice"
 _CHECKS = (
     find_hairlines,
     find_slivers,
@@ -95,19 +94,27 @@ def inspect_decals(decals: Sequence[SheetDecal], profile: PrintProfile) -> tuple
             key = (decal.decal.key.split("#")[0], remark.rule)
             if key not in worst or remark.margin < worst[key][1].margin:
                 worst[key] = (decal, remark)
-    return tuple(_finding(decal, remark) for decal, remark in worst.values())
+    source = f"Print profile, {profile.name} (workshop choice)"
+    return tuple(_finding(decal, remark, source) for decal, remark in worst.values())
 
 
-def _finding(decal: SheetDecal, remark: Remark) -> Finding:
+def _finding(decal: SheetDecal, remark: Remark, source: str) -> Finding:
     return Finding(
         remark.rule,
         Severity.ADVICE,
-        decal.key,
+        _subject(decal),
         remark.measured,
         remark.limit,
         remark.margin,
         remark.unit,
-        _SOURCE,
+        source,
         f"Decal {decal.decal.name}: {remark.text}.",
         remark.margin >= 0,
     )
+
+
+def _subject(decal: SheetDecal) -> str:
+    """A printed decal as people say it: by its name, words and size."""
+    words = " / ".join(text for _, text in decal.decal.texts if text)
+    said = f"{decal.decal.name} “{words}”" if words else decal.decal.name
+    return said if decal.scale == 1.0 else f"{said} at {100.0 * decal.scale:.2f} % of its size"

@@ -61,10 +61,11 @@ def slug_lines(run: SheetRun, sheet: Sheet) -> tuple[str, ...]:
     steps += [profile.varnish_name] if profile.varnish else []
     orders = ", ".join(dict.fromkeys(item.order for item in sheet.items if item.order))
     made = f" · {run.date}" if run.date else ""
+    decals = "1 decal" if len(sheet.items) == 1 else f"{len(sheet.items)} decals"
     return (
         " · ".join(part for part in (run.season, run.workshop) if part)
         + f" · revision {run.revision}",
-        f"Sheet {sheet.number} of {sheet.of}{made} · {len(sheet.items)} decals · right reading",
+        f"Sheet {sheet.number} of {sheet.of}{made} · {decals} · right reading",
         f"Stock: {profile.stock} · {size} · condition {profile.output_condition or 'none'}",
         f"Inks: {inks} · Steps: {', '.join(steps)}",
         *([_builds_line(run, builds)] if builds else []),

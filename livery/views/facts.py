@@ -63,17 +63,17 @@ def nearest_limit(layout: Layout, placement: Placement, books: Sequence[RuleBook
     """The limit of place that a decal comes nearest to, or breaks by most."""
     of_place = _rules(books, _OF_PLACE)
     margins = [
-        (finding.margin, finding.rule)
+        (finding.margin, finding.title)
         for finding in findings_on(layout, placement)
         if finding.rule in of_place and finding.severity is Severity.LIMIT
     ]
     margins += _gaps(layout, placement, books)
     if not margins:
         return "none"
-    margin, rule = min(margins)
+    margin, title = min(margins)
     if margin >= 0.0:
-        return f"{margin:.1f} mm to spare, {rule}"
-    return f"BREAKS {rule} by {-margin:.1f} mm"
+        return f"{margin:.1f} mm to spare: {title}"
+    return f"BROKEN by {-margin:.1f} mm: {title}"
 
 
 def _gaps(
@@ -96,16 +96,14 @@ def _gaps(
             ):
                 near = [o for o in others if has_role(rule, o.decal)]
                 gap = float(rule.parameters["gap"])
-                found += [
-                    (distance_clear(own.area, o.area) - gap, f"{book.key}/{rule.key}") for o in near
-                ]
+                found += [(distance_clear(own.area, o.area) - gap, rule.title) for o in near]
     return found
 
 
 def broken_words(layout: Layout) -> tuple[str, ...]:
     """Limits that the layout breaks, a line each."""
     return tuple(
-        f"{f.rule}, {_place(f)}: {_short(f)}"
+        f"{f.title}, {_place(f)}: {_short(f)}"
         for f in layout.findings
         if not f.ok and f.severity is Severity.LIMIT
     )
@@ -126,14 +124,11 @@ def shape_words(layout: Layout, books: Sequence[RuleBook]) -> tuple[tuple[str, s
     """A bat's own dimensions against their limits: (what, measured and limit, whether it holds)."""
     if layout.item.kind is not ItemKind.BAT:
         return ()
-    titles = _rules(books, _OF_SHAPE)
-    return tuple((titles[f.rule], _short(f), f.ok) for f in layout.findings if f.rule in titles)
+    of_shape = _rules(books, _OF_SHAPE)
+    return tuple((f.title, _short(f), f.ok) for f in layout.findings if f.rule in of_shape)
 
 
-def _rules(books: Sequence[RuleBook], checks: frozenset[Check]) -> dict[str, str]:
+def _rules(books: Sequence[RuleBook], checks: frozenset[Check]) -> set[str]:
     return {
-        f"{book.key}/{rule.key}": rule.title
-        for book in books
-        for rule in book.rules
-        if rule.check in checks
+        f"{book.key}/{rule.key}" for book in books for rule in book.rules if rule.check in checks
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from livery.artwork.typesetting import fit_line
+from livery.artwork.typesetting import fit_line, head_of
 from livery.drawing import Anchor, Element, Label, LabPaint, Layer, LayerKind, Page, Shape, Stroke
 from livery.geometry import Path
 from livery.limits import UMPIRES_DECIDE
@@ -58,8 +58,7 @@ def draw_foot(words: str, size_mm: tuple[float, float]) -> list[Element]:
 
 def season_words(scheme: Scheme) -> str:
     """Workshop, season, revision and date."""
-    parts = [scheme.workshop, scheme.name, f"revision {scheme.revision}", scheme.date]
-    return "  ·  ".join(part for part in parts if part)
+    return head_of(scheme.workshop, scheme.name, f"revision {scheme.revision}", scheme.date)
 
 
 def make_page(elements: Sequence[Element], size_mm: tuple[float, float], title: str) -> Page:

@@ -36,6 +36,7 @@ def test_findings_are_data_with_the_fields_that_scripts_rely_on(
 
 def test_a_finding_is_told_once_with_the_orders_it_touches(run: Run, demo_season: Path) -> None:
     _edit(demo_season, 'y = "105 mm"', 'y = "205 mm"')
+    _edit(demo_season, 'workshop = "Quillmere Bat Works"\n', "")
     findings = json.loads(run("check", demo_season, "--json").stdout)["findings"]
     told = [(f["rule"], f["subject"], f["text"]) for f in findings]
     assert len(set(told)) == len(told)
@@ -50,6 +51,9 @@ def test_a_finding_is_told_once_with_the_orders_it_touches(run: Run, demo_season
     assert max(map(len, shown.splitlines())) <= 80
     headings = [line for line in shown.splitlines() if line.startswith("Sedge")]
     assert len(set(headings)) == len(headings)
+    assert shown.startswith("Season Reedlight, revision 1\n")
+    assert "Sedge, size-5, for either hand, face: heron-face\n  orders: Q-105, Q-106" in shown
+    assert "workshop-choice" not in shown and "(workshop choice)" in shown
     assert shown.index("BROKEN") < shown.index("advice  ") < shown.index("note  ")
 
 

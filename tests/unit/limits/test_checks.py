@@ -211,7 +211,7 @@ def test_text_gives_both_units_and_the_margin(find: Find, decal: Make) -> None:
             "clear-of-zone",
             {"gap": 2.0},
             (0, 395),
-            "reaches 5.00 mm (0.197 in) into the scuff-sheet",
+            "reaches 5.00 mm (0.197 in) into the scuff sheet",
         ),
     ],
 )

@@ -27,6 +27,6 @@ def test_all_books_are_shown_and_the_strictest_named(decal: Callable[..., Decal]
     ]
     laws, cup, shop = check_scene(Scene(item, (placed,)), books)
     assert (laws.ok, cup.ok, shop.ok) == (True, False, False)
-    assert laws.text.endswith("cup/area is stricter")
+    assert laws.text.endswith("“Area” (cup) is stricter")
     assert cup.text.endswith("the strictest of 3")
-    assert shop.text.endswith("as strict as cup/area")
+    assert shop.text.endswith("as strict as “Area” (cup)")

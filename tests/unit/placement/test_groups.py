@@ -135,7 +135,7 @@ def test_a_group_that_cannot_fit_names_what_holds_it_and_what_would_help() -> No
     layout = _bats(_scheme(*pair, groups=(tied,)))["harrow", "right"]
     found = {f.rule: f for f in layout.findings if f.rule.startswith("placement/")}
     assert found["placement/binding"].measured == pytest.approx(12.0 - 0.1, abs=0.2)
-    assert "workshop/grip" in found["placement/binding"].text
+    assert "“Decals keep clear of the grip” (workshop)" in found["placement/binding"].text
     assert "mm (" in found["placement/binding"].text
     assert found["placement/move"].measured == pytest.approx(13.0, abs=1e-6)
     assert found["placement/move"].subject.endswith("badge-back and dot-back")
@@ -253,5 +253,5 @@ def test_an_area_too_small_for_the_smallest_sizes_says_what_would_hold(
     mends = [f for f in layouts[0].findings if f.rule == "placement/area"]
     assert len(mends) == 2  # face and back
     for mend in mends:
-        assert "cover" in mend.text and "invented-cup/bat-" in mend.text
+        assert "cover" in mend.text and "(invented-cup)" in mend.text
         assert 0.0 < mend.measured < 100.0

@@ -107,7 +107,7 @@ def test_other_sizes_are_fitted_within_what_is_allowed_and_say_so() -> None:
     assert all(f.ok for f in layout.findings if f.severity == "limit")
     (moved,) = [f for f in layout.findings if f.rule == "placement/moved"]
     assert moved.measured == pytest.approx(5.0, abs=1e-8)
-    assert "laws/face-identification" in moved.text
+    assert "“Decals on the face stay within the top 9 in” (laws)" in moved.text
 
 
 def test_master_size_stands_as_stated() -> None:

@@ -106,7 +106,7 @@ def test_a_broken_limit_is_red_and_told(scheme: Scheme, bat: Layout, books: Book
     broken = replace(bat, findings=findings)
     words = _words(surface_plan(scheme, broken, books))
     assert "Limits broken: 1" in words
-    assert "BREAKS workshop/face-edge by 3.2 mm" in words
+    assert "BROKEN by 3.2 mm: Decals keep clear of the edge of face and back" in words
     assert "No limit is broken" in _words(surface_plan(scheme, bat, books))
     held = next(p for p in bat.placements if p.key == "reed-band-face")
     assert "to spare" in nearest_limit(broken, held, books)
@@ -174,7 +174,7 @@ def test_each_decal_is_told_its_own_gap_not_the_closest_pairs(bat: Layout) -> No
     bare = replace(bat, findings=())
     own = {p.key: nearest_limit(bare, p, books) for p in bat.placements if p.surface == "back"}
     margins = [float(words.partition(" ")[0]) for words in own.values()]
-    assert all(words.endswith("mm to spare, own/gap") for words in own.values())
+    assert all(words.endswith("mm to spare: T") for words in own.values())
     assert len(set(margins)) > 2
     alone = next(p for p in bat.placements if p.surface == "edge-left")
     assert nearest_limit(bare, alone, books) == "none"
