@@ -58,11 +58,12 @@ def font_bytes(font: str) -> bytes:
     Raises:
         ArtworkError: no packaged font has that key.
     """
-    if font not in FONT_FILES:
+    files = FONT_FILES | SCRIPT_FILES
+    if font not in files:
         raise ArtworkError(
             Fault(font, "", None, f"no font {font!r}", f"Choose one of {', '.join(FONT_FILES)}")
         )
-    return _bytes_of(FONT_FILES[font])
+    return _bytes_of(files[font])
 
 
 def _bytes_of(name: str) -> bytes:
@@ -209,8 +210,13 @@ def _parts(text: str, font: str) -> list[tuple[str, str]]:
     return parts
 
 
-def _seen_order(text: str, font: str) -> list[tuple[str, str, int]]:
-    """Stretches of one font and one embedding level, left to right as they are seen.
+def seen_order(text: str, font: str) -> list[tuple[str, str, int]]:
+    """Stretches of one font (its key) and one embedding level, left to right as they are seen.
+
+    A stretch of an odd level reads from right to left; its characters are in the order read.
+
+    Raises:
+        ArtworkError: no packaged font has that key.
 
     Source: [uax-9], rule L2.
     """
@@ -254,7 +260,7 @@ def _run(text: str, font: str) -> tuple[Glyphs, float]:
         raise ArtworkError(_absent_fault(text, font, absent))
     glyphs: list[tuple[str, int, float, float]] = []
     wide = 0.0
-    for key, part, level in _seen_order(unicodedata.normalize("NFC", text), font):
+    for key, part, level in seen_order(unicodedata.normalize("NFC", text), font):
         shaped, advance = _shape(part, key, level)
         glyphs += [(key, glyph, wide + x, y) for glyph, x, y in shaped]
         wide += advance

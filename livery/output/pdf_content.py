@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from livery.artwork.fonts import outline_text, seen_order
 from livery.drawing import (
     Element,
     Label,
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
+_INVISIBLE = 3  # text rendering mode, 9.3.6 [source: iso-32000-1]
 _OPERATORS = {"M": " m", "L": " l", "C": " c", "Z": "h"}
 KNOCK_OUT, OVERPRINT = "/GSknock", "/GSover"
 
@@ -125,12 +127,7 @@ class Stream:
         self._set_fill(label.paint)
         self._put(f"q {_matrix(label_frame(label))} cm")
         if must_outline(line):
-            words = without_controls(label.text).encode("utf-16-be").hex()
-            self._put(f"/Span <</ActualText <feff{words}>>> BDC")
-            path = line_outline(line)
-            if path.verbs:
-                self._put(f"{path_operators(path)}\nf")
-            self._put("EMC")
+            self._outlined(line, without_controls(label.text))
         else:
             self._text(line)
         self._put("Q")
@@ -142,6 +139,29 @@ class Stream:
             text.setTextOrigin(x, 0.0)
             text.textOut(words)
         self._canvas.drawText(text)
+
+    def _outlined(self, line: Line, words: str) -> None:
+        """Outlines, over unseen words that can be searched for and copied.
+
+        The words of a line that reads from right to left stand as seen, as readers turn them.
+        """
+        stretches, scale, is_turned = _stretches(line)
+        if not is_turned:
+            said = words.encode("utf-16-be").hex()
+            self._put(f"/Span <</ActualText <feff{said}>>> BDC")
+        path = line_outline(line)
+        if path.verbs:
+            self._put(f"{path_operators(path)}\nf")
+            text = self._canvas.beginText()
+            text.setTextRenderMode(_INVISIBLE)
+            text.setTextOrigin(line.start_mm, 0.0)
+            text.setHorizScale(scale)
+            for font, part in stretches:
+                text.setFont(font, line.size_mm)
+                text.textOut(part)
+            self._canvas.drawText(text)
+        if not is_turned:
+            self._put("EMC")
 
     def _picture(self, picture: Picture) -> None:
         name = self._ledger.picture(picture.png)
@@ -239,6 +259,26 @@ def _chunks(line: Line) -> tuple[tuple[str, float], ...]:
     if run:
         runs.append((run, start))
     return tuple(runs)
+
+
+@lru_cache(maxsize=1024)
+def _stretches(line: Line) -> tuple[tuple[tuple[str, str], ...], float, bool]:
+    """An outlined line as seen, in fonts that can be embedded.
+
+    Returns:
+        Stretches of one font each, the % that makes them as wide as the outlines, and whether
+        some read from right to left.
+    """
+    from reportlab.pdfbase import pdfmetrics
+
+    plain = "text-bold" if line.font == "display" else line.font
+    seen = seen_order(line.text, plain)
+    parts = tuple(
+        (_registered(key), words[::-1] if level % 2 else words) for key, words, level in seen
+    )
+    wide = sum(pdfmetrics.stringWidth(words, font, line.size_mm) for font, words in parts)
+    advance = outline_text(line.text, line.font, line.size_mm)[1]
+    return parts, 100.0 * advance / wide if wide else 100.0, any(level % 2 for *_, level in seen)
 
 
 @lru_cache(maxsize=8)

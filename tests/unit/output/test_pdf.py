@@ -135,6 +135,28 @@ def test_outlined_words_keep_their_text() -> None:
     assert str(marked[0].operands[1].ActualText) == "Sedge fi"
 
 
+@pytest.mark.parametrize("font", ["text", "display"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Maren Thistlewick",
+        "अनन्या विश्वनाथन",
+        "கயல்விழி இராமச்சந்திரன்",
+        "دل افروز نیازی",
+        "දිල්හානි වික්‍රමසිංහ",
+        "Tamsin अनन्या 12",
+    ],
+)
+def test_names_in_every_script_can_be_found_and_copied(name: str, font: str) -> None:
+    data = render_pdf(_page(Label(name, 2.0, 5.0, 6.0, font=font)))
+    with pymupdf.open("pdf", data) as pdf:
+        page = pdf[0]
+        assert page.get_text().strip() == name
+        assert page.search_for(name.split()[-1])
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        assert all("/FontFile2" in f.FontDescriptor for f in pdf.pages[0].Resources.Font.values())
+
+
 def test_an_empty_drawing_is_a_file() -> None:
     assert len(_open(Drawing("nothing", ())).pages) == 1
     assert len(_open(Drawing("bare", (Page(10.0, 10.0, ()),))).pages) == 1
