@@ -1,13 +1,16 @@
 """The demo season's own sheets, made once for all that looks at them."""
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
 
+from livery.drawing import Drawing
 from livery.jobs.survey import Survey, survey
 from livery.scheme.model import Prints, ThroughCut
-from livery.sheet import SheetRun, make_sheets
+from livery.sheet import Sheet, SheetRun, make_sheets, sheet_drawing
 
 SEASON = Path(__file__).parents[2] / "artwork_demo" / "season.toml"
 BUILDS = ("ember", "reed")
@@ -21,6 +24,12 @@ def demo() -> Survey:
 @pytest.fixture(scope="session")
 def demo_run(demo: Survey) -> SheetRun:
     return make_sheets(demo.scheme, demo.layouts)
+
+
+@pytest.fixture(scope="session")
+def drawn() -> Callable[[SheetRun, Sheet], Drawing]:
+    """Draws a run's sheet, each once."""
+    return cache(sheet_drawing)
 
 
 @pytest.fixture(scope="session")

@@ -5,6 +5,7 @@ as nearly as Ghostscript tells places apart; curves are cut so finely that its s
 them does not count.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from rasters import Grey, cut_curves, overlap, split_plates
 from livery.drawing import Drawing, Label, LayerKind, Shape, Use
 from livery.geometry import Affine
 from livery.output import render_pdf
-from livery.sheet import Sheet, SheetRun, build_ink, sheet_drawing
+from livery.sheet import Sheet, SheetRun, build_ink
 from livery.sheet.run import sheet_frame
 from livery.sheet.slug import run_inks
 
@@ -28,6 +29,7 @@ FEW_PX = 500  # less ink of one kind in a decal's box is judged on the sheet onl
 MOST_TIES = 0.01
 Window = tuple[slice, slice]
 Plates = dict[str, Grey]
+Drawn = Callable[[SheetRun, Sheet], Drawing]
 
 
 @dataclass(frozen=True)
@@ -89,16 +91,15 @@ def _mark_windows(drawing: Drawing, height_px: int) -> list[Window]:
     return [_window(shape.path.bounds(), 0.3, height_px) for shape in shapes]
 
 
-def _looks(run: SheetRun, sheet: Sheet, plates: Plates) -> list[Look]:
+def _looks(run: SheetRun, sheet: Sheet, drawing: Drawing, plates: Plates) -> list[Look]:
     """Each plate of a sheet beside its plan."""
-    drawing = _without_words(sheet_drawing(run, sheet))
     wanted, ties = plan.plates_and_ties(drawing, DPI)
     decals = _decal_windows(run, sheet, len(ties))
     marks = _mark_windows(drawing, len(ties))
-    first, looks = next(iter(plates.values())), []
+    first, looks, told = next(iter(plates.values())), [], ~ties
     for name, mask in wanted.items():
         tied = float(np.count_nonzero(ties & mask) / np.count_nonzero(mask))
-        inked, clear = (plates[name] < 255) & ~ties, mask & ~ties
+        inked, clear = (plates[name] < 255) & told, mask & told
         boxes = [w for w in decals if np.count_nonzero(clear[w]) >= FEW_PX]
         least = min((overlap(inked[w], clear[w]) for w in boxes), default=1.0)
         same = all(np.array_equal(plates[name][w], first[w]) for w in marks)
@@ -117,28 +118,32 @@ def _smallest(run: SheetRun) -> Sheet:
 
 
 @pytest.fixture(scope="module")
+def mixed_sheet(mixed_run: SheetRun, drawn: Drawn) -> Drawing:
+    return _without_words(drawn(mixed_run, _smallest(mixed_run)))
+
+
+@pytest.fixture(scope="module")
 def mixed_plates(
-    mixed_run: SheetRun, tmp_path_factory: pytest.TempPathFactory, ghostscript: str
+    mixed_sheet: Drawing, tmp_path_factory: pytest.TempPathFactory, ghostscript: str
 ) -> Plates:
-    drawing = sheet_drawing(mixed_run, _smallest(mixed_run))
-    return _print(_without_words(drawing), tmp_path_factory.mktemp("mixed"))
+    return _print(mixed_sheet, tmp_path_factory.mktemp("mixed"))
 
 
 def test_every_plate_of_every_sheet_is_the_plan_s_own_polygons(
-    demo_run: SheetRun, tmp_path: Path, ghostscript: str
+    demo_run: SheetRun, drawn: Drawn, tmp_path: Path, ghostscript: str
 ) -> None:
     for sheet in demo_run.sheets:
-        drawing = _without_words(sheet_drawing(demo_run, sheet))
-        looks = _looks(demo_run, sheet, _print(drawing, tmp_path / str(sheet.number)))
+        drawing = _without_words(drawn(demo_run, sheet))
+        looks = _looks(demo_run, sheet, drawing, _print(drawing, tmp_path / str(sheet.number)))
         names = {demo_run.palette.ink(key).name for key in run_inks(demo_run)}
         assert {look.plate for look in looks} == names | {demo_run.profile.cut_name}
         assert _short(demo_run, looks) == []
 
 
 def test_builds_and_steps_are_the_plan_s_own_polygons(
-    mixed_run: SheetRun, mixed_plates: Plates
+    mixed_run: SheetRun, mixed_sheet: Drawing, mixed_plates: Plates
 ) -> None:
-    looks = _looks(mixed_run, _smallest(mixed_run), mixed_plates)
+    looks = _looks(mixed_run, _smallest(mixed_run), mixed_sheet, mixed_plates)
     assert {look.plate for look in looks} == set(mixed_plates)
     assert _short(mixed_run, looks) == []
 
@@ -159,17 +164,17 @@ def test_builds_print_their_amounts(
 
 
 def test_a_decal_moved_by_one_pixel_is_seen(
-    demo_run: SheetRun, tmp_path: Path, ghostscript: str
+    demo_run: SheetRun, drawn: Drawn, tmp_path: Path, ghostscript: str
 ) -> None:
     sheet = _smallest(demo_run)
-    drawing = _without_words(sheet_drawing(demo_run, sheet))
+    drawing = _without_words(drawn(demo_run, sheet))
     artwork, *others = drawing.pages[0].layers
     use, *uses = artwork.elements
     assert isinstance(use, Use)
     moved = replace(use, affine=Affine.translation(PX_MM, 0.0) @ use.affine)
     layers = (replace(artwork, elements=(moved, *uses)), *others)
     printed = replace(drawing, pages=(replace(drawing.pages[0], layers=layers),))
-    looks = _looks(demo_run, sheet, _print(printed, tmp_path))
+    looks = _looks(demo_run, sheet, drawing, _print(printed, tmp_path))
     decal = next(d for d in demo_run.decals if d.key == sheet.items[0].decal)
     names = {demo_run.palette.ink(key).name for key in decal.decal.inks}
     assert {look.plate for look in _short(demo_run, looks)} == names

@@ -1,14 +1,16 @@
 """The demo season's own sheets as files: their structure, their weight, their cut lines."""
 
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 from pdf_walk import walk
 from pdfx import pdfx_faults
 
+from livery.drawing import Drawing
 from livery.output import render_pdf, render_svg
 from livery.scheme.model import ThroughCut
-from livery.sheet import SheetRun, run_drawing, sheet_drawing
+from livery.sheet import Sheet, SheetRun, run_drawing, sheet_drawing
 
 LARGEST_SVG = 1_500_000
 
@@ -28,9 +30,11 @@ def test_all_sheets_are_sound_pdfx_with_their_fonts_inside(
     assert render_pdf(run_drawing(demo_run)) == data
 
 
-def test_no_sheet_s_svg_is_heavy(demo_run: SheetRun) -> None:
+def test_no_sheet_s_svg_is_heavy(
+    demo_run: SheetRun, drawn: Callable[[SheetRun, Sheet], Drawing]
+) -> None:
     for sheet in demo_run.sheets:
-        svg = render_svg(sheet_drawing(demo_run, sheet))
+        svg = render_svg(drawn(demo_run, sheet))
         assert len(svg.encode()) < LARGEST_SVG
     assert svg == render_svg(sheet_drawing(demo_run, demo_run.sheets[-1]))
 

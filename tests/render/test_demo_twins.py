@@ -5,6 +5,7 @@ a screen; the rest by MuPDF, which sets small words as other renderers do. Where
 smoothing lets a trace of what lies beneath through, more or less of it by renderer.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -23,11 +24,12 @@ from rasters import (
 from livery.drawing import Drawing, Element, Label, LayerKind, Shape, Use
 from livery.geometry import Affine
 from livery.output import render_pdf, render_png, render_svg
-from livery.sheet import Sheet, SheetRun, sheet_drawing
+from livery.sheet import Sheet, SheetRun
 
 PX_PER_MM = 4.0
 DPI = 25.4 * PX_PER_MM
 TRACE, MIXED, BUILT = 32, 64, 80  # codes: of a seam, of inks that mix, of builds that mix
+Drawn = Callable[[SheetRun, Sheet], Drawing]
 STEPS = (LayerKind.WHITE, LayerKind.VARNISH, LayerKind.KISS_CUT, LayerKind.THROUGH_CUT)
 
 
@@ -58,18 +60,18 @@ def _fullest(run: SheetRun) -> Sheet:
     return max(run.sheets, key=lambda sheet: len(sheet.items))
 
 
-def test_every_sheet_s_inks_marks_and_words_are_alike(demo_run: SheetRun) -> None:
+def test_every_sheet_s_inks_marks_and_words_are_alike(demo_run: SheetRun, drawn: Drawn) -> None:
     for sheet in demo_run.sheets:
-        drawing = _only(sheet_drawing(demo_run, sheet))
+        drawing = _only(drawn(demo_run, sheet))
         pdf, svg = render_with_mupdf(render_pdf(drawing), DPI), render_png(drawing, 0, PX_PER_MM)
         assert _beyond(pdf, png_pixels(svg), TRACE) == 0, sheet.number
 
 
 def test_other_renderers_of_svg_agree(
-    demo_run: SheetRun, tmp_path: Path, rsvg_convert: str, chromium: str
+    demo_run: SheetRun, drawn: Drawn, tmp_path: Path, rsvg_convert: str, chromium: str
 ) -> None:
     sheet = _fullest(demo_run)
-    drawing = _only(sheet_drawing(demo_run, sheet))
+    drawing = _only(drawn(demo_run, sheet))
     svg, pdf = render_svg(drawing), render_with_mupdf(render_pdf(drawing), DPI)
     assert _beyond(pdf, render_with_librsvg(svg, tmp_path, *_size(sheet)), TRACE) == 0
     shown = render_with_chromium(chromium, svg, tmp_path, *_size(sheet))
@@ -81,18 +83,19 @@ def test_traps_and_steps_show_through_in_both(
     name: str,
     tolerance: int,
     request: pytest.FixtureRequest,
+    drawn: Drawn,
     tmp_path: Path,
     ghostscript: str,
 ) -> None:
     run: SheetRun = request.getfixturevalue(name)
-    drawing = _only(sheet_drawing(run, _fullest(run)), Label)
+    drawing = _only(drawn(run, _fullest(run)), Label)
     printed = render_with_ghostscript(render_pdf(drawing), tmp_path, DPI)
     assert _beyond(printed, png_pixels(render_png(drawing, 0, PX_PER_MM)), tolerance) == 0
 
 
-def test_a_decal_moved_by_two_pixels_is_seen(demo_run: SheetRun) -> None:
+def test_a_decal_moved_by_two_pixels_is_seen(demo_run: SheetRun, drawn: Drawn) -> None:
     sheet = min(demo_run.sheets, key=lambda s: len(s.items))
-    drawing = _only(sheet_drawing(demo_run, sheet))
+    drawing = _only(drawn(demo_run, sheet))
     artwork, *others = drawing.pages[0].layers
     use, *uses = artwork.elements
     assert isinstance(use, Use)

@@ -39,7 +39,8 @@ def split_plates(
         name = re.fullmatch(r"p1\((.*)\)\.tif", path.name)
         assert name is not None
         with Image.open(path) as image:
-            plates[name[1]] = np.asarray(image.convert("L"))
+            assert image.mode == "L"
+            plates[name[1]] = np.asarray(image)
     return plates
 
 
