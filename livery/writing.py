@@ -6,11 +6,12 @@ import hashlib
 import json
 import os
 import shutil
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from types import TracebackType
+from typing import BinaryIO
 
 from livery.errors import OutputError
 from livery.leftovers import clear_leftovers, make_temporary_folder, open_temporary
@@ -29,13 +30,26 @@ def write_whole(path: Path, data: bytes | str) -> None:
         OutputError: the place cannot be written.
     """
     content = data.encode("utf-8") if isinstance(data, str) else data
+    write_streamed(path, lambda stream: stream.write(content))
+
+
+def write_streamed(path: Path, write: Callable[[BinaryIO], object]) -> None:
+    """As ``write_whole``, of content that need not be in memory at once.
+
+    Args:
+        path: where to write; folders are made as needed.
+        write: writes the content to the stream it is given.
+
+    Raises:
+        OutputError: the place cannot be written.
+    """
     temporary = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         _sweep(path.parent)
         handle, temporary = open_temporary(path.parent, path.name)
         with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
+            write(stream)
             stream.flush()
             temporary.chmod(0o644)
             temporary.replace(path)
@@ -112,6 +126,10 @@ class StagedFolder:
     def read(self, name: Path) -> bytes:
         """The content of a file made or kept."""
         return ((self.target if name in self._kept else self.path) / name).read_bytes()
+
+    def digest(self, name: Path) -> str:
+        """SHA-256 of a file made or kept."""
+        return self._kept[name] if name in self._kept else _digest(self.path / name)
 
     def digests(self) -> dict[str, str]:
         """Name and SHA-256 of every file made or kept so far, by name."""

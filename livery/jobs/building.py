@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import astuple, replace
 from pathlib import Path
 from types import MappingProxyType
 
 from livery.errors import Fault, SeasonError
+from livery.jobs.contact_sheets import contact_picture
 from livery.jobs.crew import Task, Watch, unwatched
 from livery.jobs.index import Figure, IndexPage, Section, render_index
-from livery.jobs.making import Kept, Made, Workbench
+from livery.jobs.making import Bound, Kept, Made, Workbench
 from livery.jobs.naming import file_stems
 from livery.jobs.narrowing import only_order, only_sheet, unpriced
 from livery.jobs.order_papers import (
-    contact_picture,
     ink_tasks,
     inks_section,
     papers_section,
@@ -23,20 +24,26 @@ from livery.jobs.order_papers import (
 from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.sharing import known_layouts, known_run
 from livery.jobs.survey import Survey
-from livery.output import render_pdf, render_png, render_svg, write_pdf
+from livery.output import render_pdf, render_png, render_svg, write_part, write_pdf
 from livery.placement import Layout
 from livery.proof import Proof, card_drawing, proof_drawing, template_drawing
 from livery.scheme.model import Order, Scheme, ThroughCut
 from livery.sheet import (
+    Areas,
+    DecalAreas,
     Nesting,
     SheetRun,
     make_sheets,
+    measure_decal,
     run_drawing,
     sheet_drawing,
+    sum_areas,
+    symbol_keys,
 )
 from livery.writing import StagedFolder, write_whole
 
 PLACEMENTS = Path("sheets") / "placements.json"
+_ALL_SHEETS = "sheets/sheets.pdf"
 _PREVIEW_PX_PER_MM = 3.0
 _PICTURED_ORDERS = 24  # the index page lists the papers of more by name; workshop choice
 
@@ -76,23 +83,25 @@ def make_season(
     run = make_sheets(scheme, found.layouts, replace(options, kits_together=together), watch)
     if run.placements:
         write_whole(staged.path / PLACEMENTS, run.placements)
+    sheets = bench.do(sheet_tasks(unpriced(run)), "drawing sheets", bound_sheets(unpriced(run)))
+    areas = sum_areas(run, _measured(sheets))
+    pictures = [bench.read(_contact_name(sheet.number)) for sheet in run.sheets]
     groups = (
         beside,
-        [Task("sheets", make_run, (unpriced(run),))] if run.sheets else [],
-        sheet_tasks(unpriced(run)),
+        [papers_task(scheme, run, areas, pictures)],
         order_tasks(found, address, offered),
         range_tasks(found),
         ink_tasks(run),
     )
-    done = iter(bench.do([task for group in groups for task in group], "drawing"))
-    others, _, *drawn = ([next(done) for _ in group] for group in groups)
-    pictures = [bench.read(_contact_name(sheet.number)) for sheet in run.sheets]
-    papers = bench.do([papers_task(scheme, run, pictures)], "order papers")
-    return _sections(found, run, [*drawn, papers]), others
+    done = iter(bench.do([task for group in groups for task in group], "drawing papers"))
+    others, *drawn = ([next(done) for _ in group] for group in groups)
+    return _sections(found, run, areas, [sheets, *drawn]), others
 
 
-def _sections(found: Survey, run: SheetRun, made: list[list[Kept]]) -> tuple[Section, ...]:
-    sheets, orders, plans, inks, papers = (
+def _sections(
+    found: Survey, run: SheetRun, areas: Areas, made: list[list[Kept]]
+) -> tuple[Section, ...]:
+    sheets, papers, orders, plans, inks = (
         tuple(figure for one in group for figure in one.figures) for group in made
     )
     return (
@@ -100,7 +109,7 @@ def _sections(found: Survey, run: SheetRun, made: list[list[Kept]]) -> tuple[Sec
         range_section(plans),
         _sheet_section(run, sheets),
         _order_section(orders),
-        papers_section(run, papers),
+        papers_section(run, areas, papers),
         inks_section(run, inks),
     )
 
@@ -139,11 +148,32 @@ def _kept_placements(options: Nesting, kept: Path) -> Nesting:
 
 
 def sheet_tasks(run: SheetRun) -> list[Task[Made]]:
-    """What draws each sheet, given no more of the run than the sheet shows."""
-    return [
-        Task(f"sheet {sheet.number}", make_sheet, (only_sheet(run, number),))
-        for number, sheet in enumerate(run.sheets)
-    ]
+    """What draws each sheet, given no more of the run than the sheet shows.
+
+    The first sheet to hold a decal brings it to the document of all sheets, and measures it.
+    """
+    tasks, seen = [], set[str]()
+    for number, sheet in enumerate(run.sheets):
+        first = tuple(sorted({item.decal for item in sheet.items} - seen))
+        seen.update(first)
+        given = (only_sheet(run, number), first)
+        tasks.append(Task(f"sheet {sheet.number}", make_sheet, given))
+    return tasks
+
+
+def bound_sheets(run: SheetRun) -> Bound | None:
+    """All sheets in one PDF; None without any."""
+    head = run_drawing(replace(run, sheets=()))
+    return Bound(_ALL_SHEETS, head, run) if run.sheets else None
+
+
+def _measured(sheets: Sequence[Kept]) -> dict[str, DecalAreas]:
+    """By decal, what the sheets' tasks measured."""
+    found = {}
+    for one in sheets:
+        for key, (inks, inked, cut) in json.loads(one.words).items():
+            found[key] = DecalAreas(tuple((ink, area) for ink, area in inks), inked, cut)
+    return found
 
 
 def order_tasks(found: Survey, address: str, offered: Mapping[str, Proof]) -> list[Task[Made]]:
@@ -210,21 +240,27 @@ def build_proofs(
     return tuple(names)
 
 
-def make_run(run: SheetRun) -> Made:
-    """Every sheet in one PDF."""
-    return Made((("sheets/sheets.pdf", render_pdf(run_drawing(run))),))
+def make_sheet(run: SheetRun, first: tuple[str, ...]) -> Made:
+    """One sheet as SVG, as a page of the document of all, and in small for the order papers.
 
-
-def make_sheet(run: SheetRun) -> Made:
-    """One sheet as SVG, and in small for the order papers."""
+    Args:
+        run: of one sheet.
+        first: keys of its decals that no earlier sheet holds.
+    """
+    run = known_run(run)
     (sheet,) = run.sheets
-    drawing = sheet_drawing(known_run(run), sheet)
+    drawing = sheet_drawing(run, sheet)
     stem = f"sheets/sheet-{sheet.number:03d}"
     caption = f"Sheet {sheet.number} of {sheet.of}: {len(sheet.items)} decals"
-    svg = render_svg(drawing)
-    small = (_contact_name(sheet.number), contact_picture(drawing.pages[0], svg))
+    files = (
+        (f"{stem}.svg", render_svg(drawing).encode("utf-8")),
+        (_contact_name(sheet.number), contact_picture(run, sheet)),
+    )
     figure = Figure(f"{stem}.svg", f"{stem}.svg", caption, caption)
-    return Made(((f"{stem}.svg", svg.encode("utf-8")), small), (figure,))
+    earlier = {item.decal for item in sheet.items}.difference(first)
+    part = write_part(drawing, {key for one in earlier for key in symbol_keys(one)}, packed=True)
+    areas = {one.key: astuple(measure_decal(one)) for one in run.decals if one.key in first}
+    return Made(files, (figure,), json.dumps(areas), part)
 
 
 def _contact_name(number: int) -> str:
@@ -272,7 +308,7 @@ def _sheet_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
         "Sheets for the printer",
         intro,
         figures=figures,
-        files=("sheets/sheets.pdf",) if run.sheets else (),
+        files=(_ALL_SHEETS,) if run.sheets else (),
     )
 
 

@@ -25,7 +25,7 @@ from livery.jobs.crew import Alone, Task
 T = TypeVar("T")
 
 ALONE_TRIES = 2  # of a task whose worker died, with no other in hand; workshop choice
-_AHEAD = 8  # tasks in hand for each worker: their results wait for a slow one; workshop choice
+_AHEAD = 32  # tasks in hand for each worker: their results wait for a slow one; workshop choice
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,12 +41,15 @@ class Digester:
     def _of(self, value: object) -> bytes:
         if isinstance(value, (str, bytes, int, float, type(None), enum.Enum)):
             return _leaf(value)
-        if id(value) not in self._known:
-            mixed = hashlib.sha256(type(value).__qualname__.encode())
-            for part in self._parts(value):
-                mixed.update(part)
-            self._known[id(value)] = (value, mixed.digest())
-        return self._known[id(value)][1]
+        if id(value) in self._known:
+            return self._known[id(value)][1]
+        mixed = hashlib.sha256(type(value).__qualname__.encode())
+        for part in self._parts(value):
+            mixed.update(part)
+        digest = mixed.digest()
+        if dataclasses.is_dataclass(value):  # what values share; their tuples would fill memory
+            self._known[id(value)] = (value, digest)
+        return digest
 
     def _parts(self, value: Any) -> Iterator[bytes]:
         if dataclasses.is_dataclass(value):

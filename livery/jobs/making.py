@@ -12,12 +12,16 @@ from collections.abc import Sequence
 from contextlib import closing
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from livery.drawing import Drawing
 from livery.jobs.crew import Alone, Crew, Task, Watch, do_each, unwatched
 from livery.jobs.fingerprint import Digester, code_fingerprint
 from livery.jobs.index import Figure
-from livery.writing import StagedFolder, write_whole
+from livery.writing import StagedFolder, write_streamed, write_whole
+
+if TYPE_CHECKING:
+    from livery.output import Binder, Part
 
 RECORD = Path(".livery-build.json")
 _FORMAT = 1
@@ -30,12 +34,29 @@ class Made:
     Attributes:
         files: name relative to the results' folder, with ``/``, and the whole content.
         figures: what the index page shows of them.
-        words: what was found, where that is to be told.
+        words: what was found, where that is to be told or reckoned with.
+        part: pages of a document that many tasks make (see ``Bound``).
     """
 
     files: tuple[tuple[str, bytes], ...] = ()
     figures: tuple[Figure, ...] = ()
     words: str = ""
+    part: Part | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A PDF whose pages are the parts that tasks make, in their order.
+
+    Attributes:
+        name: the file's, relative to the results' folder, with ``/``.
+        head: its title, date and output condition.
+        given: all else that decides its content.
+    """
+
+    name: str
+    head: Drawing
+    given: object
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,23 +112,42 @@ class Workbench:
         self._digester = Digester()
         self.made: dict[str, Kept] = {}
 
-    def do(self, tasks: Sequence[Task[Made]], stage: str) -> list[Kept]:
+    def do(self, tasks: Sequence[Task[Made]], stage: str, bound: Bound | None = None) -> list[Kept]:
         """Have each task's files in the folder, made anew or left; in the tasks' order.
+
+        Args:
+            tasks: independent of one another.
+            stage: what to tell of them.
+            bound: what their parts make. Where it does not stand, none of its parts does: all
+                tasks are done anew.
 
         Raises:
             LiveryError: a task failed, or a file cannot be written.
         """
-        keys = [self._digester.digest(code_fingerprint(), t.call, t.given) for t in tasks]
-        kept = {key: self._earlier[key] for key in keys if self._stands(key)}
+        whole = "" if bound is None else self._key(bound)
+        binder = None if bound is None or self._stands(whole) else _start(bound)
+        keys = [self._key(task.call, task.given) for task in tasks]
+        kept = {key: self._earlier[key] for key in keys if binder is None and self._stands(key)}
         fresh = [task for task, key in zip(tasks, keys, strict=True) if key not in kept]
         results = do_each(fresh, crew=self._crew, stage=stage, watch=self._watch)
         done = []
         with closing(results):
             for key in keys:
-                one = self._leave(kept[key]) if key in kept else self._lay(next(results))
+                one = self._leave(kept[key]) if key in kept else self._lay(next(results), binder)
                 self.made[key] = one
                 done.append(one)
+        if bound is not None:
+            self.made[whole] = (
+                self._bind(bound, binder) if binder else self._leave(self._earlier[whole])
+            )
         return done
+
+    def _key(self, *values: object) -> str:
+        return self._digester.digest(code_fingerprint(), *values)
+
+    def _bind(self, bound: Bound, binder: Binder) -> Kept:
+        write_streamed(self._staged.path / bound.name, binder.bind)
+        return Kept(((bound.name, self._staged.digest(Path(bound.name))),))
 
     def read(self, name: str) -> bytes:
         """A file that a task of this build made or left."""
@@ -123,12 +163,20 @@ class Workbench:
             self._staged.keep(Path(name), digest)
         return kept
 
-    def _lay(self, made: Made) -> Kept:
+    def _lay(self, made: Made, binder: Binder | None) -> Kept:
+        if binder is not None and made.part is not None:
+            binder.add(made.part)
         digests = []
         for name, data in made.files:
             write_whole(self._staged.path / name, data)
             digests.append((name, hashlib.sha256(data).hexdigest()))
         return Kept(tuple(digests), made.figures, made.words)
+
+
+def _start(bound: Bound) -> Binder:
+    from livery.output import Binder  # not for a build with nothing to do
+
+    return Binder(bound.head)
 
 
 def files_below(folder: Path) -> tuple[tuple[str, bytes], ...]:

@@ -7,35 +7,29 @@ import io
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
-from functools import lru_cache
 
 from livery.artwork.typesetting import head_of
-from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page, Picture
+from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page
+from livery.jobs.contact_sheets import SPARE, contact_pages
 from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
 from livery.jobs.pages import svg_files
-from livery.output import picture_svg, render_pdf, render_png, render_svg
-from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, PAPER, SOFT, Column, Flow, filled_box
+from livery.output import render_pdf, render_png
+from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, SOFT, Column, Flow
 from livery.scheme.model import Ink, PrintProfile, Prints, Scheme
 from livery.sheet import (
     Areas,
     CostLine,
-    Sheet,
     SheetRun,
     build_ink,
     describe_print,
     gamut_drawing,
     list_costs,
     list_picks,
-    sheet_drawing,
-    sum_areas,
 )
 
-_CONTACT_PX_PER_MM = 3.0
-_CONTACT_HEIGHT_MM = 150.0
 _PREVIEW_PX_PER_MM = 3.0
-_SPARE = "spare"
 
 
 def ink_tasks(run: SheetRun) -> list[Task[Made]]:
@@ -44,15 +38,17 @@ def ink_tasks(run: SheetRun) -> list[Task[Made]]:
     return [Task(f"ink {ink.key}", make_gamut, (ink, run.profile)) for ink in inks]
 
 
-def papers_task(scheme: Scheme, run: SheetRun, pictures: Sequence[bytes]) -> Task[Made]:
-    """What makes a run's order papers, from a picture of each sheet."""
+def papers_task(
+    scheme: Scheme, run: SheetRun, areas: Areas, pictures: Sequence[bytes]
+) -> Task[Made]:
+    """What makes a run's order papers, from its areas and a picture of each sheet."""
     own = replace(scheme, bats=(), soft_kit=(), decals=(), placements=(), groups=(), digests=())
-    return Task("order papers", make_papers, (own, run, tuple(pictures)))
+    return Task("order papers", make_papers, (own, run, areas, tuple(pictures)))
 
 
-def papers_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
+def papers_section(run: SheetRun, areas: Areas, figures: tuple[Figure, ...]) -> Section:
     """The part of the index page with the run's totals and the papers to take away."""
-    costs = list_costs(run, _areas(run))
+    costs = list_costs(run, areas)
     return Section(
         "order-papers",
         "Order papers",
@@ -90,30 +86,24 @@ def inks_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
     )
 
 
-@lru_cache(maxsize=2)
-def _areas(run: SheetRun) -> Areas:
-    return sum_areas(run)
-
-
 def papers_drawing(
-    scheme: Scheme, run: SheetRun, pictures: Sequence[bytes] | None = None
+    scheme: Scheme, run: SheetRun, areas: Areas, pictures: Sequence[bytes]
 ) -> Drawing:
     """Pick list, totals and contact sheets as A4 pages.
 
     Args:
         scheme: the season.
         run: its sheets.
-        pictures: of each sheet, as ``contact_picture`` draws it; None draws them.
+        areas: what they take.
+        pictures: of each sheet, as ``contact_picture`` draws it.
     """
-    if pictures is None:
-        drawings = [sheet_drawing(run, sheet) for sheet in run.sheets]
-        pictures = [contact_picture(one.pages[0], render_svg(one)) for one in drawings]
     flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
     _draw_picks(flow, scheme, run)
-    _draw_totals(flow, run)
+    _draw_totals(flow, run, areas)
     pages = [*flow.pages]
+    decals = {decal.key: decal for decal in run.decals}
     for sheet, picture in zip(run.sheets, pictures, strict=True):
-        pages += _contact_pages(run, sheet, picture)
+        pages += contact_pages(sheet, decals, picture)
     title = f"{run.season}, revision {run.revision}: order papers"
     return Drawing(
         title,
@@ -144,7 +134,7 @@ def _draw_picks(flow: Flow, scheme: Scheme, run: SheetRun) -> None:
     )
     rows = [
         (
-            pick.order or _SPARE,
+            pick.order or SPARE,
             players.get(pick.order, ""),
             str(pick.sheet),
             _number_words(pick.numbers),
@@ -180,9 +170,9 @@ def _number_words(numbers: Sequence[int]) -> str:
     return ", ".join(first + last for first, last in ends)
 
 
-def _draw_totals(flow: Flow, run: SheetRun) -> None:
+def _draw_totals(flow: Flow, run: SheetRun, areas: Areas) -> None:
     flow.heading("What the run takes", INK)
-    costs = list_costs(run, _areas(run))
+    costs = list_costs(run, areas)
     flow.paragraph(
         "Areas at true size after knock-outs, bleed not counted; white before its choke. "
         + _total_words(run, costs)
@@ -214,64 +204,16 @@ def _total_words(run: SheetRun, costs: tuple[CostLine, ...]) -> str:
     return f"Total {total}" + (f"; {missing} of {len(costs)} have no price." if missing else ".")
 
 
-def contact_picture(sheet: Page, svg: str) -> bytes:
-    """A sheet's SVG in small, for its contact page."""
-    scale = _contact_scale(sheet.width_mm, sheet.height_mm)
-    return picture_svg(svg, sheet, _CONTACT_PX_PER_MM * scale)
-
-
-def _contact_scale(width_mm: float, height_mm: float) -> float:
-    return min((PAGE_MM[0] - 2 * MARGIN_MM) / width_mm, _CONTACT_HEIGHT_MM / height_mm)
-
-
-def _contact_pages(run: SheetRun, sheet: Sheet, png: bytes) -> list[list[Element]]:
-    """One sheet in small with its decals numbered, then what each number is."""
-    flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
-    flow.heading(f"Sheet {sheet.number} of {sheet.of}", INK)
-    scale = _contact_scale(sheet.width_mm, sheet.height_mm)
-    x = (PAGE_MM[0] - scale * sheet.width_mm) / 2.0
-    y = flow.y - 2.0 - scale * sheet.height_mm
-    size = (scale * sheet.width_mm, scale * sheet.height_mm)
-    flow.add(Picture(png, x, y, *size, f"sheet {sheet.number} in small"))
-    frames = {decal.key: decal.decal.outline for decal in run.decals}
-    for number, item in enumerate(sheet.items, start=1):
-        x0, y0, x1, y1 = frames[item.decal].transformed(item.affine).bounds()
-        at = x + scale * (x0 + x1) / 2.0, y + scale * (y0 + y1) / 2.0
-        flow.add(*_number(number, *at))
-    flow.y = y - 3.0
-    names = {decal.key: decal.decal.name for decal in run.decals}
-    prints = {decal.key: describe_print(decal) for decal in run.decals}
-    rows = [
-        (str(number), names[item.decal], item.order or _SPARE, item.placement, prints[item.decal])
-        for number, item in enumerate(sheet.items, start=1)
-    ]
-    columns = (
-        Column("no.", 10.0, Anchor.END),
-        Column("decal", 40.0),
-        Column("order", 24.0),
-        Column("placement", 46.0),
-        Column("as printed", 60.0),
-    )
-    flow.table(columns, rows, 6.0)
-    return flow.pages
-
-
-def _number(number: int, x: float, y: float) -> tuple[Element, ...]:
-    half = 1.5 + 0.7 * len(str(number))
-    box = filled_box(x - half, y - 1.6, x + half, y + 1.6, PAPER, INK)
-    return (box, Label(str(number), x, y - 0.9, 6.0, INK, Anchor.MIDDLE, 0.0, "text-bold"))
-
-
-def make_papers(scheme: Scheme, run: SheetRun, pictures: tuple[bytes, ...]) -> Made:
+def make_papers(scheme: Scheme, run: SheetRun, areas: Areas, pictures: tuple[bytes, ...]) -> Made:
     """The order papers as PDF, their first page as a picture, and the lists as data."""
-    drawing = papers_drawing(scheme, run, pictures)
+    drawing = papers_drawing(scheme, run, areas, pictures)
     preview = render_png(drawing, 0, _PREVIEW_PX_PER_MM)
     caption = "Order papers: picks, totals, contact sheets"
     return Made(
         (
             ("orders/order-papers.pdf", render_pdf(drawing)),
             ("orders/picks.csv", picks_csv(scheme, run).encode()),
-            ("orders/order-papers.json", papers_json(run).encode()),
+            ("orders/order-papers.json", papers_json(run, areas).encode()),
             ("orders/order-papers.png", preview),
         ),
         (Figure("orders/order-papers.png", "orders/order-papers.pdf", caption, caption),),
@@ -291,7 +233,7 @@ def picks_csv(scheme: Scheme, run: SheetRun) -> str:
     players = _players(scheme)
     for pick in list_picks(run):
         cells = (
-            pick.order or _SPARE,
+            pick.order or SPARE,
             players.get(pick.order, ""),
             pick.sheet,
             pick.name,
@@ -308,9 +250,8 @@ def _harmless(cell: str) -> str:
     return "'" + cell if cell.startswith(("=", "+", "-", "@")) else cell
 
 
-def papers_json(run: SheetRun) -> str:
+def papers_json(run: SheetRun, areas: Areas) -> str:
     """Picks, areas in mm² and costs as JSON text."""
-    areas = _areas(run)
     content: Mapping[str, object] = {
         "season": run.season,
         "revision": run.revision,

@@ -64,6 +64,7 @@ def tinted_lab(spot: Spot) -> LabColour:
     return mixed[0], mixed[1], mixed[2]
 
 
+@lru_cache(maxsize=4096)
 def screen_colour(paint: Paint, plate: str | None = None) -> str:
     """A paint as ``#rrggbb`` sRGB; registration is black, thinned by its tint.
 

@@ -6,16 +6,18 @@ Source:
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import hashlib
+import zlib
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
-from livery.artwork.fonts import outline_text, seen_order
 from livery.drawing import (
     Element,
     Label,
     LabPaint,
     LayerKind,
+    Page,
     Paint,
     Picture,
     Process,
@@ -34,56 +36,109 @@ from livery.output.lettering import (
     set_line,
     without_controls,
 )
-from livery.output.plates import drawn
-
-if TYPE_CHECKING:
-    from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
+from livery.output.pdf_names import (
+    ALL_SPACE,
+    KNOCK_OUT,
+    LAB_SPACE,
+    OVERPRINT,
+    form_name,
+    layer_name,
+    picture_name,
+    space_name,
+)
+from livery.output.pdf_text import seen_stretches, text_operators, unseen_operators
+from livery.output.plates import Box, drawn
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
-_INVISIBLE = 3  # text rendering mode, 9.3.6 [source: iso-32000-1]
 _OPERATORS = {"M": " m", "L": " l", "C": " c", "Z": "h"}
-KNOCK_OUT, OVERPRINT = "/GSknock", "/GSover"
+_QUICK = 1  # of zlib's levels: what travels is packed again when its document is saved
 
 
-class Ledger:
-    """Names the streams of one document give to inks, layers and pictures, in order of use."""
+@dataclass(frozen=True, slots=True)
+class Content:
+    """A content stream, a page's or a form's, and what it refers to.
 
-    def __init__(self) -> None:
-        self.spots: dict[str, Spot] = {}
-        self.layers: dict[tuple[str, LayerKind], str] = {}
-        self.pictures: dict[bytes, str] = {}
-        self._spaces: dict[str, str] = {}
+    Attributes:
+        data: its operators; deflated where ``packed``.
+        digest: SHA-256 of its operators.
+        spots: one tint of each spot.
+        layers: (name, kind) of each layer, in order of use.
+        fonts: (key, its characters) of each font.
+        pictures: encoded, each once.
+        symbols: keys of the symbols it uses.
+    """
 
-    def space(self, paint: Spot) -> str:
-        """The resource name of a spot's colour space."""
-        self.spots.setdefault(paint.name, paint)
-        return self._spaces.setdefault(paint.name, f"/CS{len(self._spaces)}")
+    data: bytes
+    digest: bytes
+    spots: tuple[Spot, ...] = ()
+    layers: tuple[tuple[str, LayerKind], ...] = ()
+    fonts: tuple[tuple[str, str], ...] = ()
+    pictures: tuple[bytes, ...] = ()
+    symbols: tuple[str, ...] = ()
+    packed: bool = False
 
-    def layer(self, name: str, kind: LayerKind) -> str:
-        """The property name of a layer; pages share layers of one name and kind."""
-        return self.layers.setdefault((name, kind), f"/OC{len(self.layers)}")
+    def pack(self) -> Content:
+        """The same, smaller, to be kept or sent."""
+        return replace(self, data=zlib.compress(self.data, _QUICK), packed=True)
 
-    def picture(self, png: bytes) -> str:
-        """The resource name of a picture; equal pictures share one."""
-        return self.pictures.setdefault(png, f"/Im{len(self.pictures)}")
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Form:
+    """A symbol, written.
+
+    Attributes:
+        key: the symbol's.
+        box: its bounds, mm.
+    """
+
+    key: str
+    box: Box
+    content: Content
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """Some of a document's pages, written before the document is.
+
+    Attributes:
+        forms: each after those it uses.
+        pages: without their layers, each with its content.
+    """
+
+    forms: tuple[Form, ...]
+    pages: tuple[tuple[Page, Content], ...]
 
 
 class Stream:
-    """Writes one content stream (a page or a form) through reportlab.
+    """Writes one content stream.
 
     Args:
-        canvas: reportlab's canvas, already on the page or in the form.
-        ledger: the document's names.
-        forms: reportlab's form name for each symbol that draws something.
-
-    Attributes:
-        pictures: the pictures' names this stream uses.
+        symbols: keys of the symbols that draw something; others are left out.
     """
 
-    def __init__(self, canvas: Canvas, ledger: Ledger, forms: dict[str, str]) -> None:
-        self._canvas, self._ledger, self._forms = canvas, ledger, forms
-        self.pictures: dict[str, None] = {}
+    def __init__(self, symbols: Collection[str]) -> None:
+        self._drawing = symbols
+        self._lines: list[str] = []
+        self._spots: dict[str, Spot] = {}
+        self._layers: dict[tuple[str, LayerKind], None] = {}
+        self._fonts: dict[str, set[str]] = {}
+        self._pictures: dict[bytes, None] = {}
+        self._symbols: dict[str, None] = {}
         self._fill = self._stroke = self._line = self._state = ""
+
+    def finish(self) -> Content:
+        """What has been written."""
+        data = "\n".join(self._lines).encode("ascii")
+        fonts = ((font, "".join(sorted(self._fonts[font]))) for font in sorted(self._fonts))
+        return Content(
+            data,
+            hashlib.sha256(data).digest(),
+            tuple(self._spots.values()),
+            tuple(self._layers),
+            tuple(fonts),
+            tuple(self._pictures),
+            tuple(self._symbols),
+        )
 
     def draw(self, elements: Iterable[Element]) -> None:
         """Paint elements in order."""
@@ -100,7 +155,8 @@ class Stream:
 
     def draw_layer(self, name: str, kind: LayerKind, elements: Iterable[Element]) -> None:
         """Paint elements as optional content."""
-        self._put(f"/OC {self._ledger.layer(name, kind)} BDC")
+        self._layers[name, kind] = None
+        self._put(f"/OC {layer_name(name, kind)} BDC")
         self.draw(elements)
         self._put("EMC")
 
@@ -119,63 +175,54 @@ class Stream:
             self._set_stroke(stroke)
         painted = "B" if shape.fill is not None and stroke else "S" if stroke else "f"
         odd = shape.fill is not None and shape.path.rule is FillRule.EVENODD
-        self._put(f"{path_operators(shape.path)}\n{painted}{'*' if odd else ''}")
+        self._put(path_operators(shape.path))
+        self._put(f"{painted}{'*' if odd else ''}")
 
     def _label(self, label: Label) -> None:
         line = set_line(label)
         self._set_state(KNOCK_OUT)
         self._set_fill(label.paint)
-        self._put(f"q {_matrix(label_frame(label))} cm")
+        frame = label_frame(label)
         if must_outline(line):
+            self._put(f"q {_matrix(frame)} cm")
             self._outlined(line, without_controls(label.text))
-        else:
-            self._text(line)
-        self._put("Q")
-
-    def _text(self, line: Line) -> None:
-        text = self._canvas.beginText()
-        text.setFont(_registered(line.font), line.size_mm)
-        for words, x in _chunks(line):
-            text.setTextOrigin(x, 0.0)
-            text.textOut(words)
-        self._canvas.drawText(text)
+            self._put("Q")
+            return
+        start = line.places_mm[0] if line.places_mm else 0.0
+        at = _matrix(frame @ Affine.translation(start, 0.0))
+        self._note_font(line.font, line.text)
+        self._put(f"BT {at} Tm {text_operators(line)} ET")
 
     def _outlined(self, line: Line, words: str) -> None:
         """Outlines, over unseen words that can be searched for and copied.
 
         The words of a line that reads from right to left stand as seen, as readers turn them.
         """
-        stretches, scale, is_turned = _stretches(line)
-        if not is_turned:
-            said = words.encode("utf-16-be").hex()
-            self._put(f"/Span <</ActualText <feff{said}>>> BDC")
+        stretches, is_turned = seen_stretches(line)
+        said = words.encode("utf-16-be").hex()
+        marked = f"/Span <</ActualText <feff{said}>>> BDC"
         path = line_outline(line)
+        lines = [f"{path_operators(path)}\nf"] if path.verbs else []
         if path.verbs:
-            self._put(f"{path_operators(path)}\nf")
-            text = self._canvas.beginText()
-            text.setTextRenderMode(_INVISIBLE)
-            text.setTextOrigin(line.start_mm, 0.0)
-            text.setHorizScale(scale)
             for font, part in stretches:
-                text.setFont(font, line.size_mm)
-                text.textOut(part)
-            self._canvas.drawText(text)
-        if not is_turned:
-            self._put("EMC")
+                self._note_font(font, part)
+            lines.append(unseen_operators(line))
+        self._put("\n".join(lines if is_turned else [marked, *lines, "EMC"]))
+
+    def _note_font(self, font: str, text: str) -> None:
+        self._fonts.setdefault(font, set()).update(text)
 
     def _picture(self, picture: Picture) -> None:
-        name = self._ledger.picture(picture.png)
-        self.pictures[name] = None
+        self._pictures[picture.png] = None
         self._set_state(KNOCK_OUT)
         width, height = _number(picture.width_mm), _number(picture.height_mm)
         place = f"{width} 0 0 {height} {_number(picture.x_mm)} {_number(picture.y_mm)}"
-        self._put(f"q {place} cm {name} Do Q")
+        self._put(f"q {place} cm {picture_name(picture.png)} Do Q")
 
     def _use(self, use: Use) -> None:
-        if use.symbol in self._forms:
-            self._put(f"q {_matrix(use.affine)} cm")
-            self._canvas.doForm(self._forms[use.symbol])
-            self._put("Q")
+        if use.symbol in self._drawing:
+            self._symbols[use.symbol] = None
+            self._put(f"q {_matrix(use.affine)} cm {form_name(use.symbol)} Do Q")
 
     def _set_state(self, state: str) -> None:
         if state != self._state:
@@ -201,20 +248,27 @@ class Stream:
             self._put(line)
 
     def _colour(self, paint: Paint, names: tuple[str, str, str]) -> str:
-        space, colour, process = names
-        match paint:
-            case Spot(tint=tint):
-                return f"{self._ledger.space(paint)} {space} {_number(tint)} {colour}"
-            case Registration(tint=tint):
-                return f"/CSall {space} {_number(tint)} {colour}"
-            case LabPaint(lab=lab):
-                return f"/CSlab {space} {' '.join(map(_number, lab))} {colour}"
-            case Process():
-                amounts = (paint.c, paint.m, paint.y, paint.k)
-                return f"{' '.join(map(_number, amounts))} {process}"
+        if isinstance(paint, Spot):
+            self._spots.setdefault(paint.name, paint)
+        return _colour_operators(paint, names)
 
     def _put(self, operators: str) -> None:
-        self._canvas.addLiteral(operators)
+        self._lines.append(operators)
+
+
+@lru_cache(maxsize=1024)
+def _colour_operators(paint: Paint, names: tuple[str, str, str]) -> str:
+    space, colour, process = names
+    match paint:
+        case Spot(name=name, tint=tint):
+            return f"{space_name(name)} {space} {_number(tint)} {colour}"
+        case Registration(tint=tint):
+            return f"{ALL_SPACE} {space} {_number(tint)} {colour}"
+        case LabPaint(lab=lab):
+            return f"{LAB_SPACE} {space} {' '.join(map(_number, lab))} {colour}"
+        case Process():
+            amounts = (paint.c, paint.m, paint.y, paint.k)
+            return f"{' '.join(map(_number, amounts))} {process}"
 
 
 @lru_cache(maxsize=512)
@@ -236,66 +290,10 @@ def _number(value: float) -> str:
 
 
 def _matrix(affine: Affine) -> str:
-    turn = " ".join(f"{value:.9f}".rstrip("0").rstrip(".") for value in affine.coefficients[:4])
+    turn = _turn(affine.coefficients[:4])
     return f"{turn} {_number(affine.e)} {_number(affine.f)}"
 
 
-@lru_cache(maxsize=4096)
-def _chunks(line: Line) -> tuple[tuple[str, float], ...]:
-    """Runs of characters that stand where the font's own advances put them, each with its x."""
-    from reportlab.pdfbase import pdfmetrics  # type: ignore[import-untyped]
-
-    font, places = _registered(line.font), line.places_mm or ()
-    runs: list[tuple[str, float]] = []
-    run, start, expected = "", 0.0, 0.0
-    for character, x in zip(line.text, places, strict=True):
-        if not run or abs(x - expected) > 1e-3 * line.size_mm:
-            if run:
-                runs.append((run, start))
-            run, start = "", x
-            expected = x
-        run += character
-        expected += pdfmetrics.stringWidth(character, font, line.size_mm)
-    if run:
-        runs.append((run, start))
-    return tuple(runs)
-
-
 @lru_cache(maxsize=1024)
-def _stretches(line: Line) -> tuple[tuple[tuple[str, str], ...], float, bool]:
-    """An outlined line as seen, in fonts that can be embedded.
-
-    Returns:
-        Stretches of one font each, the % that makes them as wide as the outlines, and whether
-        some read from right to left.
-    """
-    from reportlab.pdfbase import pdfmetrics
-
-    plain = "text-bold" if line.font == "display" else line.font
-    seen = seen_order(line.text, plain)
-    parts = tuple(
-        (_registered(key), words[::-1] if level % 2 else words) for key, words, level in seen
-    )
-    wide = sum(pdfmetrics.stringWidth(words, font, line.size_mm) for font, words in parts)
-    advance = outline_text(line.text, line.font, line.size_mm)[1]
-    return parts, 100.0 * advance / wide if wide else 100.0, any(level % 2 for *_, level in seen)
-
-
-@lru_cache(maxsize=8)
-def _registered(font: str) -> str:
-    """The name reportlab knows a packaged TrueType font by."""
-    import io
-
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont  # type: ignore[import-untyped]
-
-    from livery.artwork.fonts import font_bytes
-
-    name = f"livery-{font}"
-    pdfmetrics.registerFont(TTFont(name, io.BytesIO(font_bytes(font))))
-    return name
-
-
-def default_font() -> str:
-    """The font reportlab may name where a stream sets none; embedded only when used."""
-    return _registered("text")
+def _turn(coefficients: tuple[float, ...]) -> str:
+    return " ".join(f"{value:.9f}".rstrip("0").rstrip(".") for value in coefficients)

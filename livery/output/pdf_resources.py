@@ -8,16 +8,26 @@ Source:
 from __future__ import annotations
 
 import io
+import zlib
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from livery.colour.press import PressProfile
 from livery.drawing import LayerKind, Spot
 from livery.output.paints import PAPER_LAB, picture_transform
-from livery.output.pdf_content import KNOCK_OUT, OVERPRINT, Ledger
+from livery.output.pdf_names import (
+    ALL_SPACE,
+    KNOCK_OUT,
+    LAB_SPACE,
+    OVERPRINT,
+    layer_name,
+    space_name,
+)
 
 if TYPE_CHECKING:
     import pikepdf
 
+_QUICK = 1  # of zlib's levels: a picture is packed again when its document is saved
 _WHITE_D50 = (0.9642, 1.0, 0.8249)  # of the PCS [source: icc-1]
 _STEPS = {
     LayerKind.KISS_CUT: ("Structural", "PartialCutting"),
@@ -27,7 +37,7 @@ _STEPS = {
 }
 
 
-def colour_spaces(pdf: pikepdf.Pdf, ledger: Ledger) -> Any:
+def colour_spaces(pdf: pikepdf.Pdf, spots: Iterable[Spot]) -> Any:
     """The document's one /ColorSpace dictionary."""
     from pikepdf import Array, Dictionary, Name
 
@@ -40,9 +50,9 @@ def colour_spaces(pdf: pikepdf.Pdf, ledger: Ledger) -> Any:
         )
     )
     spaces = Dictionary()
-    for spot in ledger.spots.values():
-        spaces[ledger.space(spot)] = pdf.make_indirect(_separation(lab, spot))
-    spaces["/CSall"] = pdf.make_indirect(
+    for spot in spots:
+        spaces[space_name(spot.name)] = pdf.make_indirect(_separation(lab, spot))
+    spaces[ALL_SPACE] = pdf.make_indirect(
         Array(
             [
                 Name.Separation,
@@ -52,8 +62,8 @@ def colour_spaces(pdf: pikepdf.Pdf, ledger: Ledger) -> Any:
             ]
         )
     )
-    spaces["/CSlab"] = lab
-    return pdf.make_indirect(spaces)
+    spaces[LAB_SPACE] = lab
+    return spaces
 
 
 def graphics_states(pdf: pikepdf.Pdf) -> Any:
@@ -65,42 +75,28 @@ def graphics_states(pdf: pikepdf.Pdf) -> Any:
         states[name] = pdf.make_indirect(
             Dictionary(Type=Name.ExtGState, OP=on, op=on, OPM=1 if on else 0)
         )
-    return pdf.make_indirect(states)
+    return states
 
 
-def optional_content(pdf: pikepdf.Pdf, ledger: Ledger) -> Any:
+def optional_content(pdf: pikepdf.Pdf, layers: Iterable[tuple[str, LayerKind]]) -> Any:
     """The document's one /Properties dictionary; sets the catalogue's /OCProperties."""
     from pikepdf import Array, Dictionary, Name, String
 
     properties, groups = Dictionary(), Array()
-    for (name, kind), key in ledger.layers.items():
+    for name, kind in layers:
         group = Dictionary(Type=Name.OCG, Name=String(name or kind.value))
         if kind in _STEPS:
             steps, step = _STEPS[kind]
             group["/GTS_Metadata"] = Dictionary(
                 GTS_ProcStepsGroup=Name("/" + steps), GTS_ProcStepsType=Name("/" + step)
             )
-        properties[key] = pdf.make_indirect(group)
-        groups.append(properties[key])
-    if ledger.layers:
+        made = properties[layer_name(name, kind)] = pdf.make_indirect(group)
+        groups.append(made)
+    if len(groups):
         shown = Dictionary(Name=String("All layers"), BaseState=Name.ON, Order=groups)
         shown["/ON"] = groups
         pdf.Root.OCProperties = Dictionary(OCGs=groups, D=shown)
-    return pdf.make_indirect(properties)
-
-
-def pictures(pdf: pikepdf.Pdf, ledger: Ledger, press: PressProfile | None) -> dict[str, Any]:
-    """Each picture as an image XObject by its resource name.
-
-    Args:
-        pdf: the document they go into.
-        ledger: which pictures there are.
-        press: what to convert colour to; None keeps sRGB.
-
-    Raises:
-        ValueError: a picture cannot be decoded.
-    """
-    return {name: _picture(pdf, png, press) for png, name in ledger.pictures.items()}
+    return properties
 
 
 def _separation(lab: Any, spot: Spot) -> Any:
@@ -122,7 +118,17 @@ def _reals(values: tuple[float, ...]) -> list[Any]:
     return [Decimal(f"{value:.4f}") for value in values]
 
 
-def _picture(pdf: pikepdf.Pdf, png: bytes, press: PressProfile | None) -> Any:
+def embed_picture(pdf: pikepdf.Pdf, png: bytes, press: PressProfile | None) -> Any:
+    """A picture as an image XObject.
+
+    Args:
+        pdf: the document it goes into.
+        png: the picture.
+        press: what to convert colour to; None keeps sRGB.
+
+    Raises:
+        ValueError: it cannot be decoded.
+    """
     from pikepdf import Name
     from PIL import Image, UnidentifiedImageError
 
@@ -159,7 +165,8 @@ def _image_stream(pdf: pikepdf.Pdf, image: Any, space: Any) -> Any:
 
     return Stream(
         pdf,
-        image.tobytes(),
+        zlib.compress(image.tobytes(), _QUICK),
+        Filter=Name.FlateDecode,
         Type=Name.XObject,
         Subtype=Name.Image,
         Width=image.width,

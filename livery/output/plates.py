@@ -6,7 +6,7 @@ so in each plate's group the later shapes of other plates are blanked; curves st
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -93,12 +93,10 @@ class Separator:
             case Shape():
                 return _shape_parts(element)
             case Label():
-                box = path_box(label_outline(element))
-                return [Part(element, frozenset(plates_of(element.paint)), True, box)]
+                plates = frozenset(plates_of(element.paint))
+                return [Part(element, plates, True, _element_box(element, {}))]
             case Picture():
-                x, y = element.x_mm, element.y_mm
-                box = (x, y, x + element.width_mm, y + element.height_mm)
-                return [Part(element, frozenset({NO_PLATE}), True, box)]
+                return [Part(element, frozenset({NO_PLATE}), True, _element_box(element, {}))]
             case Use():
                 inside = self.symbols[element.symbol]
                 return [
@@ -114,6 +112,32 @@ class Separator:
         if isinstance(part.element, Use):
             return self.symbols[part.element.symbol].plates
         return tuple(sorted(part.plates, key=_order))
+
+
+def content_box(elements: Iterable[Element], boxes: Mapping[str, Box | None]) -> Box | None:
+    """Bounds of elements; ``boxes`` holds those of the symbols they use."""
+    return _union(_element_box(element, boxes) for element in elements)
+
+
+def _element_box(element: Element, boxes: Mapping[str, Box | None]) -> Box | None:
+    match element:
+        case Shape():
+            shape = drawn(element)
+            if shape.fill is None and shape.stroke is None:
+                return None
+            return path_box(shape.path, _reach_mm(shape))
+        case Label():
+            return path_box(label_outline(element))
+        case Picture():
+            x, y = element.x_mm, element.y_mm
+            return (x, y, x + element.width_mm, y + element.height_mm)
+        case Use():
+            return _mapped(boxes[element.symbol], element)
+
+
+def _reach_mm(shape: Shape) -> float:
+    """How far a shape's stroke may reach beyond its path."""
+    return shape.stroke.width_mm / 2.0 * _MITRE_REACH if shape.stroke else 0.0
 
 
 def path_box(path: Path, reach_mm: float = 0.0) -> Box | None:
@@ -141,7 +165,7 @@ def _shape_parts(shape: Shape) -> list[Part]:
         parts.append(Part(fill, plates, not shape.overprint, path_box(shape.path)))
     if shape.stroke is not None:
         plates = frozenset(plates_of(shape.stroke.paint))
-        box = path_box(shape.path, shape.stroke.width_mm / 2.0 * _MITRE_REACH)
+        box = path_box(shape.path, _reach_mm(shape))
         parts.append(Part(replace(shape, fill=None), plates, not shape.overprint, box))
     return parts
 

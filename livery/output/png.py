@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from pathlib import Path as FilePath
 
-from livery.drawing import Drawing, Page
+from livery.drawing import Drawing
 from livery.output.checking import check_drawing
 from livery.output.svg import svg_document
 from livery.units import MM_PER_INCH
@@ -36,24 +36,12 @@ def render_png(drawing: Drawing, page: int = 0, px_per_mm: float = 4.0) -> bytes
     return _rastered(svg_document(drawing, page, (width, height)), px_per_mm)
 
 
-def picture_svg(svg: str, page: Page, px_per_mm: float) -> bytes:
-    """As ``render_png``, of a page that is SVG already.
-
-    Args:
-        svg: what ``render_svg`` gave.
-        page: its page.
-        px_per_mm: resolution, to the nearest whole pixel of the page's width.
-    """
-    width = max(1, round(page.width_mm * px_per_mm))
-    return _rastered(svg, px_per_mm, width)
-
-
-def _rastered(svg: str, px_per_mm: float, width: int | None = None) -> bytes:
+def _rastered(svg: str, px_per_mm: float) -> bytes:
     import resvg_py
     from PIL import Image
 
     drawn = resvg_py.svg_to_bytes(
-        svg_string=svg, width=width, dpi=_SVG_DPI, background="#ffffff", skip_system_fonts=True
+        svg_string=svg, dpi=_SVG_DPI, background="#ffffff", skip_system_fonts=True
     )
     dpi = px_per_mm * MM_PER_INCH
     stream = io.BytesIO()

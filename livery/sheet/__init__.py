@@ -7,21 +7,25 @@ from livery.sheet.pages import run_drawing, sheet_drawing
 from livery.sheet.papers import (
     Areas,
     CostLine,
+    DecalAreas,
     PickLine,
     describe_print,
     list_costs,
     list_picks,
+    measure_decal,
     sum_areas,
 )
 from livery.sheet.preflight import inspect_decals, inspect_layouts
 from livery.sheet.run import make_sheets
 from livery.sheet.strip import ControlPatch, control_patches
+from livery.sheet.symbols import symbol_keys
 
 __all__ = [
     "Areas",
     "Build",
     "ControlPatch",
     "CostLine",
+    "DecalAreas",
     "Nesting",
     "PickLine",
     "Sheet",
@@ -39,7 +43,9 @@ __all__ = [
     "list_costs",
     "list_picks",
     "make_sheets",
+    "measure_decal",
     "run_drawing",
     "sheet_drawing",
     "sum_areas",
+    "symbol_keys",
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import shapely
@@ -32,6 +33,21 @@ class PickLine:
     quantity: int
     placements: tuple[str, ...]
     numbers: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class DecalAreas:
+    """What one copy of a decal takes, in mm².
+
+    Attributes:
+        inks: (ink key, area after knock-outs), each ink once.
+        inked: under any ink.
+        cut: within the cut line.
+    """
+
+    inks: tuple[tuple[str, float], ...]
+    inked: float
+    cut: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,20 +115,35 @@ def describe_print(decal: SheetDecal) -> str:
     return ", ".join(part for part in said if part)
 
 
-def sum_areas(run: SheetRun) -> Areas:
-    """Areas of ink, white, varnish, decals and stock of a run."""
+def measure_decal(decal: SheetDecal) -> DecalAreas:
+    """Areas of one copy of a decal, as it prints."""
+    artwork = print_artwork(decal)
+    inks: dict[str, float] = {}
+    above: shapely.geometry.base.BaseGeometry = shapely.Polygon()
+    for region in reversed(artwork.regions):
+        showing = region.area.intersection(artwork.outline).difference(above)
+        inks[region.ink] = inks.get(region.ink, 0.0) + showing.area
+        above = above.union(region.area)
+    inked = above.intersection(artwork.outline).area
+    return DecalAreas(tuple(sorted(inks.items())), inked, artwork.outline.area)
+
+
+def sum_areas(run: SheetRun, measured: Mapping[str, DecalAreas]) -> Areas:
+    """Areas of ink, white, varnish, decals and stock of a run.
+
+    Args:
+        run: the sheets.
+        measured: what ``measure_decal`` finds, by decal key.
+    """
     copies = Counter(item.decal for sheet in run.sheets for item in sheet.items)
     inks = dict.fromkeys(run_inks(run), 0.0)
     inked = cut = 0.0
     for decal in run.decals:
-        artwork = print_artwork(decal)
-        above: shapely.geometry.base.BaseGeometry = shapely.Polygon()
-        for region in reversed(artwork.regions):
-            showing = region.area.intersection(artwork.outline).difference(above)
-            inks[region.ink] += copies[decal.key] * showing.area
-            above = above.union(region.area)
-        inked += copies[decal.key] * above.intersection(artwork.outline).area
-        cut += copies[decal.key] * artwork.outline.area
+        count, areas = copies[decal.key], measured[decal.key]
+        for ink, area in areas.inks:
+            inks[ink] += count * area
+        inked += count * areas.inked
+        cut += count * areas.cut
     return Areas(
         tuple(inks.items()),
         inked if run.profile.white else 0.0,

@@ -24,6 +24,7 @@ WHITE_LAB: LabColour = (96.0, 0.0, 0.0)
 VARNISH_LAB: LabColour = (90.0, -6.0, 18.0)
 THROUGH_LAB: LabColour = (56.0, -40.0, -20.0)
 CUT_LINE_PT = 0.25
+_STEPS = ("cut", "white", "varnish", "liner")
 _STRAIGHT_MM, _STRAIGHT_TRAP_MM = 0.005, 0.01
 
 
@@ -53,7 +54,7 @@ def through_stroke(profile: PrintProfile) -> Stroke:
     return Stroke(Spot(profile.through_cut_name, THROUGH_LAB), pt_to_mm(CUT_LINE_PT))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=128)
 def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> DecalSymbols:
     """Draw one distinct decal with its bleed, traps and steps, once however often it is asked.
 
@@ -145,9 +146,12 @@ def _liner(decal: SheetDecal, artwork: PrintArtwork, profile: PrintProfile) -> S
     return Symbol(f"{decal.key} liner", (cut,))
 
 
-def symbols_of(
-    decals: Mapping[str, DecalSymbols],
-) -> tuple[Symbol, ...]:
+def symbol_keys(decal: str) -> tuple[str, ...]:
+    """Keys of all symbols that a decal may have."""
+    return (decal, *(f"{decal} {step}" for step in _STEPS))
+
+
+def symbols_of(decals: Mapping[str, DecalSymbols]) -> tuple[Symbol, ...]:
     """All symbols, in the order of the decals."""
     found: list[Symbol] = []
     for parts in decals.values():

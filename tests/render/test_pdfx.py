@@ -147,7 +147,8 @@ def _unembed(pdf: pikepdf.Pdf) -> None:
 
 def _spot_alternate(pdf: pikepdf.Pdf) -> None:
     spaces = pdf.pages[0].Resources.ColorSpace
-    spaces["/CS0"][2] = Name.DeviceCMYK
+    spots = [space for space in spaces.values() if space[0] == Name.Separation]
+    next(spot for spot in spots if spot[1] != Name.All)[2] = Name.DeviceCMYK
 
 
 def _no_overprint(pdf: pikepdf.Pdf) -> None:

@@ -186,6 +186,8 @@ def _separation_faults(space: pikepdf.Array) -> Iterator[str]:
 
 
 def _font_faults(font: pikepdf.Object) -> Iterator[str]:
+    if str(font.get("/Subtype", "")) == "/Type0":
+        return  # its descendant is a font of its own
     descriptor = font.get("/FontDescriptor")
     files = ("/FontFile", "/FontFile2", "/FontFile3")
     if descriptor is None or not any(key in descriptor for key in files):

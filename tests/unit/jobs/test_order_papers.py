@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from livery.drawing import Label, Picture, Shape
+from livery.jobs.contact_sheets import contact_picture
 from livery.jobs.order_papers import (
     inks_section,
     papers_drawing,
@@ -19,7 +20,14 @@ from livery.jobs.order_papers import (
 )
 from livery.jobs.survey import Survey, survey
 from livery.scheme.model import Prints
-from livery.sheet import SheetRun, list_picks, make_sheets
+from livery.sheet import (
+    Areas,
+    SheetRun,
+    list_picks,
+    make_sheets,
+    measure_decal,
+    sum_areas,
+)
 
 DEMO = Path(__file__).parents[3]
 
@@ -35,6 +43,16 @@ def found(tmp_path_factory: pytest.TempPathFactory) -> Survey:
 @pytest.fixture(scope="module")
 def run(found: Survey) -> SheetRun:
     return make_sheets(found.scheme, found.layouts)
+
+
+@pytest.fixture(scope="module")
+def areas(run: SheetRun) -> Areas:
+    return sum_areas(run, {decal.key: measure_decal(decal) for decal in run.decals})
+
+
+@pytest.fixture(scope="module")
+def pictures(run: SheetRun) -> list[bytes]:
+    return [contact_picture(run, sheet) for sheet in run.sheets]
 
 
 def test_every_decal_is_on_the_pick_list_once(found: Survey, run: SheetRun) -> None:
@@ -58,9 +76,9 @@ def test_picks_name_the_numbers_of_the_contact_sheet(found: Survey, run: SheetRu
 
 
 def test_each_line_of_the_pick_list_has_its_box_and_plain_words(
-    found: Survey, run: SheetRun
+    found: Survey, run: SheetRun, areas: Areas, pictures: list[bytes]
 ) -> None:
-    pages = papers_drawing(found.scheme, run).pages
+    pages = papers_drawing(found.scheme, run, areas, pictures).pages
     elements = [e for page in pages for layer in page.layers for e in layer.elements]
     boxes = [
         e for e in elements if isinstance(e, Shape) and e.fill is None and e.path.verbs[-1] == "Z"
@@ -79,8 +97,10 @@ def test_a_table_program_finds_no_formula(found: Survey, run: SheetRun) -> None:
     assert ",=1+1" not in text
 
 
-def test_every_sheet_is_shown_in_small_with_its_numbers(found: Survey, run: SheetRun) -> None:
-    pages = papers_drawing(found.scheme, run).pages
+def test_every_sheet_is_shown_in_small_with_its_numbers(
+    found: Survey, run: SheetRun, areas: Areas, pictures: list[bytes]
+) -> None:
+    pages = papers_drawing(found.scheme, run, areas, pictures).pages
     elements = [e for page in pages for layer in page.layers for e in layer.elements]
     pictures = [e for e in elements if isinstance(e, Picture)]
     assert [p.alt for p in pictures] == [f"sheet {s.number} in small" for s in run.sheets]
@@ -88,15 +108,15 @@ def test_every_sheet_is_shown_in_small_with_its_numbers(found: Survey, run: Shee
     assert {str(n + 1) for n in range(len(run.sheets[0].items))} <= first
 
 
-def test_prices_make_a_total_and_their_lack_is_said(run: SheetRun) -> None:
-    assert "No price is given" in papers_section(run, ()).intro[1]
+def test_prices_make_a_total_and_their_lack_is_said(run: SheetRun, areas: Areas) -> None:
+    assert "No price is given" in papers_section(run, areas, ()).intro[1]
     profile = replace(run.profile, currency="GBP", price_stock_m2=10.0)
     priced = replace(run, profile=profile)
-    section = papers_section(priced, ())
+    section = papers_section(priced, areas, ())
     total = 10.0 * len(run.sheets) * 0.32 * 0.45
     assert f"Total {total:.2f} GBP" in section.intro[1]
     assert any("no price given" in row for row in section.rows)
-    data = json.loads(papers_json(priced))
+    data = json.loads(papers_json(priced, areas))
     assert data["costs"][0]["cost"] == pytest.approx(total)
     assert data["areas_mm2"]["stock"] == pytest.approx(len(run.sheets) * 320 * 450)
 

@@ -8,12 +8,13 @@ from pathlib import Path
 import pytest
 
 from livery.drawing import Label, Layer, LayerKind, Page
+from livery.jobs.contact_sheets import contact_picture
 from livery.jobs.order_papers import papers_drawing
 from livery.output.lettering import label_outline
 from livery.placement import lay_out
 from livery.proof import card_drawing, proof_drawing, template_drawing
 from livery.scheme import load_season
-from livery.sheet import make_sheets
+from livery.sheet import make_sheets, measure_decal, sum_areas
 
 ROOT = Path(__file__).parents[3]
 NAMES = {
@@ -103,7 +104,9 @@ def test_no_name_leaves_its_box_or_meets_another_text(named, draw):
 def test_the_pick_list_holds_long_names_too(named):
     scheme, layouts = named
     run = make_sheets(scheme, [layout for layout in layouts if layout.order][-4:])
-    drawing = papers_drawing(scheme, run)
+    areas = sum_areas(run, {decal.key: measure_decal(decal) for decal in run.decals})
+    pictures = [contact_picture(run, sheet) for sheet in run.sheets]
+    drawing = papers_drawing(scheme, run, areas, pictures)
     assert [clash for page in drawing.pages for clash in clashes(page)] == []
 
 

@@ -6,13 +6,17 @@ import pytest
 from livery.scheme.model import PrintProfile, Prints
 from livery.sheet import make_sheets
 from livery.sheet.builds import build_ink
-from livery.sheet.papers import list_costs, list_picks, sum_areas
+from livery.sheet.papers import list_costs, list_picks, measure_decal, sum_areas
 
 
 @pytest.fixture(scope="module")
 def run(shop):
     layouts = [shop.layout("Q-1", "A", 2), shop.layout("Q-2", "B")]
     return make_sheets(shop.scheme(PrintProfile(white=True), spares=1), layouts)
+
+
+def _areas(run):
+    return sum_areas(run, {decal.key: measure_decal(decal) for decal in run.decals})
 
 
 def test_pick_list_holds_every_item_once(run):
@@ -25,7 +29,7 @@ def test_pick_list_holds_every_item_once(run):
 
 
 def test_areas_count_knock_outs_once(run):
-    areas = sum_areas(run)
+    areas = _areas(run)
     ellipse = math.pi / 4 * 44 * 28
     hole = math.pi / 4 * 20 * 12
     badge = run.decals[0].decal.outline.polygon().area
@@ -43,7 +47,7 @@ def test_builds_share_their_area_among_the_process_inks(run):
         replace(i, prints=Prints.PROCESS) if i.key == "ember" else i for i in run.palette.inks
     )
     mixed = replace(run, palette=replace(run.palette, inks=inks))
-    areas, build = sum_areas(mixed), build_ink(mixed.palette.ink("ember"), run.profile)
+    areas, build = _areas(mixed), build_ink(mixed.palette.ink("ember"), run.profile)
     ember = dict(areas.inks)["ember"]
     process = dict(areas.process)
     assert process["Magenta"] == pytest.approx(ember * build.cmyk[1])
@@ -51,13 +55,13 @@ def test_builds_share_their_area_among_the_process_inks(run):
     names = [line.what for line in list_costs(mixed, areas)]
     assert "Ember" not in names
     assert {"Cyan", "Magenta", "Yellow", "Black", "Tarn"} <= set(names)
-    assert sum_areas(run).process == ()
+    assert _areas(run).process == ()
 
 
 def test_costs_are_amounts_at_the_profile_s_prices(run):
     profile = replace(run.profile, price_stock_m2=12.0, price_white_m2=5.0)
     priced = replace(run, profile=profile)
-    areas = sum_areas(priced)
+    areas = _areas(priced)
     costs = {line.what: line for line in list_costs(priced, areas)}
     stock = costs[profile.stock]
     assert stock.cost == pytest.approx(12.0 * areas.stock / 1e6)
