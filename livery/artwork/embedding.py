@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from livery.artwork.fonts import font_bytes, font_heights
+from livery.artwork.fonts import font_bytes
 
 _PER_EM = 1000.0  # units of a font's size in PDF, 9.2.4 [source: iso-32000-1]
 _HEAD_BOX = 36  # where the font's box stands in its head table [source: iso-14496-22]
@@ -39,13 +39,13 @@ def font_facts(font: str) -> FontFacts:
     """
     import uharfbuzz as hb  # type: ignore[import-untyped]
 
-    face, heights = _face(font), font_heights(font)
-    per_unit = _PER_EM / face.upem
+    face, tags = _face(font), hb.OTMetricsTag
     corners = struct.unpack_from(">4h", face.reference_table("head").data, _HEAD_BOX)
-    x0, y0, x1, y1 = (round(corner * per_unit, 3) for corner in corners)
-    ups = (heights.ascender, -heights.descender, heights.cap)
+    wanted = (tags.HORIZONTAL_ASCENDER, tags.HORIZONTAL_DESCENDER, tags.CAP_HEIGHT)
+    heights = [_measured(font).get_metric_position_with_fallback(tag) for tag in wanted]
+    x0, y0, x1, y1, *ups = (round(_PER_EM * part / face.upem, 3) for part in (*corners, *heights))
     name = face.get_name(hb.OTNameIdPredefined.POSTSCRIPT_NAME)
-    return FontFacts(name, (x0, y0, x1, y1), *(round(_PER_EM * up, 3) for up in ups))
+    return FontFacts(name, (x0, y0, x1, y1), *ups)
 
 
 @lru_cache(maxsize=4096)

@@ -134,9 +134,7 @@ def _glyph_map(used: list[str], font: str) -> bytes:
     return b"".join(number.to_bytes(2) for number in numbers)
 
 
-def _descriptor(
-    pdf: pikepdf.Pdf, facts: FontFacts, name: Any, font: str, used: list[str]
-) -> Any:
+def _descriptor(pdf: pikepdf.Pdf, facts: FontFacts, name: Any, font: str, used: list[str]) -> Any:
     from pikepdf import Dictionary, Name, Stream
 
     data = subset_font(font, tuple(sorted({glyph_number(c, font) for c in used})))
