@@ -59,8 +59,8 @@ def colour_from_words(notation: str, values: ArrayLike, white: str = "d50") -> F
 
 
 def _check_range(notation: str, triple: Floats) -> None:
-    top = {"lab": 100.0, "lch": 100.0, "xyy": 1.0, "xyz": 2.0, "srgb": 1.0}[notation]
-    first = triple[2:] if notation == "xyy" else triple if notation == "srgb" else triple[:1]
+    top = {"lab": 100.0, "lch": 100.0, "xyy": 1.0, "xyz": 1.0, "srgb": 1.0}[notation]
+    first = {"xyy": triple[2:], "xyz": triple[1:2], "srgb": triple}.get(notation, triple[:1])
     if first.min() < 0.0 or first.max() > top:
         raise ColourError(
             f"{notation}: {tuple(float(v) for v in triple)} lies outside 0..{top:g}. "

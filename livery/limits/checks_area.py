@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from itertools import combinations
 
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
 
 from livery.kit.model import Surface
 from livery.limits.distances import depth_inside, distance_clear
@@ -154,17 +153,20 @@ def covered_mm2(surface: Surface, placed: Sequence[Placed]) -> float:
 
 
 def thickest_mm(one: Placed, others: Sequence[Placed]) -> tuple[float, tuple[str, ...]]:
-    """The thickest stack at any point of a decal, and the others in that stack."""
+    """The thickest stack at any point of a decal, and the others in that stack.
+
+    The outlines divide the decal into cells; the work grows with their number, however many
+    decals lie over one another.
+    """
+    near = [other for other in others if one.area.intersection(other.area).area > EXACT]
     best: tuple[float, tuple[str, ...]] = (one.decal.thickness_mm, ())
-    stacks: list[tuple[Polygon | MultiPolygon, float, tuple[str, ...]]] = [
-        (one.area, one.decal.thickness_mm, ())
-    ]
-    for other in others:
-        for area, thick, names in list(stacks):
-            common = area.intersection(other.area)
-            if not isinstance(common, Polygon | MultiPolygon) or common.area <= EXACT:
-                continue
-            stack = (common, thick + other.decal.thickness_mm, (*names, other.key))
-            stacks.append(stack)
-            best = max(best, stack[1:])
+    if not near:
+        return best
+    lines = shapely.unary_union([placed.area.boundary for placed in (one, *near)])
+    for cell in shapely.get_parts(shapely.polygonize([lines])):
+        inside = cell.representative_point()
+        over = [other for other in near if other.area.covers(inside)]
+        if cell.area > EXACT and one.area.covers(inside):
+            thick = one.decal.thickness_mm + sum(other.decal.thickness_mm for other in over)
+            best = max(best, (thick, tuple(other.key for other in over)))
     return best

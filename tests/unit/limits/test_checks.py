@@ -117,6 +117,13 @@ def test_thickness_adds_what_overlaps(find: Find, decal: Make) -> None:
     assert not any(f.ok for f in over)
 
 
+def test_a_pile_of_decals_is_measured_at_its_thickest(find: Find, decal: Make) -> None:
+    film = decal(thickness_mm=0.01)
+    pile = [(film, 0.3 * step, 100.0 + 0.1 * step) for step in range(14)]
+    found = find("thickness-at-most", {"thickness": 0.2}, *pile, (film, 0.0, 190.0))
+    assert [f.measured for f in found] == pytest.approx([0.14] * 14 + [0.01])
+
+
 def test_between_two_printed_figures_holds_the_stricter(find: Find, decal: Make) -> None:
     parameters: dict[str, float | str] = {"thickness": 0.2, "thickness_loose": 0.2032}
     (between,) = find("thickness-at-most", parameters, (decal(thickness_mm=0.202), 0.0, 100.0))
