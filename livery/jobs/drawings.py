@@ -102,13 +102,14 @@ class Drawings:
         return self._ranges.find(found.scheme.digests, draw)[0]
 
     def trends(self, scheme: Scheme, ink: str) -> Pages:
-        """The colours of one ink in good captures over time.
+        """The colours of one ink in good captures over time; no page without any.
 
         Raises:
             InputError: the season has no such ink.
             OutputError: as for ``proof``.
         """
-        return self._hands.do(draw_trends, *trend_points(self._store, scheme, ink))
+        points, palette, names = trend_points(self._store, scheme, ink)
+        return self._hands.do(draw_trends, points, palette, names) if points else ()
 
     def _looks(self, found: Survey, order: Order, papers: Papers | None) -> Proof:
         if papers is not None:

@@ -102,4 +102,5 @@ def say_doubt(
 
 def say_withheld(reasons: Sequence[str], clause: str) -> str:
     """A re-shoot for want of evidence."""
-    return f"No verdict. {'. '.join(dict.fromkeys(reasons))}. As far as it shows, {clause}."
+    told = ". ".join(dict.fromkeys(reason.rstrip(".") for reason in reasons))
+    return f"No verdict. {told}. As far as it shows, {clause}."

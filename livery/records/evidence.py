@@ -66,11 +66,24 @@ class EvidenceFolder:
         try:
             data = path.read_bytes()
         except OSError as error:
-            raise InputError(
-                Fault(str(path), "", None, "evidence is missing", "Restore it from a backup")
-            ) from error
+            raise _lost(path, "is missing") from error
         if sha256(data) != digest:
-            raise InputError(
-                Fault(str(path), "", None, "evidence was changed", "Restore it from a backup")
-            )
+            raise _lost(path, "was changed")
         return data
+
+    def look_for(self, digest: str, size: int) -> None:
+        """See that evidence is there at its size, without reading it.
+
+        Raises:
+            InputError: it is missing, or of another size.
+        """
+        path = self.path_of(digest)
+        try:
+            if path.stat().st_size != size:
+                raise _lost(path, "was changed")
+        except OSError as error:
+            raise _lost(path, "is missing") from error
+
+
+def _lost(path: Path, how: str) -> InputError:
+    return InputError(Fault(str(path), "", None, f"evidence {how}", "Restore it from a backup"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
 from threading import Lock
@@ -126,13 +126,21 @@ class Store:
             return known[1]
 
     def verify(self, receipts: Sequence[Entry] = ()) -> tuple[Trouble, ...]:
-        """Everything wrong with the ledger and the evidence; empty when all stands."""
+        """Everything wrong with the ledger and the evidence, read through; empty if all stands."""
+        lost = self._evidence_troubles(lambda digest, _: self.evidence.read(digest))
+        return (*self._ledger_troubles(receipts), *lost)
+
+    def check_ledger(self) -> tuple[Trouble, ...]:
+        """Everything wrong with the ledger, and what evidence is not there at its size."""
+        return (*self._ledger_troubles(), *self._evidence_troubles(self.evidence.look_for))
+
+    def _ledger_troubles(self, receipts: Sequence[Entry] = ()) -> list[Trouble]:
         entries, head = self.entries(), self.kept_head()
         troubles = [*find_troubles(entries, head, receipts), *read_book(entries)[1]]
         if head is None and len(entries) > 1:
             text = "the kept head is missing: a tail cut off would not show"
             troubles.append(Trouble(len(entries), text))
-        return (*troubles, *self._lost_evidence())
+        return troubles
 
     def keep_evidence(self, data: bytes, name: str) -> str:
         """Keep bytes once; returns their SHA-256. The file is whole before the row is written."""
@@ -164,15 +172,16 @@ class Store:
             text = json.dumps({"number": head.number, "hash": head.hash})
             write_whole(self.folder / "ledger-head.json", text + "\n")
 
-    def _lost_evidence(self) -> list[Trouble]:
+    def _evidence_troubles(self, look: Callable[[str, int], object]) -> list[Trouble]:
+        kept = tables.evidence.c
         with self.engine.connect() as connection:
-            digests = connection.scalars(
-                sa.select(tables.evidence.c.sha256).order_by(tables.evidence.c.sha256)
+            rows = connection.execute(
+                sa.select(kept.sha256, kept.bytes).order_by(kept.sha256)
             ).all()
         lost = []
-        for digest in digests:
+        for digest, size in rows:
             try:
-                self.evidence.read(digest)
+                look(digest, size)
             except InputError as error:
                 lost.append(Trouble(0, str(error)))
         return lost

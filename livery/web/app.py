@@ -93,4 +93,9 @@ def _no_such_page(request: Request, error: Exception) -> Response:
         lines = ["What was sent could not be read. Go back, load the page again, and retry."]
         return show(request, "trouble.html.j2", code=400, title="That did not work", lines=lines)
     lines = ["There is nothing at this address, or it is not open any more."]
+    if request.url.path.startswith("/answer/"):
+        lines = [
+            "This link opens nothing: it has run out, or a part of it is missing.",
+            "Ask whoever sent it for a new one. Nothing was signed.",
+        ]
     return show(request, "trouble.html.j2", code=status, title="Nothing here", lines=lines)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any
-from urllib.parse import quote, urlencode
+from urllib.parse import quote, unquote, urlencode
 
 from fastapi import APIRouter, Form, Request, Response, UploadFile
 from fastapi.responses import RedirectResponse
@@ -25,6 +25,7 @@ from livery.placement import Layout
 from livery.records.history import Occasion, count_captures, read_outcomes
 from livery.scheme.model import Order
 from livery.web.guard import MOST_PHOTO_BYTES
+from livery.web.paging import find_part
 from livery.web.post import Post
 from livery.web.show import show
 from livery.web.visitor import TooOftenError, Turnstiles, Visitor, visitor_of
@@ -62,22 +63,25 @@ class _Place:
 
 
 @router.get("/bench")
-def choose(request: Request) -> Response:
+def choose(request: Request, find: str = "", page: int = 1) -> Response:
     """Choose a bat."""
     visitor = visitor_of(request)
     visitor.insist(request, "bench")
-    found = visitor.post.found()
-    return show(request, "bench_choose.html.j2", visitor=visitor, found=found)
+    orders = visitor.post.found().scheme.orders
+    part = find_part(orders, lambda order: f"{order.key} {order.player}", find, page)
+    return show(request, "bench_choose.html.j2", visitor=visitor, part=part)
 
 
 @router.get("/bench/find")
 def go_to(request: Request, bat: str = "") -> Response:
-    """Go to the bat that was typed or scanned; a scanned address will do."""
+    """Go to the bat that was typed or scanned, a scanned address too; else to those like it."""
     visitor = visitor_of(request)
     visitor.insist(request, "bench")
-    key = bat.strip().rstrip("/").rpartition("/")[2]
-    order = find_order(visitor.post.found(), key)
-    return RedirectResponse(f"/bench/{quote(order.key, safe='')}", 303)
+    key = unquote(bat.strip().rstrip("/").rpartition("/")[2])
+    known = {order.key.casefold(): order.key for order in visitor.post.found().scheme.orders}
+    if key.casefold() in known:
+        return RedirectResponse(f"/bench/{quote(known[key.casefold()], safe='')}", 303)
+    return RedirectResponse(f"/bench?{urlencode({'find': key[:100]})}", 303)
 
 
 @router.get("/bench/{key}")

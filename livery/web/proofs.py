@@ -32,6 +32,7 @@ from livery.jobs.survey import Survey
 from livery.records.keys import SecretKey
 from livery.records.people import Link, open_link, unlock_key
 from livery.scheme.model import Order
+from livery.web.paging import find_part
 from livery.web.post import Post
 from livery.web.show import show, svgz
 from livery.web.visitor import (
@@ -57,14 +58,15 @@ class _Opened:
 
 
 @router.get("/proof")
-def proofs(request: Request) -> Response:
+def proofs(request: Request, find: str = "", page: int = 1) -> Response:
     """Every proof one may see."""
     visitor = visitor_of(request)
     visitor.insist(request, "designer", "bench", "signer")
     post: Post = request.app.state.post
     every = list_statuses(post.found(), post.store)
     own = [one for one in every if _may_see(visitor, one.asked, one.player)]
-    return show(request, "proofs.html.j2", visitor=visitor, statuses=own)
+    part = find_part(own, lambda one: f"{one.order} {one.player} {one.state} {one.by}", find, page)
+    return show(request, "proofs.html.j2", visitor=visitor, part=part)
 
 
 @router.get("/proof/{key}")

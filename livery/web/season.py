@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
 
-from livery.jobs.overview import find_progress
+from livery.jobs.overview import BatProgress, find_progress
 from livery.jobs.recordkeeping import verify_records
+from livery.records.ledger import Entry
+from livery.web.paging import find_part
 from livery.web.post import Post
 from livery.web.show import show
 from livery.web.visitor import visitor_of
 
 router = APIRouter()
+_LISTED = 12  # of what waits and what failed; the orders below tell the rest; workshop choice
 
 
 @router.get("/")
-def season(request: Request) -> Response:
+def season(request: Request, find: str = "", page: int = 1) -> Response:
     """Where the season stands."""
     visitor, post = visitor_of(request), request.app.state.post
     if visitor.may("signer"):
@@ -23,7 +26,20 @@ def season(request: Request) -> Response:
     visitor.insist(request, "designer", "bench")
     found = post.found()
     progress = find_progress(found, post.store)
-    return show(request, "season.html.j2", visitor=visitor, found=found, progress=progress)
+    part = find_part(progress.bats, _words, find, page)
+    return show(
+        request,
+        "season.html.j2",
+        visitor=visitor,
+        scheme=found.scheme,
+        progress=progress,
+        part=part,
+        most=_LISTED,
+    )
+
+
+def _words(bat: BatProgress) -> str:
+    return f"{bat.status.order} {bat.status.player} {bat.status.state} {bat.last}"
 
 
 @router.get("/trends")
@@ -40,11 +56,29 @@ def trends(request: Request, ink: str = "") -> Response:
 
 
 @router.get("/ledger")
-def ledger(request: Request) -> Response:
-    """Every entry, and whether all of it stands."""
+def ledger(request: Request, find: str = "", page: int = 1) -> Response:
+    """Every entry, and whether all of them stand."""
     visitor = visitor_of(request)
     post: Post = request.app.state.post
     visitor.insist(request, "designer", "bench")
-    entries = post.store.entries()
+    part = find_part(post.store.entries()[::-1], _entry_words, find, page)
+    troubles = post.store.check_ledger()
+    page_name = "ledger.html.j2"
+    return show(request, page_name, visitor=visitor, part=part, troubles=troubles, read=False)
+
+
+@router.post("/ledger")
+def ledger_and_evidence(request: Request, csrf: str = Form(max_length=100)) -> Response:
+    """The same, every photograph and proof kept read through as well."""
+    visitor = visitor_of(request)
+    visitor.insist(request, "designer", "bench")
+    visitor.check(csrf)
+    post: Post = request.app.state.post
+    part = find_part(post.store.entries()[::-1], _entry_words)
     troubles = verify_records(post.store)
-    return show(request, "ledger.html.j2", visitor=visitor, entries=entries, troubles=troubles)
+    page_name = "ledger.html.j2"
+    return show(request, page_name, visitor=visitor, part=part, troubles=troubles, read=True)
+
+
+def _entry_words(entry: Entry) -> str:
+    return f"{entry.by} {entry.act} {entry.proof} {entry.date} {entry.reason}"

@@ -238,7 +238,7 @@ def test_from_a_bat_to_a_signature(browser, served: Served, look, width: int, or
 
     page.goto(f"{served.url}/bench")
     look(page, "choose")
-    page.get_by_label("Order, typed or scanned").fill(f"{served.url}/bench/{order}")
+    page.get_by_label("Order or player, typed or scanned").fill(f"{served.url}/bench/{order}")
     _button(page, "Go").click()
     page.get_by_label("Bench").fill("by the window")
     page.set_input_files("[name=photo]", str(served.photo))

@@ -31,10 +31,12 @@ def _take(bench, jpeg: bytes, key: str = "Q-106") -> str:
         ("/bench/Q-101", "Photograph it"),
         ("/proof", "Tamsin Orrowby"),
         ("/proof/Q-101", "What it states"),
-        ("/proof/Q-101/compare", "What changed"),
+        ("/proof/Q-101/compare", "nothing to set beside it yet"),
         ("/trends", "Colours over time"),
         ("/trends?ink=ember", "selected>Ember"),
         ("/ledger", "all stands"),
+        ("/?find=nobody", "None of 6"),
+        ("/proof?find=DRAFTED+orrowby&page=9", "1 of 6"),
     ],
 )
 def test_every_page_opens_for_a_designer(maker, path: str, words: str) -> None:
@@ -53,11 +55,30 @@ def test_fonts_of_other_scripts_come_with_the_pages(browse, name: str) -> None:
     assert "font-src 'self'" in browse().get("/enter").headers["content-security-policy"]
 
 
+def test_all_evidence_is_read_through_when_asked(maker, post: Post) -> None:
+    digest = post.store.keep_evidence(b"\xff\xd8\xff as kept", "a.jpg")
+    path = post.store.evidence.path_of(digest)
+    form = {"csrf": maker.token("/ledger")}
+    try:
+        path.write_bytes(b"\xff\xd8\xff as lost")
+        assert "all stands" in maker.get("/ledger").text
+        assert "evidence was changed" in maker.post("/ledger", data=form).text
+        path.write_bytes(b"\xff\xd8\xff")
+        assert "evidence was changed" in maker.get("/ledger").text
+    finally:
+        path.write_bytes(b"\xff\xd8\xff as kept")
+    assert "was read" in maker.post("/ledger", data=form).text
+    assert maker.post("/ledger", data={"csrf": "x"}).status_code == 403
+
+
 def test_a_scanned_address_finds_its_bat(bench) -> None:
     words = {"bat": "http://127.0.0.1:8737/bench/Q-103"}
     done = bench.get("/bench/find", params=words, follow_redirects=False)
     assert done.headers["location"] == "/bench/Q-103"
-    assert bench.get("/bench/find", params={"bat": "Q-999"}).status_code == 400
+    assert "Photograph it" in bench.get("/bench/find", params={"bat": "q-103"}).text
+    assert "None of 6 with" in bench.get("/bench/find", params={"bat": "Q-999"}).text
+    found = bench.get("/bench/find", params={"bat": "orrowby"}).text
+    assert "Tamsin Orrowby" in found and "Maren" not in found
 
 
 def test_a_photograph_without_a_target_says_so_and_takes_corners(bench, jpeg: bytes) -> None:
@@ -90,7 +111,8 @@ def test_a_proof_is_offered_linked_answered_and_compared(maker, browse, post: Po
     assert replayed.status_code == 400
     assert "agreed already" in replayed.text
     clock.now += timedelta(days=8)
-    assert player.get(way).status_code == 404
+    expired = player.get(way)
+    assert (expired.status_code, "has run out" in expired.text) == (404, True)
     clock.now -= timedelta(days=8)
     assert post.store.verify() == ()
 

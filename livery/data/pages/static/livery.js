@@ -40,6 +40,11 @@ function draw(name, values) {
   return shape;
 }
 
+/* So many pixels of the screen, as pixels of the photograph. */
+function span(pixels) {
+  return pixels * Number(photo.dataset.width) / (overlay.getBoundingClientRect().width || 1);
+}
+
 function pointAtRegions(form) {
   const list = form.querySelector("[data-list]");
   const group = overlay.appendChild(draw("g", {}));
@@ -57,7 +62,7 @@ function pointAtRegions(form) {
       const box = draw("rect", { x, y, width: w, height: h, class: region === chosen ? "chosen" : "" });
       box.addEventListener("pointerdown", (event) => move(event, region));
       const label = draw("text", { x: x + w / 2, y: y + h / 2, "text-anchor": "middle",
-        "dominant-baseline": "central", "font-size": Number(photo.dataset.width) / 32 });
+        "dominant-baseline": "central", "font-size": span(20) });
       label.textContent = index + 1;
       group.append(box, label);
     });
@@ -135,7 +140,7 @@ function pointAtCorners(form) {
   let points = sound(typed()) ? typed() : shares.map(([x, y]) => [Math.round(x * wide), Math.round(y * high)]);
   const outline = overlay.appendChild(draw("polygon", { class: "target" }));
   const handles = points.map((_, index) => {
-    const handle = overlay.appendChild(draw("circle", { r: wide / 45 }));
+    const handle = overlay.appendChild(draw("circle", { r: span(24) }));
     handle.addEventListener("pointerdown", (event) => {
       event.preventDefault();
       event.stopPropagation();
@@ -164,6 +169,7 @@ function pointAtCorners(form) {
   }
 
   input.addEventListener("input", () => { if (sound(typed())) { points = typed(); show(); } });
+  window.addEventListener("resize", () => handles.forEach((handle) => handle.setAttribute("r", span(24))));
   show();
 }
 
