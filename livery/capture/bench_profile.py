@@ -205,7 +205,6 @@ def _adopted(patches: Patches, bench: _Bench, crossed: Floats) -> Fit:
         values[:warps],
         values[warps:].reshape(learnt.matrix.shape),
         spread,
-        learnt.residual,
         crossed,
         ciede2000(patches.lab, crossed),
     )

@@ -1,7 +1,6 @@
-"""Where a bat's face lies between rails: its sides give the centre line, its grip's end the datum.
+"""Where a bat's face lies between rails.
 
-Everything is found as the step between two colours, halfway in linear light, where blur of any
-width leaves it in place.
+Its sides give the centre line, its grip's end the datum.
 """
 
 from __future__ import annotations
@@ -13,6 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
+from livery.capture.blade_edges import (
+    LEAST_STEP,
+    edges_across,
+    edges_along,
+    robust_line,
+    sample_picture,
+)
 from livery.capture.rectified import Rectified
 from livery.geometry import Affine
 
@@ -21,13 +27,8 @@ Floats = NDArray[np.float64]
 _MOST_ASIDE_MM = 14.0  # a blade's centre line, off the middle of the rails
 _MOST_TURN_DEG = 2.5
 _WIDER_MM = 3.0  # than the size says, or narrower
-_ASTRAY_MM = 1.5  # a side, from where it was roughly seen
 _LEAST_ROWS = 0.4  # of the straight part, in which both sides are seen
 _MOST_APART_DEG = 0.35  # between the sides, which taper little
-_REACH_MM = 2.5  # either side of an edge that is measured
-_LEVEL_MM = 0.7  # next to the edge, left out when its two colours are taken
-_BLOCK_MM = 4.0  # along an edge; nearer readings are no independent witnesses
-_LEAST_STEP = 0.04  # of white, between the colours either side of an edge
 _GRIP_REACH_MM = 45.0  # the grip's end, from where the size puts it
 _GRIP_SHARE = 0.36  # of the handle's breadth, either side of the centre line
 _PLAIN_DE = 14.0  # as far from bare wood as its grain goes
@@ -174,15 +175,15 @@ def _find_sides(
         return None
     left, right, slope = rough
     lean = slope * (rows - middle)
-    sides = [_edges_across(picture, rows, side + lean, (x0, x1)) for side in (left, right)]
+    sides = [edges_across(picture, rows, side + lean, (x0, x1)) for side in (left, right)]
     both = np.isfinite(sides[0]) & np.isfinite(sides[1])
     if both.sum() < _LEAST_ROWS * len(rows):
         return None
-    lines = [_robust_line(rows[both] - middle, side[both])[0] for side in sides]
+    lines = [robust_line(rows[both] - middle, side[both])[0] for side in sides]
     if abs(math.degrees(lines[0][0] - lines[1][0])) > _MOST_APART_DEG:
         return None
     centres, halves = (sides[0] + sides[1])[both] / 2, (sides[1] - sides[0])[both] / 2
-    fit, sd = _robust_line(rows[both] - middle, centres)
+    fit, sd = robust_line(rows[both] - middle, centres)
     return _Sides(fit[1], middle, fit[0], float(np.median(halves)), sd[1], sd[0])
 
 
@@ -193,7 +194,7 @@ def _rough_sides(
     step, middle = 0.5, sum(room_mm) / 2
     offsets = np.arange(-_MOST_ASIDE_MM - half, _MOST_ASIDE_MM + half + step, step)
     x, y = np.meshgrid(middle + offsets, rows)
-    light = _sample(picture, np.clip(x, *room_mm), y)
+    light = sample_picture(picture, np.clip(x, *room_mm), y)
     change = np.linalg.norm(light[:, 2:] - light[:, :-2], axis=2)
     change = np.minimum(np.pad(change, ((0, 0), (1, 1))), 0.3)
     index, columns = np.arange(len(rows))[:, None], np.arange(len(offsets))[None]
@@ -208,75 +209,9 @@ def _rough_sides(
             at = int(score.argmax())
             if score[at] > best[0] + 1e-9:
                 best = (float(score[at]), float(offsets[at]), width * step, slope)
-    if best[0] < _LEAST_STEP:
+    if best[0] < LEAST_STEP:
         return None
     return middle + best[1], middle + best[1] + best[2], best[3]
-
-
-def _edges_across(
-    picture: Rectified, rows: Floats, guess: Floats, room_mm: tuple[float, float]
-) -> Floats:
-    """Where each row steps from one colour to another near a guess; nan where it does not."""
-    reach = _ASTRAY_MM + _REACH_MM
-    offsets = np.arange(-reach, reach + 0.01, 0.5 / picture.px_per_mm)
-    x = np.clip(guess[:, None] + offsets[None], *room_mm)
-    light = _sample(picture, x, np.repeat(rows[:, None], len(offsets), axis=1))
-    return guess + _steps(light, offsets)
-
-
-def _steps(light: Floats, offsets: Floats) -> Floats:
-    """Offset of the strongest step of each profile, halfway in linear light.
-
-    Args:
-        light: shape (profiles, offsets, 3).
-        offsets: mm, even.
-    """
-    gap = offsets[1] - offsets[0]
-    near, far = round(_LEVEL_MM / gap), round(_REACH_MM / gap)
-    sums = np.cumsum(np.pad(light, ((0, 0), (1, 0), (0, 0))), axis=1)
-    places = np.arange(far, len(offsets) - far)
-    before = (sums[:, places - near] - sums[:, places - far]) / (far - near)
-    after = (sums[:, places + far] - sums[:, places + near]) / (far - near)
-    size = np.linalg.norm(after - before, axis=2)
-    best = size.argmax(axis=1)
-    rows = np.arange(len(light))
-    low, high = before[rows, best], after[rows, best]
-    axis = high - low
-    square = np.maximum((axis**2).sum(axis=1), 1e-12)
-    share = ((light - low[:, None]) * axis[:, None]).sum(axis=2) / square[:, None]
-    found = np.full(len(light), np.nan)
-    for row in rows:
-        middle = places[best[row]]
-        if size[row, best[row]] >= _LEAST_STEP:
-            found[row] = _crossing(share[row], offsets, middle - near - 1, middle + near + 1)
-    return found
-
-
-def _crossing(share: Floats, offsets: Floats, first: int, last: int) -> float:
-    """Where a profile rises through one half, between two indices; nan where it does not."""
-    first, last = max(first, 0), min(last, len(share) - 1)
-    for k in range(first, last):
-        if share[k] < 0.5 <= share[k + 1]:
-            part = (0.5 - share[k]) / (share[k + 1] - share[k])
-            return float(offsets[k] + part * (offsets[k + 1] - offsets[k]))
-    return math.nan
-
-
-def _robust_line(x: Floats, y: Floats) -> tuple[Floats, Floats]:
-    """Slope and level through points, and their standard errors, points in blocks."""
-    weights = np.ones(len(x))
-    line = np.zeros(2)
-    spread = 1.0
-    for _ in range(8):
-        line = np.polyfit(x, y, 1, w=np.sqrt(weights))
-        away = y - np.polyval(line, x)
-        spread = max(1.4826 * float(np.median(np.abs(away))), 1e-3)
-        weights = 1.0 / (1.0 + (away / (2.0 * spread)) ** 2)
-    apart = float(np.ptp(x)) / max(len(x) - 1, 1)
-    count = max(2.0, len(x) * apart / _BLOCK_MM)
-    level_sd = spread / math.sqrt(count)
-    slope_sd = level_sd / max(float(x.std()), 1e-6)
-    return np.asarray(line, np.float64), np.array([slope_sd, level_sd])
 
 
 def _wood_colour(picture: Rectified, sides: _Sides) -> Floats:
@@ -285,7 +220,7 @@ def _wood_colour(picture: Rectified, sides: _Sides) -> Floats:
     x = np.arange(-0.6 * sides.half, 0.6 * sides.half, 2.0)
     grid_x, grid_y = np.meshgrid(x, y)
     grid_x = grid_x + sides.x0 + sides.slope * (grid_y - sides.y0)
-    return np.median(_sample(picture, grid_x, grid_y, lab=True).reshape(-1, 3), axis=0)
+    return np.median(sample_picture(picture, grid_x, grid_y, lab=True).reshape(-1, 3), axis=0)
 
 
 def _find_toe(
@@ -296,21 +231,13 @@ def _find_toe(
     x = np.arange(-0.3 * sides.half, 0.3 * sides.half, 1.0)
     grid_x = x[None] + sides.x0 + sides.slope * (y[:, None] - sides.y0)
     grid_y = np.repeat(y[:, None], len(x), axis=1)
-    away = np.linalg.norm(_sample(picture, grid_x, grid_y, lab=True) - wood, axis=2)
+    away = np.linalg.norm(sample_picture(picture, grid_x, grid_y, lab=True) - wood, axis=2)
     plain = np.nonzero((away < _PLAIN_DE).mean(axis=1) > 0.5)[0]
     if not len(plain) or plain[-1] >= len(y) - 2:
         return None
     guess = float(y[plain[-1]])
-    found = _edges_along(picture, x + sides.x0 + sides.slope * (guess - sides.y0), guess, 2.0)
+    found = edges_along(picture, x + sides.x0 + sides.slope * (guess - sides.y0), guess, 2.0)
     return float(np.nanmedian(found)) if np.isfinite(found).mean() > 0.5 else None
-
-
-def _edges_along(picture: Rectified, x: Floats, guess: float, reach_mm: float) -> Floats:
-    reach = reach_mm + _REACH_MM
-    offsets = np.arange(-reach, reach + 0.01, 0.5 / picture.px_per_mm)
-    grid_x = np.repeat(x[:, None], len(offsets), axis=1)
-    grid_y = np.repeat(guess + offsets[None], len(x), axis=0)
-    return guess + _steps(_sample(picture, grid_x, grid_y), offsets)
 
 
 def _find_grip(
@@ -324,24 +251,24 @@ def _find_grip(
     y = np.arange(top, expected + _GRIP_REACH_MM, 0.5)
     x = np.arange(-_GRIP_SHARE * handle_mm, _GRIP_SHARE * handle_mm, 0.5)
     grid_x = x[None] + sides.x0 + sides.slope * (y[:, None] - sides.y0)
-    light = _sample(picture, grid_x, np.repeat(y[:, None], len(x), axis=1))
+    light = sample_picture(picture, grid_x, np.repeat(y[:, None], len(x), axis=1))
     profile = np.median(light, axis=1)
     wood = np.median(_below(picture, sides, x, expected), axis=0)
     away = np.linalg.norm(profile - wood, axis=1)
     drop = np.array(
         [away[k - 6 : k - 1].mean() - away[k + 1 : k + 6].mean() for k in range(6, len(y) - 6)]
     )
-    if not len(drop) or drop.max() < _LEAST_STEP:
+    if not len(drop) or drop.max() < LEAST_STEP:
         return None
     first = int(np.nonzero(drop >= 0.6 * drop.max())[0][0])
     peak = first + int(drop[first : first + 8].argmax())
     guess = float(y[peak + 6])
     line_x = x + sides.x0 + sides.slope * (guess - sides.y0)
-    found = _edges_along(picture, line_x, guess, 1.5)
+    found = edges_along(picture, line_x, guess, 1.5)
     good = np.isfinite(found)
     if good.mean() < 0.5:
         return None
-    fit, sd = _robust_line(x[good], found[good])
+    fit, sd = robust_line(x[good], found[good])
     return float(fit[1]), float(sd[1])
 
 
@@ -349,17 +276,5 @@ def _below(picture: Rectified, sides: _Sides, x: Floats, expected: float) -> Flo
     """Light of the wood near the centre line, over the length where the handle is let in."""
     y = np.arange(expected, expected + 2.0 * _GRIP_REACH_MM, 1.0)
     grid_x = x[None] + sides.x0 + sides.slope * (y[:, None] - sides.y0)
-    light = _sample(picture, grid_x, np.repeat(y[:, None], len(x), axis=1))
+    light = sample_picture(picture, grid_x, np.repeat(y[:, None], len(x), axis=1))
     return light.reshape(-1, 3)
-
-
-def _sample(picture: Rectified, x_mm: Floats, y_mm: Floats, *, lab: bool = False) -> Floats:
-    """Linear light (or Lab) at places of the target, shape of ``x_mm`` and (3,)."""
-    import cv2
-
-    to_px = picture.to_px
-    map_x = (to_px.a * x_mm + to_px.e).astype(np.float32)
-    map_y = (to_px.d * y_mm + to_px.f).astype(np.float32)
-    source = picture.lab if lab else picture.xyz
-    sampled = cv2.remap(source, map_x, map_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(sampled, np.float64)

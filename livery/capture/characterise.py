@@ -23,6 +23,7 @@ _STRANGE = 5.0  # times the median error that makes a patch a stranger [source: 
 _DOUBT = 0.05  # weight left to a stranger [source: workshop-choice]
 # Share of the light by which it may differ from the fitted surface. [source: workshop-choice]
 _LOCAL_LIGHT = 0.004
+_GREY, _DARK = 6.0, 30.0  # chroma below, lightness above [source: workshop-choice]
 
 
 def choose_model(patches: Patches) -> Fit:
@@ -76,6 +77,11 @@ def _score(fit: Fit, patches: Patches) -> float:
     return mean * (1.0 + _COST * fit.form.warps) * (_ROOTS if fit.form.roots else 1.0)
 
 
+def is_neutral(lab: Floats) -> NDArray[np.bool_]:
+    """Which colours, shape (n, 3), are greys or whites light enough to tell how light falls."""
+    return np.asarray((np.hypot(lab[:, 1], lab[:, 2]) < _GREY) & (lab[:, 0] > _DARK), np.bool_)
+
+
 def white_level(rgb: Floats, lab: Floats) -> float:
     """The largest channel's linear light at Y = 1, from the neutrals, or from all without them.
 
@@ -83,7 +89,7 @@ def white_level(rgb: Floats, lab: Floats) -> float:
         rgb: linear light of the patches, shape (n, 3).
         lab: their reference, shape (n, 3).
     """
-    neutral = (np.hypot(lab[:, 1], lab[:, 2]) < 6.0) & (lab[:, 0] > 30.0)
+    neutral = is_neutral(lab)
     use = neutral if neutral.sum() >= 2 else np.ones(len(lab), dtype=np.bool_)
     luminance = lab_to_xyz(lab[use])[:, 1]
     return float(np.median(rgb[use].max(axis=1) / np.maximum(luminance, 1e-4)))

@@ -113,11 +113,11 @@ def _finish(
     left_out = np.linalg.solve(np.eye(3) - 0.999 * hat, error[..., None])[..., 0]
     used = float(np.trace(hat, axis1=1, axis2=2).sum()) / 3.0
     freedom = max(1.0, len(error) - used)
-    residual: Floats = np.asarray(error.T @ error / freedom, np.float64)
+    variance = float((error**2).sum()) / freedom / 3.0
     loo_xyz = xyz + np.linalg.solve(scale, left_out[..., None])[..., 0]
     loo_lab = xyz_to_lab(np.clip(loo_xyz, -0.5, 3.0))
-    spread: Floats = np.asarray(inverse, np.float64) * float(np.trace(residual)) / 3.0
-    return Fit(form, warp, matrix, spread, residual, loo_lab, ciede2000(patches.lab, loo_lab))
+    spread: Floats = np.asarray(inverse, np.float64) * variance
+    return Fit(form, warp, matrix, spread, loo_lab, ciede2000(patches.lab, loo_lab))
 
 
 def mend_nearby(fit: Fit, patches: Patches) -> Fit:

@@ -116,7 +116,6 @@ class Fit:
         warp: parameters before the matrix: shading, veil, exponent.
         matrix: shape (3, 3 or 6).
         spread: covariance of warp and matrix together.
-        residual: covariance of one patch's error in the weighted metric, shape (3, 3).
         loo_lab: each patch's Lab predicted by the fit without it, shape (n, 3).
         loo_de00: ΔE00 of that, shape (n,).
         left: what is taken off its predictions near patches; None for nothing.
@@ -126,7 +125,6 @@ class Fit:
     warp: Floats
     matrix: Floats
     spread: Floats
-    residual: Floats
     loo_lab: Floats
     loo_de00: Floats
     left: Left | None = None

@@ -11,13 +11,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from livery.capture import gates as judge
-from livery.capture.bench_profile import BenchShot, try_bench
-from livery.capture.characterise import LEAST_PATCHES, choose_model, white_level
-from livery.capture.colour_model import Patches, shading_of, veil_of
-from livery.capture.doubt import doubt_about
+from livery.capture.bench_profile import BenchShot
 from livery.capture.duplicate import Known, fingerprint_of, nearest
 from livery.capture.focus import edge_width_mm, sharpness
-from livery.capture.markers import Sighting, find_markers
+from livery.capture.locating import locate_target
+from livery.capture.markers import Sighting
 from livery.capture.model import (
     Capture,
     Characterisation,
@@ -29,11 +27,11 @@ from livery.capture.model import (
     Target,
     Trace,
 )
-from livery.capture.patch_pixels import PatchPixels, read_patches
+from livery.capture.patch_colour import model_colour
+from livery.capture.patch_pixels import read_patches
 from livery.capture.photograph import Codes, Photograph, read_photograph
 from livery.capture.pixels import linear_of
-from livery.capture.plane import Plane, plane_from_corners, plane_from_markers
-from livery.capture.rendition_finding import find_rendition
+from livery.capture.plane import Plane
 from livery.capture.sampling import sample_regions
 from livery.capture.scene import Model, Scene
 
@@ -90,7 +88,7 @@ def measure_photograph(
         PhotographError: its colour profile cannot be used.
     """
     scene = Scene(photo, _grey(photo.codes), linear_of(photo), target, tuple(bench))
-    plane, sighting, found = _locate(scene, corners)
+    plane, sighting, found = locate_target(scene, corners)
     if plane is None:
         capture = _unseen(scene, sighting, found)
     else:
@@ -146,7 +144,7 @@ def _measure_plane(
     outlines = plane.to_px(corners_mm).reshape(-1, 4, 2)
     seen = read_patches(photo, scene.linear, outlines)
     clipped = seen.readable & (seen.clipped > judge.CLIPPED_PATCH)
-    model, colour_gates = _characterise(scene, seen, clipped)
+    model, colour_gates = model_colour(scene, seen, clipped)
     gates += colour_gates
     samples, region_gates, traces = sample_regions(scene, plane, model, regions)
     gates += region_gates
@@ -208,43 +206,6 @@ def _summary(model: Model) -> Characterisation:
     return Characterisation(method, float(error.mean()), float(error.max()), trial)
 
 
-def _locate(scene: Scene, corners: ArrayLike | None) -> tuple[Plane | None, Sighting | None, Gate]:
-    """Where the target lies: by hand, by its markers, or by its patches."""
-    target = scene.target
-    size = (target.width_mm, target.height_mm)
-    if corners is not None:
-        points = _checked_corners(corners, scene.photo.size_px)
-        plane = None if points is None else plane_from_corners(size, points)
-        return plane, None, judge.corners_gate(plane is not None)
-    if not target.markers:
-        points = find_rendition(scene.photo, target)
-        plane = None if points is None else plane_from_corners(size, points)
-        return plane, None, judge.patches_gate(plane is not None)
-    sighting = find_markers(scene.grey, target)
-    needed = min(judge.LEAST_MARKERS, len(target.markers))
-    gate = judge.target_gate(
-        len(sighting.corners_px), needed, sighting.missing, sighting.strangers, sighting.mirrored
-    )
-    plane = plane_from_markers(sighting.corners_px, scene.photo.size_px) if gate.ok else None
-    if gate.ok and plane is None:
-        gate = judge.crumpled_gate(needed)
-    return plane, sighting, gate
-
-
-def _checked_corners(corners: ArrayLike, size_px: tuple[int, int]) -> Floats | None:
-    """Four corners that go clockwise round some area near the picture, or None."""
-    points = np.asarray(corners, dtype=np.float64)
-    if points.shape != (4, 2) or not np.isfinite(points).all():
-        return None
-    slack = 0.1 * max(size_px)
-    if points.min() < -slack or (points > np.array(size_px) + slack).any():
-        return None
-    edges = np.roll(points, -1, axis=0) - points
-    following = np.roll(edges, -1, axis=0)
-    turns = edges[:, 0] * following[:, 1] - edges[:, 1] * following[:, 0]
-    return points if (turns > 16.0).all() else None
-
-
 def _picture_clipping(photo: Photograph) -> Gate:
     """How much of a picture without a target is full or empty."""
     step = max(1, max(photo.size_px) // 800)
@@ -267,52 +228,3 @@ def _patch_corners(patch: Patch, erosion: float) -> Floats:
     x0, x1 = patch.x_mm + erosion * patch.w_mm, patch.x_mm + (1 - erosion) * patch.w_mm
     y0, y1 = patch.y_mm + erosion * patch.h_mm, patch.y_mm + (1 - erosion) * patch.h_mm
     return np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-
-
-def _characterise(
-    scene: Scene, seen: PatchPixels, clipped: NDArray[np.bool_]
-) -> tuple[Model | None, list[Gate]]:
-    """The camera's model from the patches that are evidence, and the gates on light and colour."""
-    patches = scene.target.patches
-    spotted = seen.readable & (seen.bright_outliers > judge.SPOTTED_PATCH)
-    used = np.flatnonzero(seen.readable & ~clipped)
-    gates = [
-        judge.clipping_gate([patches[i].name for i in np.flatnonzero(clipped)], len(patches)),
-        judge.spots_gate([patches[i].name for i in np.flatnonzero(spotted)], len(patches)),
-        judge.fewest_gate(len(used), LEAST_PATCHES),
-    ]
-    if len(used) < LEAST_PATCHES:
-        return None, gates
-    rgb = seen.rgb[used]
-    lab = np.array([patches[i].lab for i in used], dtype=np.float64)
-    centres = np.array([_patch_corners(patches[i], 0.5)[0] for i in used])
-    white = white_level(rgb, lab)
-    noise = seen.cov[used] / white**2
-    lab_sd = math.sqrt(float(np.mean([patches[i].lab_sd ** 2 for i in used])))
-    shown = Patches(rgb / white, scene.place(centres), lab, np.ones(len(used)), noise, lab_sd)
-    fit = choose_model(shown)
-    trial = None
-    if scene.bench:
-        names = [patches[i].name for i in used]
-        fit, trial = try_bench(fit, shown, names, scene.photo.sha256, scene.bench)
-    everywhere = scene.place(np.array([_patch_corners(patch, 0.5)[0] for patch in patches]))
-    light = shading_of(fit, everywhere)
-    mean = float(np.mean(fit.loo_de00))
-    gates += [
-        judge.exposure_gate(white),
-        judge.cast_gate(_cast(rgb, lab)),
-        judge.veil_gate(veil_of(fit)),
-        judge.shading_gate(float(light.max() / light.min() - 1.0)),
-        judge.characterisation_gate(mean),
-    ]
-    doubt = doubt_about(fit, shown)
-    return Model(fit, doubt, white, tuple(used.tolist()), shown, trial), gates
-
-
-def _cast(rgb: Floats, lab: Floats) -> float:
-    """Strongest over weakest channel of the neutrals; 1 when there is none to tell by."""
-    neutral = (np.hypot(lab[:, 1], lab[:, 2]) < 6.0) & (lab[:, 0] > 30.0)
-    if not neutral.any():
-        return 1.0
-    mean = rgb[neutral].sum(axis=0)
-    return float(mean.max() / max(float(mean.min()), 1e-6))

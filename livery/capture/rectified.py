@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from livery.capture.characterise import is_neutral
 from livery.capture.model import Patch, Target
 from livery.capture.photograph import Photograph
 from livery.capture.pixels import FULL, linear_of
@@ -21,7 +22,6 @@ _MAP_STEP_PX = 16  # between places where the view is reckoned [source: workshop
 _INSET = 0.25  # of a patch's side left out at each edge [source: workshop-choice]
 _LEAST_NEUTRALS = 6  # that tell how light falls [source: workshop-choice]
 _LEAST_PATCHES = 12  # that tell colours [source: workshop-choice]
-_NEUTRAL, _DARK = 6.0, 30.0  # chroma below, lightness above [source: workshop-choice]
 _FLOOR = 0.02  # of white: darker patches weigh no more than this [source: workshop-choice]
 
 
@@ -173,8 +173,7 @@ def _terms(places_mm: Floats, target: Target) -> Floats:
 
 def _light_field(seen: _Seen, target: Target) -> Floats:
     """Log of the light's level as six terms of place; even light where neutrals are too few."""
-    lightness, a, b = seen.lab.T
-    neutral = (np.hypot(a, b) < _NEUTRAL) & (lightness > _DARK)
+    neutral = is_neutral(seen.lab)
     if neutral.sum() < _LEAST_NEUTRALS:
         return np.zeros(6)
     expected = lab_to_xyz(seen.lab[neutral])[:, 1]

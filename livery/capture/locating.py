@@ -1,0 +1,59 @@
+"""Where a target lies in a photograph: by hand, by its markers, or by its patches."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from livery.capture import gates as judge
+from livery.capture.markers import Sighting, find_markers
+from livery.capture.model import Gate
+from livery.capture.plane import Plane, plane_from_corners, plane_from_markers
+from livery.capture.rendition_finding import find_rendition
+from livery.capture.scene import Scene
+
+Floats = NDArray[np.float64]
+
+
+def locate_target(
+    scene: Scene, corners: ArrayLike | None
+) -> tuple[Plane | None, Sighting | None, Gate]:
+    """The target's plane, or None; the markers seen, if it has any; and whether it was found.
+
+    Args:
+        scene: the photograph and the target.
+        corners: the target's, pointed at by hand, as ``measure`` takes them.
+    """
+    target = scene.target
+    size = (target.width_mm, target.height_mm)
+    if corners is not None:
+        points = _checked_corners(corners, scene.photo.size_px)
+        plane = None if points is None else plane_from_corners(size, points)
+        return plane, None, judge.corners_gate(plane is not None)
+    if not target.markers:
+        points = find_rendition(scene.photo, target)
+        plane = None if points is None else plane_from_corners(size, points)
+        return plane, None, judge.patches_gate(plane is not None)
+    sighting = find_markers(scene.grey, target)
+    needed = min(judge.LEAST_MARKERS, len(target.markers))
+    gate = judge.target_gate(
+        len(sighting.corners_px), needed, sighting.missing, sighting.strangers, sighting.mirrored
+    )
+    plane = plane_from_markers(sighting.corners_px, scene.photo.size_px) if gate.ok else None
+    if gate.ok and plane is None:
+        gate = judge.crumpled_gate(needed)
+    return plane, sighting, gate
+
+
+def _checked_corners(corners: ArrayLike, size_px: tuple[int, int]) -> Floats | None:
+    """Four corners that go clockwise round some area near the picture, or None."""
+    points = np.asarray(corners, dtype=np.float64)
+    if points.shape != (4, 2) or not np.isfinite(points).all():
+        return None
+    slack = 0.1 * max(size_px)
+    if points.min() < -slack or (points > np.array(size_px) + slack).any():
+        return None
+    edges = np.roll(points, -1, axis=0) - points
+    following = np.roll(edges, -1, axis=0)
+    turns = edges[:, 0] * following[:, 1] - edges[:, 1] * following[:, 0]
+    return points if (turns > 16.0).all() else None

@@ -1,0 +1,173 @@
+"""What a picture file says of itself, read and judged before its pixels are decoded."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from dataclasses import dataclass
+
+from livery.errors import Fault, PhotographError
+from livery.file_kinds import kind_of_file
+
+MOST_PIXELS = 120_000_000  # [source: workshop-choice]
+MOST_SIDE_PX = 32_000  # of what the libraries remap [source: workshop-choice]
+MOST_DECODED_BYTES = 800_000_000  # [source: workshop-choice]
+LEAST_SIDE_PX = 64  # [source: workshop-choice]
+EXPORT = "Export it again as an RGB JPEG, PNG or TIFF, 8 or 16 bits a channel."
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What a file says of itself before its pixels are decoded."""
+
+    kind: str
+    mode: str
+    width: int
+    height: int
+    orientation: int
+    profile: bytes | None
+    depth_bytes: int = 1
+
+    @property
+    def decoded_bytes(self) -> int:
+        """Memory that decoding takes: a PNG is held twice, and transparency taken off a copy."""
+        channels, copies = (4 if self.mode == "RGBA" else 3), (2 if self.kind == "PNG" else 1)
+        values = channels * copies + (3 if self.mode == "RGBA" else 0)
+        return self.width * self.height * values * self.depth_bytes
+
+
+def refuse(name: str, found: str, mend: str) -> PhotographError:
+    """The error that says what a file is and what to do instead."""
+    return PhotographError(Fault(name, "", None, found, mend))
+
+
+def read_header(name: str, data: bytes) -> Header:
+    """Kind, size, mode, orientation and profile, pixels untouched.
+
+    Raises:
+        PhotographError: neither JPEG, PNG nor TIFF, or damaged.
+    """
+    if data[:4] in (b"II*\0", b"MM\0*"):
+        return _tiff_header(name, data)
+    if data[:3] == b"\xff\xd8\xff":
+        kind = "JPEG"
+    elif data[:8] == b"\x89PNG\r\n\x1a\n":
+        kind = "PNG"
+    else:
+        raise refuse(name, _what_it_is(data), EXPORT)
+    from PIL import Image
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # sizes are judged by our own limit, just below
+            with Image.open(io.BytesIO(data), formats=[kind]) as image:
+                # Of a PNG without EXIF, Pillow would decode the whole picture to look for it.
+                told = kind != "PNG" or b"eXIf" in data or b"Raw profile type" in data
+                orientation = int(image.getexif().get(274, 1) or 1) if told else 1
+                profile = image.info.get("icc_profile") or None
+                depth = 2 if kind == "PNG" and data[24:25] == b"\x10" else 1
+                return Header(kind, image.mode, *image.size, orientation, profile, depth)
+    except Image.DecompressionBombError as error:
+        raise refuse(name, "the picture is too large", _most()) from error
+    except (OSError, ValueError, SyntaxError, TypeError, KeyError, EOFError) as error:
+        raise refuse(name, f"the {kind} file is damaged", "Copy it again.") from error
+
+
+def _tiff_header(name: str, data: bytes) -> Header:
+    """Tags of a TIFF's first page; read by hand, as 16-bit colour has no mode in Pillow."""
+    from PIL import TiffImagePlugin
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # what a damaged directory lacks is judged below
+            tags = TiffImagePlugin.ImageFileDirectory_v2(data[:8])
+            stream = io.BytesIO(data)
+            stream.seek(tags.next)
+            tags.load(stream)
+        photometric, samples = int(tags.get(262, -1)), int(tags.get(277, 1))
+        mode = {2: "RGB", 6: "RGB", 5: "CMYK", 3: "P", 8: "Lab"}.get(photometric, "L")
+        if mode == "RGB" and samples == 4:
+            mode = "RGBA"
+        ends = [
+            int(o) + int(n)
+            for o, n in zip(_many(tags.get(273)), _many(tags.get(279)), strict=False)
+        ]
+        if ends and max(ends) > len(data):
+            raise refuse(name, "the file ends before its picture does", "Copy it again.")
+        width, height = int(tags[256]), int(tags[257])
+        if int(tags.get(274, 1)) in (5, 6, 7, 8):  # the decoder of TIFF turns the picture itself
+            width, height = height, width
+        depth = max(1, *(bits // 8 for bits in _many(tags.get(258))), 1)
+        return Header("TIFF", mode, width, height, 1, tags.get(34675) or None, depth)
+    except PhotographError:
+        raise
+    except Exception as error:  # the tag reader raises whatever a damaged directory provokes
+        raise refuse(name, "the TIFF file is damaged", "Copy it again.") from error
+
+
+def _many(value: object) -> tuple[int, ...]:
+    if isinstance(value, tuple):
+        return value
+    return (value,) if isinstance(value, int) else ()
+
+
+def _what_it_is(data: bytes) -> str:
+    if data[4:8] == b"ftyp":
+        return "it is an AVIF or video file, for which there is no decoder here"
+    kind = kind_of_file(data)
+    return f"it is {kind}" if kind else "it is not a JPEG, PNG or TIFF picture"
+
+
+def _most() -> str:
+    most = f"At most {MOST_PIXELS / 1e6:g} million pixels are read, {MOST_SIDE_PX:,} a side"
+    return f"{most}; send the camera's own file."
+
+
+def check_header(name: str, header: Header) -> None:
+    """Refuse what is too large or small, or holds no camera's colours.
+
+    Raises:
+        PhotographError: it is.
+    """
+    width, height = header.width, header.height
+    if width * height > MOST_PIXELS or max(width, height) > MOST_SIDE_PX:
+        raise refuse(name, f"the picture has {width} × {height} pixels", _most())
+    if header.decoded_bytes > MOST_DECODED_BYTES:
+        found = (
+            f"the picture has {width} × {height} pixels of {8 * header.depth_bytes} bits a colour"
+        )
+        raise refuse(name, found, "Export it with 8 bits a channel, without transparency.")
+    if min(width, height) < LEAST_SIDE_PX:
+        mend = f"A photograph needs {LEAST_SIDE_PX} pixels each way; send the camera's own file."
+        raise refuse(name, f"the picture has only {width} × {height} pixels", mend)
+    if header.mode in ("CMYK", "Lab", "LAB", "YCCK"):
+        raise refuse(name, f"the picture is {header.mode}, not a camera's RGB", EXPORT)
+    if header.mode in ("P", "PA", "1"):
+        raise refuse(name, "the picture has a colour table, so its colours were rounded", EXPORT)
+    if header.mode.startswith(("L", "I", "F")):
+        raise refuse(name, "the picture is grey, without colour", EXPORT)
+
+
+def is_whole(kind: str, data: bytes) -> bool:
+    """Whether the picture's end is there; a decoder fills what is missing without a word."""
+    if kind == "JPEG":
+        return data.rfind(b"\xff\xd9") > _jpeg_scan(data) > 0
+    return data.rfind(b"IEND") > 0 if kind == "PNG" else True
+
+
+def _jpeg_scan(data: bytes) -> int:
+    """Where the first scan begins, walking the segments, or 0.
+
+    Source:
+        [source: itu-t-81]
+    """
+    at = 2
+    while at + 4 <= len(data) and data[at] == 0xFF:
+        marker = data[at + 1]
+        if marker == 0xDA:
+            return at
+        if marker == 0xFF:
+            at += 1
+            continue
+        at += 2 + int.from_bytes(data[at + 2 : at + 4], "big")
+    return 0
