@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import traceback
 from pathlib import Path
@@ -27,7 +28,7 @@ from livery.cli import (
     target,
     target_values,
 )
-from livery.cli.screen import BAD_INPUT, OWN_FAULT, STOPPED, talk
+from livery.cli.screen import BAD_INPUT, ENDED, OWN_FAULT, STOPPED, talk
 from livery.errors import LiveryError
 
 app = typer.Typer(
@@ -61,6 +62,7 @@ app.add_typer(records.app, name="records")
 
 def main() -> None:
     """Run the command line and exit: 0 good, 1 findings, 2 bad input, 3 our own fault."""
+    signal.signal(signal.SIGTERM, _end)
     try:
         app()
     except LiveryError as error:
@@ -70,7 +72,7 @@ def main() -> None:
         _say_stopped()
         sys.exit(STOPPED)
     except SystemExit as end:
-        if end.code == STOPPED:  # typer has met the Ctrl-C first
+        if end.code in (STOPPED, ENDED):  # typer has met the Ctrl-C first
             _say_stopped()
         raise
     except BrokenPipeError:
@@ -81,6 +83,11 @@ def main() -> None:
             raise
         _admit(error)
         sys.exit(OWN_FAULT)
+
+
+def _end(_number: int, _frame: object) -> None:
+    """End as Ctrl-C does: what is open is closed, what is half made is cleared away."""
+    sys.exit(ENDED)
 
 
 def _say_stopped() -> None:

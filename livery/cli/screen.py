@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from livery.jobs.crew import Watch
 
 GOOD, FINDINGS, BAD_INPUT, OWN_FAULT = 0, 1, 2, 3
-STOPPED = 130  # by Ctrl-C, as shells have it
+STOPPED, ENDED = 130, 143  # by Ctrl-C, by SIGTERM; as shells have it
 
 JsonFlag = typer.Option(False, "--json", help="Print data on stdout instead of tables.")
 

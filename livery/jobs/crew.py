@@ -106,10 +106,3 @@ def do_each(
         for number, result in enumerate(results, start=1):
             watch(stage, number, len(tasks))
             yield result
-
-
-def do_all(
-    tasks: Sequence[Task[T]], *, crew: Crew | None = None, stage: str = "", watch: Watch = unwatched
-) -> list[T]:
-    """As ``do_each``, with all results at once."""
-    return list(do_each(tasks, crew=crew, stage=stage, watch=watch))

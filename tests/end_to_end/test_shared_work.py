@@ -23,8 +23,19 @@ def test_an_address_that_is_none_is_refused_before_any_work(
     assert not (tmp_path / "out").exists()
 
 
-def test_ctrl_c_ends_every_process_and_leaves_all_as_it_was(
-    demo_season: Path, tmp_path: Path
+@pytest.mark.parametrize(
+    ("end", "stop", "code"),
+    [
+        (os.killpg, signal.SIGINT, 130),  # as a terminal does: to all of them
+        (os.kill, signal.SIGTERM, 143),  # as a service's keeper does
+    ],
+)
+def test_what_is_stopped_ends_every_process_and_leaves_all_as_it_was(
+    demo_season: Path,
+    tmp_path: Path,
+    end: Callable[[int, int], None],
+    stop: signal.Signals,
+    code: int,
 ) -> None:
     out = tmp_path / "out"
     out.mkdir()
@@ -40,9 +51,9 @@ def test_ctrl_c_ends_every_process_and_leaves_all_as_it_was(
     while not list(out.glob(".staging-*/*/*")):  # until workers have sent their first files
         assert child.poll() is None, child.communicate()
         time.sleep(0.02)
-    os.killpg(child.pid, signal.SIGINT)  # as a terminal does: to all of them
+    end(child.pid, stop)
     printed, said = child.communicate(timeout=60)  # ends when the last of them has let go of it
-    assert child.returncode == 130
+    assert child.returncode == code
     assert said.strip() == "livery: stopped; earlier outputs are untouched."
     assert printed == ""
     assert [path.name for path in out.rglob("*")] == ["mine.txt"]

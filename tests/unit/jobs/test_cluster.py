@@ -11,7 +11,7 @@ from work import die, die_once, double, refuse, whose
 from livery.errors import CrewError, SeasonError
 from livery.jobs import cluster as room
 from livery.jobs.cluster import Cluster
-from livery.jobs.crew import Alone, Task, do_all, do_each, find_crew
+from livery.jobs.crew import Alone, Task, do_each, find_crew
 from livery.jobs.rebuilding import build_season
 
 pytestmark = pytest.mark.filterwarnings("default")  # the cluster's libraries have their own
@@ -41,22 +41,24 @@ def test_results_keep_their_order_and_progress_is_told(address: str) -> None:
     seen: list[tuple[str, int, int]] = []
     tasks = [Task(f"double {k}", double, (k,)) for k in range(30)]
     crew = find_crew(8, address)
-    results = do_all(tasks, crew=crew, stage="doubling", watch=lambda *told: seen.append(told))
+    results = list(
+        do_each(tasks, crew=crew, stage="doubling", watch=lambda *told: seen.append(told))
+    )
     assert results == [2 * k for k in range(30)]
     assert seen == [("doubling", k, 30) for k in range(31)]
-    assert os.getpid() not in do_all([Task("whose", whose)] * 4, crew=crew)
-    assert do_all([], crew=crew) == []
+    assert os.getpid() not in list(do_each([Task("whose", whose)] * 4, crew=crew))
+    assert list(do_each([], crew=crew)) == []
 
 
 def test_the_first_failure_is_raised_with_all_it_says(address: str) -> None:
     tasks = [Task("a", double, (1,)), Task("b", refuse, ("x.toml",)), Task("c", refuse, ("y",))]
     with pytest.raises(SeasonError, match=r"^x.toml:3: found. mend$"):
-        do_all(tasks, crew=Cluster(address))
+        list(do_each(tasks, crew=Cluster(address)))
 
 
 def test_what_is_large_travels_both_ways(address: str) -> None:
     photograph = bytes(range(256)) * 80_000
-    (back,) = do_all([Task("photograph", bytes.upper, (photograph,))], crew=Cluster(address))
+    (back,) = list(do_each([Task("photograph", bytes.upper, (photograph,))], crew=Cluster(address)))
     assert back == photograph.upper()
 
 
@@ -75,26 +77,26 @@ def test_a_season_built_on_a_cluster_is_the_same(address: str, tmp_path: Path) -
 def test_a_worker_that_dies_costs_no_result(address: str, tmp_path: Path) -> None:
     tasks = [Task("once", die_once, (tmp_path / "1",))]
     tasks += [Task(f"double {k}", double, (k,)) for k in range(8)]
-    assert do_all(tasks, crew=Cluster(address)) == ["done", *(2 * k for k in range(8))]
+    assert list(do_each(tasks, crew=Cluster(address))) == ["done", *(2 * k for k in range(8))]
 
 
 def test_a_task_that_always_ends_its_worker_is_named(address: str) -> None:
     with pytest.raises(CrewError, match=r"^sheet 3: the workers it was given to ended"):
-        do_all([Task("sheet 3", die)], crew=Cluster(address))
-    assert do_all([Task("after", double, (4,))], crew=Cluster(address)) == [8]
+        list(do_each([Task("sheet 3", die)], crew=Cluster(address)))
+    assert list(do_each([Task("after", double, (4,))], crew=Cluster(address))) == [8]
 
 
 def test_work_left_off_is_taken_back(address: str) -> None:
     results = do_each([Task(f"{k}", double, (k,)) for k in range(20)], crew=Cluster(address))
     assert next(results) == 0
     results.close()
-    assert do_all([Task("after", double, (4,))], crew=Cluster(address)) == [8]
+    assert list(do_each([Task("after", double, (4,))], crew=Cluster(address))) == [8]
 
 
 def test_a_worker_of_other_code_is_refused(address: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(room, "code_fingerprint", lambda: "other")
     with pytest.raises(CrewError, match="another livery"):
-        do_all([Task("a", double, (1,))], crew=Cluster(address))
+        list(do_each([Task("a", double, (1,))], crew=Cluster(address)))
 
 
 def test_a_cluster_without_workers_is_not_waited_for_endlessly(
@@ -106,13 +108,13 @@ def test_a_cluster_without_workers_is_not_waited_for_endlessly(
     with LocalCluster(n_workers=0, host="127.0.0.1", dashboard_address="127.0.0.1:0") as cluster:
         crew = Cluster(cluster.scheduler_address)
         with pytest.raises(CrewError, match="has had no workers for"):
-            do_all([Task("sheet 1", double, (1,))], crew=crew)
+            list(do_each([Task("sheet 1", double, (1,))], crew=crew))
 
 
 def test_no_scheduler_at_an_address_is_one_error(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(room, "CONNECT_S", 0.5)
     with pytest.raises(CrewError, match=r"no scheduler answers at tcp://127.0.0.1:9 .*Start one"):
-        do_all([Task("a", double, (1,))], crew=Cluster("tcp://127.0.0.1:9"))
+        list(do_each([Task("a", double, (1,))], crew=Cluster("tcp://127.0.0.1:9")))
 
 
 @pytest.mark.parametrize(

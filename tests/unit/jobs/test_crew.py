@@ -13,12 +13,12 @@ from work import die, die_once, divide, double, refuse, whose
 
 from livery.errors import CrewError, SeasonError
 from livery.jobs.cores import Cores
-from livery.jobs.crew import Alone, Crew, Task, do_all, do_each, find_crew
+from livery.jobs.crew import Alone, Crew, Task, do_each, find_crew
 
 CREWS = [Alone(), Cores(2)]
 LONG = """
 import sys, time
-from livery.jobs.crew import Task, do_all
+from livery.jobs.crew import Task, do_each
 from livery.jobs.cores import Cores
 if __name__ == "__main__":
     tasks = [Task("print", print, (f"{n}",)) for n in range(2)]
@@ -27,7 +27,7 @@ if __name__ == "__main__":
         if done == 2:
             print("begun", flush=True)
     try:
-        do_all(tasks, crew=Cores(2), watch=told)
+        list(do_each(tasks, crew=Cores(2), watch=told))
     except KeyboardInterrupt:
         sys.exit(130)
 """
@@ -37,7 +37,9 @@ if __name__ == "__main__":
 def test_results_keep_their_order_and_progress_is_told(crew: Crew) -> None:
     seen: list[tuple[str, int, int]] = []
     tasks = [Task(f"double {k}", double, (k,)) for k in range(40)]
-    results = do_all(tasks, crew=crew, stage="doubling", watch=lambda *told: seen.append(told))
+    results = list(
+        do_each(tasks, crew=crew, stage="doubling", watch=lambda *told: seen.append(told))
+    )
     assert results == [2 * k for k in range(40)]
     assert seen == [("doubling", k, 40) for k in range(41)]
 
@@ -46,16 +48,16 @@ def test_results_keep_their_order_and_progress_is_told(crew: Crew) -> None:
 def test_the_first_failure_is_raised_with_all_it_says(crew: Crew) -> None:
     tasks = [Task("a", double, (1,)), Task("b", refuse, ("x.toml",)), Task("c", divide, (1, 0))]
     with pytest.raises(SeasonError) as caught:
-        do_all(tasks, crew=crew)
+        list(do_each(tasks, crew=crew))
     assert [fault.line for fault in caught.value.faults] == [3]
     with pytest.raises(ZeroDivisionError):
-        do_all([Task("c", divide, (1, 0))] * 2, crew=crew)
+        list(do_each([Task("c", divide, (1, 0))] * 2, crew=crew))
 
 
 def test_nothing_to_do_is_done_and_one_task_needs_no_other_process() -> None:
-    assert do_all([], crew=Cores(4)) == []
-    assert do_all([Task("whose", whose)], crew=Cores(4)) == [os.getpid()]
-    assert os.getpid() not in do_all([Task("whose", whose)] * 2, crew=Cores(2))
+    assert list(do_each([], crew=Cores(4))) == []
+    assert list(do_each([Task("whose", whose)], crew=Cores(4))) == [os.getpid()]
+    assert os.getpid() not in list(do_each([Task("whose", whose)] * 2, crew=Cores(2)))
 
 
 def test_a_worker_that_dies_costs_no_result(tmp_path: Path) -> None:
@@ -64,14 +66,14 @@ def test_a_worker_that_dies_costs_no_result(tmp_path: Path) -> None:
         Task("one", die_once, (tmp_path / "1",)),
         Task("two", die_once, (tmp_path / "2",)),
     ]
-    assert do_all(tasks, crew=Cores(2)) == [0, "done", "done", 2, 4, 6, 8, 10]
+    assert list(do_each(tasks, crew=Cores(2))) == [0, "done", "done", 2, 4, 6, 8, 10]
     assert not active_children()
 
 
 def test_a_task_that_always_ends_its_worker_is_named() -> None:
     tasks = [Task("double", double, (1,)), Task("sheet 3", die), Task("double", double, (2,))]
     with pytest.raises(CrewError, match=r"^sheet 3: its worker ended 3 times"):
-        do_all(tasks, crew=Cores(2))
+        list(do_each(tasks, crew=Cores(2)))
     assert not active_children()
 
 
