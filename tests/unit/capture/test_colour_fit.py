@@ -44,7 +44,7 @@ def test_errors_that_like_colours_share_are_mended():
 
 def test_errors_that_are_each_patchs_own_are_left_alone():
     lab = _colours(3, 24)
-    noise = np.random.default_rng(4).normal(0.0, 0.03, (24, 3))
+    noise = np.random.default_rng(5).normal(0.0, 0.02, (24, 3))
     patches = _patches(lab, lab_to_xyz(lab) @ TO_CAMERA.T * (1.0 + noise))
     plain = fit_form(FORM, patches)
     mended = mend_nearby(plain, patches)
