@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from livery.jobs.crew import Watch, unwatched
@@ -61,11 +62,10 @@ def survey(path: Path, watch: Watch = unwatched) -> Survey:
         SeasonError: the season, its palette, or a rule book; every fault at once.
         ArtworkError: artwork that cannot be used.
     """
-    watch("reading the season", 0, 2)
+    watch("reading the season", 0, 1)
     scheme = load_season(path)
-    watch("reading the season", 1, 2)
-    layouts = lay_out(scheme)
-    watch("reading the season", 2, 2)
+    watch("reading the season", 1, 1)
+    layouts = lay_out(scheme, told=partial(watch, "laying out"))
     decals = inspect_layouts(layouts, scheme.profile)
     return Survey(scheme, layouts, decals + inspect_builds(scheme.palette, scheme.profile))
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from livery.artwork.decals import DecalMaker
 from livery.limits import RuleBook, load_books
 from livery.limits.profile import book_of_profile
 from livery.placement.drawing import decal_symbols, draw_placed, use_decal
-from livery.placement.layouts import DecalFor, lay_out_season
+from livery.placement.layouts import DecalFor, count_layouts, lay_out_season
 from livery.placement.model import Layout, Placement
 from livery.placement.wardrobe import Wardrobe
 from livery.scheme.model import Scheme
@@ -41,6 +41,7 @@ def lay_out(
     decal_for: DecalFor | None = None,
     *,
     books: Sequence[RuleBook] | None = None,
+    told: Callable[[int, int], None] = lambda done, of: None,
 ) -> tuple[Layout, ...]:
     """Lay out a season: its range in every size and hand (order ``""``), then every order.
 
@@ -49,6 +50,7 @@ def lay_out(
         decal_for: makes a decal from its spec and an order's words; from the season's artwork
             unless given.
         books: rule books in force; the season's unless given.
+        told: after each layout, how many are done and how many there are.
 
     Returns:
         Layouts with findings for every rule, held or broken.
@@ -59,4 +61,8 @@ def lay_out(
     """
     maker = DecalMaker(scheme.palette) if decal_for is None else decal_for
     in_force = books_in_force(scheme) if books is None else books
-    return tuple(lay_out_season(scheme, maker, in_force, Wardrobe(scheme)))
+    layouts, of = [], count_layouts(scheme)
+    for layout in lay_out_season(scheme, maker, in_force, Wardrobe(scheme)):
+        layouts.append(layout)
+        told(len(layouts), of)
+    return tuple(layouts)

@@ -121,7 +121,7 @@ class Cluster:
         if not all(own):
             return None
         apart: dict[Pair, list[Interval]] = {}
-        for gap in self._gaps:
+        for gap in self._gaps:  # a pair that finds no room ends the search, and is tried first next
             ends = (self._root_of[gap.one[0]], self._root_of[gap.other[0]])
             i, j = (self._roots.index(end) for end in ends)
             window = (
@@ -130,9 +130,11 @@ class Cluster:
                 else (0.0, 0.0)
             )
             free = self._apart(gap, scales, at, window)
+            if not any(i != j or low <= 0.0 <= high for low, high in free):
+                self._gaps.remove(gap)
+                self._gaps.insert(0, gap)
+                return None
             if i == j:
-                if not any(low <= 0.0 <= high for low, high in free):
-                    return None
                 continue
             if j < i:
                 i, j, free = j, i, [(-high, -low) for low, high in reversed(free)]

@@ -16,7 +16,7 @@ from livery.placement.seats import Seat
 from livery.placement.surface_fit import seat_as_stated, seat_decals
 from livery.placement.wardrobe import Wardrobe
 from livery.scheme import size_name
-from livery.scheme.model import DecalSpec, Hand, Order, Scheme
+from livery.scheme.model import BatModel, DecalSpec, Hand, Order, Scheme, SoftKit
 from livery.units import format_lb_oz
 
 DecalFor = Callable[[DecalSpec, Mapping[str, str]], Decal]
@@ -62,6 +62,15 @@ def lay_out_season(
                 layout = _lay_out_item(setting, item, _words(order, item))
                 copies = order.quantity if item.dims is not None else 1
                 yield replace(layout, order=order.key, player=order.player, copies=copies)
+
+
+def count_layouts(scheme: Scheme) -> int:
+    """How many layouts a season has; gloves and pads are laid out as a pair."""
+    bats = {bat.key for bat in scheme.bats}
+    models: tuple[BatModel | SoftKit, ...] = (*scheme.bats, *scheme.soft_kit)
+    made = [model.key for model in models for _ in range(len(Hand) * len(model.sizes))]
+    made += [key for order in scheme.orders for key, _ in order.items]
+    return sum(1 if key in bats else 2 for key in made)
 
 
 def _lay_out_item(setting: _Setting, item: KitItem, words: Mapping[str, str]) -> Layout:

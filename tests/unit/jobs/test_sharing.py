@@ -9,7 +9,10 @@ from livery.sheet import make_sheets
 
 
 def test_equal_decals_are_one_and_others_stay_apart(demo_season: Path) -> None:
-    found = survey(demo_season)
+    told: list[tuple[str, int, int]] = []
+    found = survey(demo_season, lambda *stage: told.append(stage))
+    laid_out = [(done, of) for stage, done, of in told if stage == "laying out"]
+    assert laid_out == [(n + 1, len(found.layouts)) for n in range(len(found.layouts))]
     layouts = tuple(layout for layout in found.layouts if layout.order)[:2]
     first, again = (known_layouts(pickle.loads(pickle.dumps(layouts))) for _ in range(2))
     pairs = [
