@@ -73,8 +73,9 @@ def note_areas(seats: Sequence[Seat], item: str, books: Sequence[RuleBook]) -> I
         keys = [part.key for key in limit.keys for part in placed[key][0].parts]
         text = (
             f"{', '.join(keys)} {'cover' if len(keys) > 1 else 'covers'} "
-            f"{covered - limit.most_mm2:.1f} mm² too much for {titles_of(books)[limit.rule]} at the smallest sizes the season allows; all at "
-            f"{100 * share:.2f} % of these would hold it"
+            f"{covered - limit.most_mm2:.1f} mm² too much for {titles_of(books)[limit.rule]} "
+            "at the smallest sizes the season allows; "
+            f"all at {100 * share:.2f} % of these would hold it"
         )
         yield _mend("placement/area", item, (100 * share, 100.0), "%", text)
 
