@@ -14,6 +14,7 @@ from livery.capture import gates as judge
 from livery.capture.bench_profile import BenchShot
 from livery.capture.duplicate import Known, fingerprint_of, nearest
 from livery.capture.focus import edge_width_mm, sharpness
+from livery.capture.linear_light import linear_of
 from livery.capture.locating import locate_target
 from livery.capture.markers import Sighting
 from livery.capture.model import (
@@ -30,7 +31,6 @@ from livery.capture.model import (
 from livery.capture.patch_colour import model_colour
 from livery.capture.patch_pixels import read_patches
 from livery.capture.photograph import Codes, Photograph, read_photograph
-from livery.capture.pixels import linear_of
 from livery.capture.plane import Plane
 from livery.capture.sampling import sample_regions
 from livery.capture.scene import Model, Scene

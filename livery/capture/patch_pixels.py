@@ -8,8 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from livery.capture.linear_light import Linear
 from livery.capture.photograph import Codes, Photograph
-from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, OUTLIER, TILES, Linear, cov_of_means
+from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, OUTLIER, TILES, cov_of_means
 
 Floats = NDArray[np.float64]
 _ENOUGH = 160_000  # places at which all patches together are read [source: workshop-choice]

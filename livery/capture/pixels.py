@@ -10,9 +10,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from livery.capture.photograph import Codes, Photograph
-from livery.colour import decode_srgb, read_rgb_profile
-from livery.errors import ColourError, Fault, PhotographError
+from livery.capture.linear_light import Linear
+from livery.capture.photograph import Photograph
 
 Floats = NDArray[np.float64]
 # Codes of 255 that are no evidence: above, the sensor or the file is full; below, empty.
@@ -36,7 +35,7 @@ class Pixels:
         rgb: mean in linear light, full scale 1, outliers left out, shape (3,).
         cov: covariance of that mean, shape (3, 3).
         count: pixels read.
-        full, empty: shares of pixels with a channel that is full or empty.
+        clipped: share of pixels with a channel that is full, or that is empty.
         bright_outliers: share of pixels far brighter than the rest, as a lamp's reflex makes them.
         two_colours: share of the smaller of two distinct colours, 0 when there is one.
         uneven: how far its lighter parts are above its darker ones, as a share of their mean.
@@ -45,55 +44,10 @@ class Pixels:
     rgb: Floats
     cov: Floats
     count: int
-    full: float
-    empty: float
+    clipped: float
     bright_outliers: float
     two_colours: float
     uneven: float
-
-    @property
-    def clipped(self) -> float:
-        """Share of pixels that are no evidence for being full or empty."""
-        return max(self.full, self.empty)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Linear:
-    """From codes to linear light in the photograph's own primaries, by a table.
-
-    Attributes:
-        columns: each channel's light for every code, shape (3, codes).
-    """
-
-    columns: Floats
-
-    def __call__(self, codes: Codes) -> Floats:
-        """Light of pixels, shape (..., 3)."""
-        return np.stack([self.columns[i].take(codes[..., i]) for i in range(3)], axis=-1)
-
-    def planes(self, codes: Codes) -> Floats:
-        """Light of channels one after the other, shape (3, ...)."""
-        return np.stack([self.columns[i].take(codes[i]) for i in range(3)])
-
-
-def linear_of(photograph: Photograph) -> Linear:
-    """The photograph's way from codes to linear light.
-
-    Raises:
-        PhotographError: it carries a profile that cannot be used.
-    """
-    levels = np.arange(int(photograph.full_scale) + 1) / photograph.full_scale
-    grey = np.repeat(levels[:, None], 3, axis=1)
-    try:
-        table = (
-            decode_srgb(grey)
-            if photograph.profile is None
-            else read_rgb_profile(photograph.profile).linearise(grey)
-        )
-    except ColourError as error:
-        mend = "Export the photograph as sRGB, Display P3 or Adobe RGB."
-        raise PhotographError(Fault(photograph.path, "", None, str(error), mend)) from error
-    return Linear(np.ascontiguousarray(table.T))
 
 
 def look_inside(photograph: Photograph, linear: Linear, polygon_px: Floats) -> Pixels | None:
@@ -158,13 +112,13 @@ def _describe(
     if good.sum() < LEAST_PIXELS:
         good = np.ones(len(good), dtype=np.bool_)
     kept = light[:, good]
+    full, empty = eight.max(axis=0) >= FULL, eight.min(axis=0) <= EMPTY
     means, weights = _tile_means(kept, (places[0][good], places[1][good]))
     return Pixels(
         rgb=kept.mean(axis=1),
         cov=cov_of_means(means, weights),
         count=len(good),
-        full=float((eight.max(axis=0) >= FULL).mean()),
-        empty=float((eight.min(axis=0) <= EMPTY).mean()),
+        clipped=max(float(full.mean()), float(empty.mean())),
         bright_outliers=float((lowest > OUTLIER).mean()),
         two_colours=_two_colours(eight.T.astype(np.float64)),
         uneven=_uneven(means, weights),

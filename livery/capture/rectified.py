@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.characterise import is_neutral
+from livery.capture.linear_light import Linear, linear_of
 from livery.capture.model import Patch, Target
 from livery.capture.photograph import Photograph
-from livery.capture.pixels import FULL, linear_of
+from livery.capture.pixels import FULL
 from livery.capture.plane import Plane
 from livery.colour import lab_to_xyz, xyz_to_lab
 from livery.geometry import Affine
@@ -73,7 +74,7 @@ def rectify(
     eight = np.asarray(codes * (255.0 / photograph.full_scale), np.float32).round()
     linear = linear_of(photograph)
     light = linear(codes).astype(np.float32)
-    seen = _patches_seen(photograph, plane, target)
+    seen = _patches_seen(photograph, linear, plane, target)
     xyz = _flattened(light, box_mm, px_per_mm, seen, target)
     lab = xyz_to_lab(xyz).astype(np.float32)
     return Rectified(eight.astype(np.uint8), xyz, lab, box_mm[0], box_mm[1], px_per_mm)
@@ -110,8 +111,7 @@ class _Seen:
     lab: Floats
 
 
-def _patches_seen(photograph: Photograph, plane: Plane, target: Target) -> _Seen:
-    linear = linear_of(photograph)
+def _patches_seen(photograph: Photograph, linear: Linear, plane: Plane, target: Target) -> _Seen:
     width, height = photograph.size_px
     full = FULL / 255.0 * photograph.full_scale
     found: list[tuple[tuple[float, float], Floats, tuple[float, float, float]]] = []

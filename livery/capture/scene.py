@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from livery.capture.bench_profile import BenchShot
 from livery.capture.colour_model import Fit, Patches
 from livery.capture.doubt import Doubt
+from livery.capture.linear_light import Linear
 from livery.capture.model import BenchTrial, Target
 from livery.capture.photograph import Photograph
-from livery.capture.pixels import Linear
 
 Floats = NDArray[np.float64]
 

@@ -16,7 +16,7 @@ import reader_seeds as seeds
 from livery.artwork import read_artwork, read_outline
 from livery.artwork.decals import make_decal
 from livery.capture import read_photograph, read_regions, read_target
-from livery.capture.pixels import linear_of
+from livery.capture.linear_light import linear_of
 from livery.colour.camera_profile import read_rgb_profile
 from livery.errors import InputError, LiveryError
 from livery.jobs.photographs import parse_corners

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from livery.capture import read_photograph
-from livery.capture.pixels import linear_of
+from livery.capture.linear_light import linear_of
 from livery.errors import PhotographError
 
 COLOURS = np.array([(200, 30, 40), (30, 150, 60), (40, 60, 190), (180, 180, 180)], np.uint8)

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
+from livery.capture.linear_light import linear_of
 from livery.capture.patch_pixels import read_patches
 from livery.capture.photograph import Photograph
-from livery.capture.pixels import linear_of
 from livery.colour import decode_srgb
 
 LEVEL, SIDE = (120, 80, 200), 60

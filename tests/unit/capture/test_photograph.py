@@ -8,7 +8,7 @@ import pytest
 from PIL import Image, ImageCms
 
 from livery.capture import read_photograph
-from livery.capture.pixels import linear_of
+from livery.capture.linear_light import linear_of
 from livery.errors import PhotographError
 
 PICTURE = np.random.default_rng(1).integers(0, 256, (90, 120, 3), dtype=np.uint8)

@@ -8,8 +8,8 @@ import pytest
 from PIL import Image
 
 from livery.capture import make_target, measure, read_photograph, with_measured
+from livery.capture.linear_light import linear_of
 from livery.capture.model import Region
-from livery.capture.pixels import linear_of
 from livery.colour import ciede2000, decode_srgb, encode_srgb, lab_to_xyz, xyz_to_srgb_linear
 
 SIZE = (1000, 750)
