@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from livery.sheet.compaction import Workshop, empty_last, height_of, shorten
 from livery.sheet.model import Watch, unwatched
-from livery.sheet.nesting import ORDERS, nest
+from livery.sheet.nesting import MANY, ORDERS, nest
 from livery.sheet.silhouette import Room, Silhouette, Spot
 
 _EVERY_ORDER_UP_TO = 150
-_LOOKS = 45_000_000
-_ROLL_TIMES, _LOOKS_A_PAIR = 2, 1_700
-_LEAST_LOOKS, _MOST_LOOKS = 100_000, 1_500_000
+_LOOKS = 90_000_000
+_ROLL_TIMES, _LOOKS_A_PAIR = 2, 3_400
+_LEAST_LOOKS, _MOST_LOOKS = 100_000, 3_000_000
 
 Wanted = Sequence[tuple[Silhouette, int]]
 
@@ -34,7 +34,7 @@ def fill_sheets(
 
     Source: amounts of work [source: workshop-choice].
     """
-    sheets = seat(wanted, room, watch)
+    sheets = seat(wanted, room, watch, roll=roll)
     copies = sum(count for _, count in wanted)
     looks = min(max(_LOOKS // copies, _LEAST_LOOKS), _MOST_LOOKS, _LOOKS_A_PAIR * copies**2)
     looks *= effort * (_ROLL_TIMES if roll else 1)
@@ -49,9 +49,15 @@ def fill_sheets(
     return sheets
 
 
-def seat(wanted: Wanted, room: Room, watch: Watch = unwatched) -> list[list[Spot]]:
+def seat(
+    wanted: Wanted, room: Room, watch: Watch = unwatched, *, roll: bool = False
+) -> list[list[Spot]]:
     """The fewest sheets, then the lowest last one, of a few orders of seating."""
     few = sum(count for _, count in wanted) <= _EVERY_ORDER_UP_TO
-    tried = [nest(wanted, room, order, watch) for order in (ORDERS if few else ORDERS[:1])]
+    tiled = roll and any(count >= MANY for _, count in wanted)
+    orders = ORDERS if few else ORDERS[: 0 if tiled else 1]
+    tried = [nest(wanted, room, order, watch) for order in orders]
+    if tiled:
+        tried.append(nest(wanted, room, watch=watch, roll=True))
     pieces = {piece.key: piece for piece, _ in wanted}
     return min(tried, key=lambda sheets: (len(sheets), round(height_of(sheets[-1], pieces), 3)))

@@ -11,15 +11,17 @@ from dataclasses import dataclass, field
 import numpy as np
 import shapely
 
-from livery.sheet.lattice import tile
 from livery.sheet.model import Watch, unwatched
 from livery.sheet.raster import Ground, Mask, Turned, press, stamp_of, turn_area
 from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
+from livery.sheet.tiling import tile, tile_low
 
 _LEAST_OPEN, _MOST_OPEN = 3, 16
 _LOOKS = 1200
 _TRIES = 400
 _ALIKE = 1e-6
+MANY = 12
+"""Copies of one silhouette from which tiling them may pay."""
 
 
 @dataclass(slots=True, eq=False)
@@ -62,6 +64,8 @@ def nest(
     room: Room,
     order: Order = by_area,
     watch: Watch = unwatched,
+    *,
+    roll: bool = False,
 ) -> list[list[Spot]]:
     """Fill sheets with silhouettes.
 
@@ -73,6 +77,7 @@ def nest(
         room: the sheets' usable area; each silhouette must fit it in some allowed turn.
         order: which silhouettes are seated first.
         watch: told of progress.
+        roll: whether many copies may be tiled beyond what stands there, as short is good.
 
     Returns:
         Spots a sheet.
@@ -87,11 +92,11 @@ def nest(
         watch("nesting", seated, total)
         seated += count
         turned = _turns(piece, room.cell_mm)
-        left = count
+        left, fill = count, _fill_low if roll and count >= MANY else _fill
         for sheet in live:
-            left -= _fill(sheet, piece, turned, left, stamps)
+            left -= fill(sheet, piece, turned, left, stamps) if left else 0
         while left:
-            sheet = _start(piece, turned, left, room, stamps, full)
+            sheet = _start(piece, turned, left, room, stamps, full, fill)
             sheet.number = len(sheets)
             left -= len(sheet.spots)
             live = _emptiest([*live, sheet], kept_open)
@@ -129,6 +134,7 @@ def _start(
     room: Room,
     stamps: _Stamps,
     full: dict[str, list[Spot]],
+    fill: _Filler,
 ) -> _Open:
     """A new sheet with as many copies as it takes, tiled where that seats more.
 
@@ -139,22 +145,48 @@ def _start(
         room: the sheet's room.
         stamps: shared by all sheets.
         full: the best full sheet of each silhouette, found once.
+        fill: what seats them where no full sheet is known.
     """
     sheet = _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
     if piece.key not in full:
-        if not _fill(sheet, piece, turned, count, stamps):
+        if not fill(sheet, piece, turned, count, stamps):
             raise ValueError(f"{piece.key} does not fit an empty sheet")
         if len(sheet.spots) == count:
             return sheet
-        tiled = tile(piece, room)
-        full[piece.key] = max(sheet.spots, tiled, key=len)
-        if full[piece.key] is sheet.spots:
-            return sheet
+        tiled = _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
+        _lay(tiled, piece, tile(piece, room))
+        _fill(tiled, piece, turned, count - len(tiled.spots), stamps)
+        full[piece.key] = max(sheet.spots, tiled.spots, key=len)
     better = _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
-    better.spots = full[piece.key][:count]
-    for spot in better.spots:
-        better.ground.lay_exactly(spot_area(piece, spot))
+    _lay(better, piece, full[piece.key][:count])
     return better
+
+
+def _lay(sheet: _Open, piece: Silhouette, spots: Sequence[Spot]) -> None:
+    sheet.spots += spots
+    for spot in spots:
+        sheet.ground.lay_exactly(spot_area(piece, spot))
+
+
+def _fill_low(
+    sheet: _Open, piece: Silhouette, turned: list[Turned], count: int, stamps: _Stamps
+) -> int:
+    """Seat up to ``count`` copies, tiled beyond what stands there where that ends lower."""
+    ground = sheet.ground
+    edge = float(shapely.total_bounds(ground.areas)[3]) if ground.areas else 0.0
+    beyond = Room(ground.width_mm, ground.height_mm - edge, ground.cell_mm)
+    tiled = tile_low(piece, beyond, count)
+    before = ground.copy(), list(sheet.spots)
+    seated = _fill(sheet, piece, turned, count, stamps)
+    if not tiled:
+        return seated
+    moved = [Spot(spot.key, spot.x_mm, spot.y_mm + edge, spot.turn_deg) for spot in tiled]
+    low = max(float(spot_area(piece, spot).bounds[3]) for spot in moved)
+    if seated == count and float(shapely.total_bounds(sheet.ground.areas)[3]) <= low:
+        return seated
+    sheet.ground, sheet.spots[:] = before
+    _lay(sheet, piece, moved)
+    return count
 
 
 class _Stamps:
@@ -168,6 +200,9 @@ class _Stamps:
         if name not in self._known:
             self._known[name] = stamp_of(placed.mask, moving.mask)
         return self._known[name]
+
+
+_Filler = Callable[[_Open, Silhouette, list[Turned], int, _Stamps], int]
 
 
 def _fill(

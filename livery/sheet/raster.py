@@ -171,6 +171,14 @@ class Ground:
         self.taken = np.zeros((rows, columns), dtype=bool)
         self.free_mm2 = self.width_mm * self.height_mm
 
+    def copy(self) -> Ground:
+        """The same, to be filled apart."""
+        other = Ground(self.width_mm, self.height_mm, self.cell_mm)
+        other.taken[:] = self.taken
+        other.areas += self.areas
+        other.free_mm2 = self.free_mm2
+        return other
+
     def positions(self, turned: Turned) -> Mask | None:
         """Blocked positions of a silhouette, or None when it is larger than the area."""
         rows, columns = self.taken.shape

@@ -257,7 +257,7 @@ def _place_kits(job: _Job, watch: Watch) -> tuple[list[list[tuple[Copy, Spot]]],
     counts = [(by_key[key].whole, len(queue)) for key, queue in waiting.items()]
     counts += [(job.pieces[key], len(queue)) for key, queue in singles.items()]
     sheets = []
-    for spots in nest(counts, job.room, watch=watch):
+    for spots in nest(counts, job.room, watch=watch, roll=job.profile.roll):
         sheet: list[tuple[Copy, Spot]] = []
         for spot in spots:
             if spot.key in by_key:

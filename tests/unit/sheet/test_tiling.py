@@ -6,9 +6,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 
-from livery.sheet.lattice import tile
+from livery.sheet.compaction import height_of
+from livery.sheet.nesting import nest
 from livery.sheet.settling import stand_apart
 from livery.sheet.silhouette import Room, Silhouette, spot_area
+from livery.sheet.tiling import tile, tile_low
 
 TURNS = (0.0, 90.0, 180.0, 270.0)
 ROOM = Room(600.0, 1000.0, 0.5)
@@ -77,3 +79,33 @@ def test_rows_begin_at_the_edge_wherever_the_outline_s_own_origin_is():
 
 def test_what_is_larger_than_the_sheet_is_not_tiled():
     assert tile(piece(shapely.box(0, 0, 90, 10), (0.0,)), Room(80.0, 200.0, 0.5)) == []
+    assert tile_low(piece(shapely.box(0, 0, 90, 10), (0.0,)), Room(80.0, 200.0, 0.5), 1) == []
+
+
+def test_upright_rows_over_lying_ones_use_up_a_sheet():
+    """90 mm up: four rows of 20 leave 10, three of 20 and one of 30 leave none."""
+    of, room = piece(shapely.box(0, 0, 30, 20)), Room(60.0, 90.0, 0.5)
+    assert len(tile(of, room)) == 9
+    assert len(tile(piece(of.area, (0.0,)), room)) == 8
+    assert len(tile(piece(of.area, (90.0,)), room)) == 9
+
+
+@pytest.mark.parametrize("area", [ellipse(40, 16), ELL])
+def test_so_many_copies_take_the_least_length_that_tiles_them(area):
+    of, room = piece(area), Room(250.0, 900.0, 0.5)
+    spots = tile_low(of, room, 60)
+    assert len(spots) == 60
+    check_sound(spots, of, room)
+    shorter = Room(250.0, 0.97 * height_of(spots, {of.key: of}), 0.5)
+    assert len(tile(of, shorter)) < 60
+    assert tile_low(of, shorter, 120) == []
+
+
+def test_equal_decals_on_a_roll_are_tiled_kind_beyond_kind():
+    discs, leaves = piece(ellipse(25, 25)), Silhouette("leaf", ellipse(60, 20), TURNS, 942.0)
+    room, wanted = Room(300.0, 900.0, 0.5), [(discs, 80), (leaves, 60)]
+    (plain,), (rolled,) = (nest(wanted, room, roll=roll) for roll in (False, True))
+    pieces = {discs.key: discs, leaves.key: leaves}
+    assert stand_apart(rolled, pieces)
+    assert sorted(s.key for s in rolled) == sorted(s.key for s in plain)
+    assert height_of(rolled, pieces) < height_of(plain, pieces)
