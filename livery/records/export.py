@@ -16,6 +16,7 @@ import sqlalchemy as sa
 from livery.errors import Fault, InputError, OutputError
 from livery.leftovers import clear_leftovers, make_temporary_folder, open_temporary
 from livery.records import tables
+from livery.records.ledger import Trouble
 from livery.records.store import Store
 from livery.writing import write_whole
 
@@ -69,6 +70,8 @@ def back_up(store: Store, path: Path) -> None:
 
 def _fill(archive: tarfile.TarFile, store: Store) -> None:
     rows = _rows(store, (*_ORDER, "accounts"))
+    given = dict(store.book().offices)  # an account without one was never finished
+    rows["accounts"] = [row for row in rows["accounts"] if row["name"] in given]
     _add(archive, "records.json", _as_json(rows).encode("utf-8"))
     head = store.folder / _HEAD
     if head.exists():
@@ -119,6 +122,8 @@ def _unpack(path: Path, made: Path) -> Rows:
     try:
         with tarfile.open(path, "r:") as archive:
             members = {m.name: m for m in archive.getmembers() if m.isfile()}
+            if any(member.issparse() for member in members.values()):
+                raise ValueError("a file of it has holes, which no backup's has")
             rows: Rows = json.loads(_read(archive, members["records.json"]))
             for name, member in members.items():
                 if PurePosixPath(name).parent == PurePosixPath("evidence"):
@@ -126,7 +131,7 @@ def _unpack(path: Path, made: Path) -> Rows:
             if _HEAD in members:
                 write_whole(made / _HEAD, _read(archive, members[_HEAD]))
         _insert(store, rows)
-        troubles = store.verify()
+        troubles = (*store.verify(), *_account_troubles(store, rows))
     except (OutputError, tarfile.TarError, OSError, *_MALFORMED) as error:
         fault = Fault(str(path), "", None, f"not a livery backup ({error})", "Choose another file")
         raise InputError(fault) from error
@@ -135,6 +140,13 @@ def _unpack(path: Path, made: Path) -> Rows:
     if troubles:
         raise InputError(*(Fault(str(path), "", None, t.text, "Distrust it") for t in troubles))
     return rows
+
+
+def _account_troubles(store: Store, rows: Rows) -> list[Trouble]:
+    """Accounts that hold another office than the ledger's maker gave them."""
+    given = dict(store.book().offices)
+    names = [row["name"] for row in rows["accounts"] if given.get(str(row["name"])) != row["role"]]
+    return [Trouble(0, f"{name}'s account is not what the ledger says") for name in names]
 
 
 def _pour(rows: Rows, made: Path, url: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import time
 from collections.abc import Callable
 from contextlib import suppress
@@ -13,6 +14,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_PHOTO_BYTES = 64 * 1024 * 1024  # workshop choice
 MOST_FORM_BYTES = 256 * 1024  # workshop choice
+_PART_S, _BODY_S = 30.0, 600.0  # for the next part of a body, and for all of it; workshop choice
 _POLICY = (
     "default-src 'none'; img-src 'self' data:; style-src 'self'; script-src 'self'; "
     "font-src 'self'; "
@@ -48,27 +50,35 @@ class Guard:
         await self._pass_on(scope, receive, self._dressed(scope, send), most)
 
     async def _pass_on(self, scope: Scope, receive: Receive, send: Send, most: int) -> None:
-        """Count a body as it comes; one that runs over gets this answer and no other."""
-        seen, started = 0, False
+        """Watch a body as it comes; one too large or too slow gets this answer and no other."""
+        seen, started, whole = 0, False, False
+        until = time.monotonic() + _BODY_S
+        refusal: PlainTextResponse | None = None
 
-        async def counted() -> Message:
-            nonlocal seen
-            message = await receive()
+        async def watched() -> Message:
+            nonlocal seen, whole, refusal
+            try:
+                message = await receive() if whole else await _in_time(receive, until)
+            except TimeoutError:
+                refusal = PlainTextResponse("That came too slowly.\n", 408)
+                raise RefusedError from None
+            whole = whole or not message.get("more_body", False)
             seen += len(message.get("body", b""))
             if seen > most:
-                raise TooLargeError
+                refusal = _too_large(most)
+                raise RefusedError
             return message
 
-        async def watched(message: Message) -> None:
+        async def answer(message: Message) -> None:
             nonlocal started
-            if seen <= most or started:
+            if refusal is None or started:
                 started = True
                 await send(message)
 
-        with suppress(TooLargeError):
-            await self.app(scope, counted, watched)
-        if seen > most and not started:
-            await _too_large(most)(scope, receive, send)
+        with suppress(RefusedError):
+            await self.app(scope, watched, answer)
+        if refusal is not None and not started:
+            await refusal(scope, receive, send)
 
     def _refusal(self, headers: Headers, method: str, most: int) -> PlainTextResponse | None:
         if self.names and _host_name(headers.get("host", "")) not in self.names:
@@ -103,8 +113,18 @@ class Guard:
         return dressed
 
 
-class TooLargeError(Exception):
-    """A request's body went past what its kind may hold."""
+class RefusedError(Exception):
+    """A request's body went past what its kind may hold, or did not come in time."""
+
+
+async def _in_time(receive: Receive, until: float) -> Message:
+    """The next part of a body, which may take a while; all of them together may take longer.
+
+    Raises:
+        TimeoutError: it took longer.
+    """
+    left = min(_PART_S, until - time.monotonic())
+    return await asyncio.wait_for(receive(), max(0.0, left))
 
 
 class Turnstile:

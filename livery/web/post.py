@@ -167,6 +167,7 @@ def listen(post: Post) -> None:
     import uvicorn
 
     from livery.web.app import make_app
+    from livery.web.patience import PatientProtocol
 
     threading.Thread(target=post.work_ahead, name="working ahead", daemon=True).start()
     try:
@@ -178,6 +179,7 @@ def listen(post: Post) -> None:
             access_log=False,  # addresses of links are secrets
             server_header=False,
             proxy_headers=False,
+            http=PatientProtocol,
             timeout_keep_alive=15,
         )
     finally:

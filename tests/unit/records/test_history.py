@@ -9,6 +9,7 @@ import sqlalchemy as sa
 
 from livery.errors import InputError, OutputError
 from livery.match.model import Comparison, Verdict
+from livery.records import tables
 from livery.records.export import back_up, export_csv, export_json, restore
 from livery.records.history import (
     Occasion,
@@ -118,6 +119,45 @@ def test_a_backup_is_its_owners_alone_and_the_maker_signs_again(
     again.enter(Deed(Act.OFFER, "Q-1", 1, "a" * 64, "Wren Halloway", "2027-01-03"), key)
     assert again.verify() == ()
     again.close()
+
+
+def test_a_backup_with_an_office_that_nobody_gave_is_refused(store: Store, tmp_path: Path) -> None:
+    begin(store, "Wren Halloway", "reeds in the wind", "2027-01-02")
+    add = {"name": "Cuckoo", "role": "designer", "password": "x", "key": "x"}
+    with store.writing() as connection:
+        connection.execute(tables.accounts.insert().values(**add))
+    back_up(store, tmp_path / "a.tar")
+    with tarfile.open(tmp_path / "a.tar") as archive:
+        text = archive.extractfile("records.json").read()
+        head = archive.extractfile("ledger-head.json").read()
+    assert b"Cuckoo" not in text  # it was never finished
+    rows = json.loads(text)
+    rows["accounts"].append(add)
+    _pack(tmp_path / "b.tar", {"records.json": json.dumps(rows).encode(), "ledger-head.json": head})
+    with pytest.raises(InputError, match="Cuckoo's account is not what the ledger says"):
+        restore(tmp_path / "b.tar", tmp_path / "other")
+    assert not (tmp_path / "other").exists()
+
+
+def test_a_backup_that_unpacks_to_more_than_it_is_or_elsewhere_is_refused(tmp_path: Path) -> None:
+    holes = {"GNU.sparse.map": "0,1", "GNU.sparse.size": "9999999999999"}
+    _pack(tmp_path / "a.tar", {"records.json": b"{"}, holes)
+    with pytest.raises(InputError, match="has holes"):
+        restore(tmp_path / "a.tar", tmp_path / "other")
+    rows = {name: [] for name in ("evidence", "captures", "samples", "comparisons", "ledger")}
+    text = json.dumps({**rows, "papers": [], "accounts": []}).encode()
+    names = ("evidence/../../out", "/evidence/../../out", "evidence/x/../../../out")
+    _pack(tmp_path / "b.tar", {"records.json": text} | dict.fromkeys(names, b"\xff\xd8\xff"))
+    restore(tmp_path / "b.tar", tmp_path / "in" / "made").close()
+    assert not list(tmp_path.rglob("out"))
+
+
+def _pack(path: Path, files: dict[str, bytes], headers: dict[str, str] | None = None) -> None:
+    with tarfile.open(path, "w", format=tarfile.PAX_FORMAT) as archive:
+        for name, data in files.items():
+            member = tarfile.TarInfo(name)
+            member.size, member.pax_headers = len(data), headers or {}
+            archive.addfile(member, io.BytesIO(data))
 
 
 def test_papers_are_kept_once_for_each_content(store: Store) -> None:

@@ -1,18 +1,25 @@
 """What someone ill-meant would try first; none of it succeeds."""
 
 import io
+import socket
 import struct
+import threading
+import time
 import zlib
+from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
+import uvicorn
 from fastapi.testclient import TestClient
 from PIL import Image
 
 from livery.records.people import make_link
+from livery.web import guard, patience
 from livery.web.app import make_app
 from livery.web.guard import MOST_FORM_BYTES, MOST_PHOTO_BYTES, Turnstile
+from livery.web.patience import PatientProtocol
 from livery.web.post import Post
 
 SECRET = "reeds in the wind"
@@ -223,6 +230,47 @@ def test_too_large_a_body_is_cut_off(bench) -> None:
 
     kind = {"content-type": "application/x-www-form-urlencoded"}
     assert bench.post("/enter", content=unsaid(), headers=kind).status_code == 413
+
+
+@pytest.fixture
+def hurried(post: Post, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[str, int]]:
+    """The pages on a real socket, with little patience; host and port."""
+    monkeypatch.setattr(patience, "HEAD_S", 0.4)
+    monkeypatch.setattr(guard, "_PART_S", 0.4)
+    patient = {"http": PatientProtocol, "timeout_keep_alive": 1}
+    server = uvicorn.Server(uvicorn.Config(make_app(post), port=0, log_level="error", **patient))
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    yield server.servers[0].sockets[0].getsockname()
+    server.should_exit = True
+    thread.join()
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        (b"", b""),
+        (b"GET /enter HTTP/1.1\r\nHost: 127.0.0.1\r\nX: ", b""),
+        (
+            b"POST /enter HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Length: 99\r\n"
+            b"Content-Type: application/x-www-form-urlencoded\r\n\r\nname=",
+            b"408",
+        ),
+        (b"GET /enter HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\nGET /", b"200 OK"),
+    ],
+    ids=["silence", "half a head", "half a body", "half a second head"],
+)
+def test_a_request_that_dawdles_is_hung_up_on(
+    hurried: tuple[str, int], words: bytes, answer: bytes
+) -> None:
+    with socket.create_connection(hurried, 5) as link:
+        link.sendall(words)
+        seen = b""
+        while part := link.recv(65536):  # ends when the pages hang up; a timeout would raise
+            seen += part
+    assert answer in seen.partition(b"\r\n")[0]
 
 
 def test_markup_and_sql_in_every_field_stay_words(bench, maker, jpeg: bytes, post: Post) -> None:
