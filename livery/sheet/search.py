@@ -14,6 +14,7 @@ from shapely.geometry import MultiPolygon
 
 from livery.sheet.compaction import Workshop, height_of, shorten
 from livery.sheet.model import Watch, unwatched
+from livery.sheet.nesting import nest
 from livery.sheet.settling import Solids, settle
 from livery.sheet.silhouette import Room, Silhouette, Spot
 
@@ -34,11 +35,12 @@ def search_sheets(
     *,
     roll: bool = False,
 ) -> list[list[Spot]]:
-    """Share silhouettes out over fewer sheets for as long as each share can be seated on one.
+    """Seat silhouettes on fewer sheets, for as long as that succeeds.
 
-    The shortest length of a roll is then sought shorter. One worker and a fixed seed repeat
-    themselves on one machine; a faster machine gets further in the same time, so callers keep the
-    result.
+    They are shared out evenly; where a share cannot be seated, the emptiest sheet gives what it
+    can to the others. The shortest length of a roll is then sought shorter. One worker and a
+    fixed seed repeat themselves on one machine; a faster machine gets further in the same time,
+    so callers keep the result.
 
     Args:
         plain: sheets of the plain nesting.
@@ -59,13 +61,15 @@ def search_sheets(
         shares = _shares(keys, pieces, len(sheets) - 1)
         fewer = _seat_shares(shares, pieces, room, seconds, seed, watch)
         if fewer is None:
+            fewer = _empty_last(sheets, pieces, room, seconds, seed, watch)
+        before, sheets = sheets, fewer
+        if len(sheets) == len(before):
             break
-        sheets = fewer
     if roll and sheets:
         heights = [height_of(spots, pieces) for spots in sheets]
         last = heights.index(min(heights))
         watch("searching", 0, 1)
-        found = _pack([spot.key for spot in sheets[last]], pieces, room, seconds, seed, 0.0)
+        found = _pack([spot.key for spot in sheets[last]], pieces, room, seconds, seed, 0.0, _TRIES)
         if found is not None and found[0] < heights[last]:
             sheets = [*sheets[:last], found[1], *sheets[last + 1 :]]
         watch("searching", 1, 1)
@@ -98,12 +102,59 @@ def _seat_shares(
     sheets = []
     for number, share in enumerate(shares):
         watch("searching", number, len(shares))
-        found = _pack(share, pieces, room, seconds, seed, room.height_mm)
+        found = _pack(share, pieces, room, seconds, seed, room.height_mm, _TRIES)
         if found is None or found[0] > room.height_mm:
             return None
         sheets.append(found[1])
     watch("searching", len(shares), len(shares))
     return sheets
+
+
+def _empty_last(
+    sheets: list[list[Spot]],
+    pieces: Mapping[str, Silhouette],
+    room: Room,
+    seconds: int,
+    seed: int,
+    watch: Watch,
+) -> list[list[Spot]]:
+    """The emptiest sheet's silhouettes moved to others: sheets fewer, or one emptier, or as given.
+
+    A sheet is asked to take all that its free area could hold, then half of that, and so on.
+    """
+
+    def area(spots: Sequence[Spot]) -> float:
+        return sum(pieces[spot.key].area.area for spot in spots)
+
+    last = min(range(len(sheets)), key=lambda number: (area(sheets[number]), -number))
+    left = sorted(sheets[last], key=lambda spot: -pieces[spot.key].area.area)
+    fuller = {number: spots for number, spots in enumerate(sheets) if number != last}
+    for done, number in enumerate(sorted(fuller, key=lambda number: area(fuller[number]))):
+        watch("searching", done, len(fuller))
+        free = _FULLEST * room.width_mm * room.height_mm - area(fuller[number])
+        while left and (more := _within(left, pieces, free)):
+            keys = [spot.key for spot in [*fuller[number], *more]]
+            found = _pack(keys, pieces, room, seconds, seed, room.height_mm, 1)
+            if found is not None and found[0] <= room.height_mm:
+                fuller[number] = found[1]
+                left = [spot for spot in left if spot not in more]
+                break
+            free = area(more) / 2.0
+    if len(left) == len(sheets[last]):
+        return sheets
+    counts = Counter(spot.key for spot in left)
+    rest = nest([(pieces[key], count) for key, count in counts.items()], room)
+    return [*fuller.values(), *rest]
+
+
+def _within(spots: Sequence[Spot], pieces: Mapping[str, Silhouette], free_mm2: float) -> list[Spot]:
+    """The largest spots, then ever smaller ones, that together have no more than an area."""
+    chosen = []
+    for spot in spots:
+        if pieces[spot.key].area.area <= free_mm2:
+            chosen.append(spot)
+            free_mm2 -= pieces[spot.key].area.area
+    return chosen
 
 
 def _pack(
@@ -113,12 +164,13 @@ def _pack(
     seconds: int,
     seed: int,
     enough_mm: float,
+    tries: int,
 ) -> tuple[float, list[Spot]] | None:
     """Silhouettes in the least height found from a few seeds, or the first that is low enough."""
     needed = {key: pieces[key] for key in keys}
     solids = Solids(needed)
     tried: list[tuple[float, list[Spot]]] = []
-    for attempt in range(_TRIES):
+    for attempt in range(tries):
         along = pack_roll(keys, needed, room.width_mm, seconds, seed + attempt)
         settled = settle(along, solids, room.width_mm) if along else None
         if settled is None:

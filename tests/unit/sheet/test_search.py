@@ -61,3 +61,16 @@ def test_sheets_that_cannot_be_fewer_stay_as_they_are(pieces):
     tight = Room(45.0, 32.0, 1.0)
     sheets = [[Spot("ell", 0.0, 0.0, 0.0)], [Spot("ell", 0.0, 0.0, 0.0)]]
     assert search_sheets(sheets, pieces, tight, 1) is sheets
+
+
+def test_where_no_sheet_is_spared_the_emptiest_gives_what_it_can():
+    room = Room(100.0, 60.0, 1.0)
+    areas = {"bar": shapely.box(0, 0, 44, 9), "disc": Point(0, 0).buffer(26)}
+    pieces = {key: piece(key, area) for key, area in areas.items()}
+    pieces["slab"] = piece("slab", shapely.box(0, 0, 99.9, 50), (0.0,))
+    slab = [Spot("slab", 0.0, 0.0, 0.0)]
+    last = [Spot("bar", 1.0, 1.0, 0.0), Spot("bar", 52.0, 1.0, 0.0), Spot("disc", 30.0, 36.0, 0.0)]
+    found = search_sheets([slab, last, slab], pieces, room, 1)
+    assert [sorted(s.key for s in spots) for spots in found] == [*[["bar", "slab"]] * 2, ["disc"]]
+    assert all(stand_apart(spots, pieces) for spots in found)
+    assert all(height_of(spots, pieces) <= room.height_mm for spots in found)
