@@ -21,6 +21,7 @@ LIMIT_BYTES = 32 * 1024 * 1024
 _TOML_PLACE = re.compile(
     r"^(.*?)\s*\(at (?:line (\d+), column (\d+)|end of document)\)$", re.DOTALL
 )
+_TABLE_NAME = re.compile(r"\('([^()]*?)',?\)")  # as tomllib prints a table's name
 
 _MOST_PARTS = 64  # of a dotted key, as reading takes the square of them [source: workshop-choice]
 _DEEP_KEY = re.compile(
@@ -92,8 +93,9 @@ def read_document(path: Path, shown: str | None = None) -> Document:
         raise SeasonError(_syntax_fault(name, text, str(error))) from error
     except RecursionError as error:
         raise _refusal(name, "tables or arrays are nested too deeply", "Flatten them") from error
-    except ValueError as error:
-        raise _refusal(name, f"a value cannot be read ({error})", "Write a usable value") from error
+    except ValueError as error:  # tomllib lets Python's own complaint through
+        found = "a whole number has thousands of digits"
+        raise _refusal(name, found, "Write a usable number") from error
     return Document(path, name, text, data, hashlib.sha256(raw).hexdigest())
 
 
@@ -150,6 +152,7 @@ def _syntax_fault(shown: str, text: str, message: str) -> Fault:
         return Fault(shown, "", None, message, "Correct the TOML")
     what, line, column = match.groups()
     number = int(line) if line else text.rstrip("\n").count("\n") + 1
+    what = _TABLE_NAME.sub(lambda named: "[" + ".".join(named[1].split("', '")) + "]", what)
     place = f"column {column}" if column else "end of file"
     return Fault(shown, place, number, f"not TOML: {what}", _syntax_mend(what))
 

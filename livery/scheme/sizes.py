@@ -118,6 +118,8 @@ def check_dims(dims: BladeDims) -> list[tuple[str, str, str]]:
     limits = [
         ("shoulder_length", dims.shoulder_length, dims.blade_length / 2, "half the blade_length"),
         ("grip_below_entry", dims.grip_below_entry, dims.blade_length / 2, "half the blade_length"),
+        ("width", dims.width, dims.blade_length, "the blade_length"),
+        ("spine_height", dims.spine_height, dims.width, "the width"),
         ("handle_width", dims.handle_width, dims.width, "the width"),
         ("edge_thickness", dims.edge_thickness, dims.spine_height, "the spine_height"),
         ("toe_thickness", dims.toe_thickness, dims.spine_height, "the spine_height"),

@@ -33,6 +33,13 @@ BEFORE_AFTER = {
     "a hand in capitals": ('"right"', '"Right"', "not one of right or left", "'right'"),
     "no quantity": ("quantity = 2", "quantity = 0", "out of range", "greater than or equal to 1"),
     "kilograms": ('"2 lb 9 oz"', '"1.16 kg"', "is not a weight", '"1160 g"'),
+    "a table twice": ("[tolerances]", "[print]\n[tolerances]", "declare [print] twice", "once"),
+    "a wide blade": (
+        'spine_height = "62 mm"',
+        'width = "108 cm"',
+        "1080.00 mm",
+        "the blade_length",
+    ),
     "a key misspelt": ("quantity = 2", "quanity = 2", "unknown key 'quanity'", "'quantity'"),
     "a key not in ASCII": ('y = "sedge"', 'y = "šedge"', "is not a key", "Use letters"),
     "a palette elsewhere": ("../palettes/", "", "no such file", "Check the path"),

@@ -98,4 +98,4 @@ def test_deep_but_valid_nesting_is_located(write_season: Write) -> None:
 
 def test_huge_whole_numbers_are_refused(write_season: Write, season_text: str) -> None:
     text = f"revision = 1{'0' * 6000}\n{season_text}"
-    assert "value" in fault_of(write_season(text)).found
+    assert "thousands of digits" in fault_of(write_season(text)).found
