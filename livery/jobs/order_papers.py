@@ -23,10 +23,12 @@ from livery.sheet import (
     CostLine,
     SheetRun,
     build_ink,
+    control_patches,
     describe_print,
     gamut_drawing,
     list_costs,
     list_picks,
+    run_inks,
 )
 
 _PREVIEW_PX_PER_MM = 3.0
@@ -100,6 +102,7 @@ def papers_drawing(
     flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
     _draw_picks(flow, scheme, run)
     _draw_totals(flow, run, areas)
+    _draw_aims(flow, run)
     pages = [*flow.pages]
     decals = {decal.key: decal for decal in run.decals}
     for sheet, picture in zip(run.sheets, pictures, strict=True):
@@ -186,6 +189,31 @@ def _draw_totals(flow: Flow, run: SheetRun, areas: Areas) -> None:
     flow.table(columns, [_cost_cells(run, line) for line in costs])
 
 
+def _draw_aims(flow: Flow, run: SheetRun) -> None:
+    """What each patch of the control strip should measure."""
+    flow.heading("Control strip", INK)
+    flow.paragraph(
+        "Aims as CIELAB D50/2°, in the strip's order. What is predicted is a first estimate: the "
+        "first approved sheet is the better aim."
+    )
+    columns = (
+        Column("patch", 60.0),
+        Column("L*", 18.0, Anchor.END),
+        Column("a*", 18.0, Anchor.END),
+        Column("b*", 18.0, Anchor.END),
+        Column("aim is", 66.0),
+    )
+    rows = [
+        (
+            patch.name,
+            *(f"{value:.1f}".replace("-", "−") for value in patch.aim),
+            "predicted" if patch.predicted else "the palette's",
+        )
+        for patch in control_patches(run.palette, run.profile, run_inks(run))
+    ]
+    flow.table(columns, rows)
+
+
 def _cost_cells(run: SheetRun, line: CostLine) -> tuple[str, str, str, str]:
     currency = run.profile.currency
     amount = f"{line.amount:.4f}" if line.unit == "m²" else f"{line.amount:g}"
@@ -251,7 +279,7 @@ def _harmless(cell: str) -> str:
 
 
 def papers_json(run: SheetRun, areas: Areas) -> str:
-    """Picks, areas in mm² and costs as JSON text."""
+    """Picks, areas in mm², the control strip's aims and costs as JSON text."""
     content: Mapping[str, object] = {
         "season": run.season,
         "revision": run.revision,
@@ -259,6 +287,10 @@ def papers_json(run: SheetRun, areas: Areas) -> str:
         "currency": run.profile.currency,
         "picks": [asdict(pick) for pick in list_picks(run)],
         "areas_mm2": _areas_data(areas),
+        "strip": [
+            {"patch": patch.name, "aim": patch.aim, "predicted": patch.predicted}
+            for patch in control_patches(run.palette, run.profile, run_inks(run))
+        ],
         "costs": [asdict(line) | {"cost": line.cost} for line in list_costs(run, areas)],
     }
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"

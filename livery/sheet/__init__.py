@@ -17,6 +17,7 @@ from livery.sheet.papers import (
 )
 from livery.sheet.preflight import inspect_decals, inspect_layouts
 from livery.sheet.run import make_sheets
+from livery.sheet.slug import run_inks
 from livery.sheet.strip import ControlPatch, control_patches
 from livery.sheet.symbols import symbol_keys
 
@@ -45,6 +46,7 @@ __all__ = [
     "make_sheets",
     "measure_decal",
     "run_drawing",
+    "run_inks",
     "sheet_drawing",
     "sum_areas",
     "symbol_keys",

@@ -23,9 +23,11 @@ from livery.scheme.model import Prints
 from livery.sheet import (
     Areas,
     SheetRun,
+    control_patches,
     list_picks,
     make_sheets,
     measure_decal,
+    run_inks,
     sum_areas,
 )
 
@@ -106,6 +108,18 @@ def test_every_sheet_is_shown_in_small_with_its_numbers(
     assert [p.alt for p in pictures] == [f"sheet {s.number} in small" for s in run.sheets]
     first = {e.text for e in elements if isinstance(e, Label)}
     assert {str(n + 1) for n in range(len(run.sheets[0].items))} <= first
+
+
+def test_the_aim_of_every_patch_of_the_strip_is_listed(
+    found: Survey, run: SheetRun, areas: Areas, pictures: list[bytes]
+) -> None:
+    pages = papers_drawing(found.scheme, run, areas, pictures).pages
+    elements = [e for page in pages for layer in page.layers for e in layer.elements]
+    said = {e.text for e in elements if isinstance(e, Label)}
+    patches = control_patches(run.palette, run.profile, run_inks(run))
+    assert {patch.name for patch in patches} <= said
+    data = json.loads(papers_json(run, areas))["strip"]
+    assert [(one["patch"], tuple(one["aim"])) for one in data] == [(p.name, p.aim) for p in patches]
 
 
 def test_prices_make_a_total_and_their_lack_is_said(run: SheetRun, areas: Areas) -> None:
