@@ -21,7 +21,6 @@ from livery.capture.model import (
     Capture,
     Characterisation,
     Gate,
-    Patch,
     PatchReading,
     Region,
     Sample,
@@ -29,7 +28,7 @@ from livery.capture.model import (
     Trace,
 )
 from livery.capture.patch_colour import model_colour
-from livery.capture.patch_pixels import read_patches
+from livery.capture.patch_pixels import inner_corners, read_patches
 from livery.capture.photograph import Codes, Photograph, read_photograph
 from livery.capture.plane import Plane
 from livery.capture.sampling import sample_regions
@@ -140,8 +139,8 @@ def _measure_plane(
     px_per_mm = math.sqrt(math.prod(plane.stretch(middle)))
     gates = [found, *_geometry_gates(scene, plane, px_per_mm, middle)]
     erosion = _EROSION if target.markers and not by_hand else _EROSION_CORNERS
-    corners_mm = np.concatenate([_patch_corners(patch, erosion) for patch in target.patches])
-    outlines = plane.to_px(corners_mm).reshape(-1, 4, 2)
+    corners_mm = inner_corners(target.patches, erosion)
+    outlines = plane.to_px(corners_mm.reshape(-1, 2)).reshape(-1, 4, 2)
     seen = read_patches(photo, scene.linear, outlines)
     clipped = seen.readable & (seen.clipped > judge.CLIPPED_PATCH)
     model, colour_gates = model_colour(scene, seen, clipped)
@@ -222,9 +221,3 @@ def _geometry_gates(scene: Scene, plane: Plane, px_per_mm: float, middle: Floats
         judge.tilt_gate(plane.tilt_deg(middle)),
         judge.geometry_gate(plane.residual_mm),
     ]
-
-
-def _patch_corners(patch: Patch, erosion: float) -> Floats:
-    x0, x1 = patch.x_mm + erosion * patch.w_mm, patch.x_mm + (1 - erosion) * patch.w_mm
-    y0, y1 = patch.y_mm + erosion * patch.h_mm, patch.y_mm + (1 - erosion) * patch.h_mm
-    return np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])

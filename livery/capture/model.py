@@ -42,6 +42,11 @@ class Patch:
     measured: bool
     lab_sd: float = INSTRUMENT_SD
 
+    @property
+    def middle_mm(self) -> tuple[float, float]:
+        """Its middle in the target's frame."""
+        return self.x_mm + self.w_mm / 2, self.y_mm + self.h_mm / 2
+
 
 @dataclass(frozen=True, slots=True)
 class Target:

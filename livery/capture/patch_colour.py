@@ -42,8 +42,7 @@ def model_colour(
     ]
     if len(used) < LEAST_PATCHES:
         return None, gates
-    middles = np.array([(p.x_mm + p.w_mm / 2, p.y_mm + p.h_mm / 2) for p in patches])
-    place = scene.place(middles)
+    place = scene.place(np.array([patch.middle_mm for patch in patches]))
     rgb = seen.rgb[used]
     lab = np.array([patches[i].lab for i in used], dtype=np.float64)
     white = white_level(rgb, lab)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.linear_light import Linear
+from livery.capture.model import Patch
 from livery.capture.photograph import Codes, Photograph
 from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, OUTLIER, TILES, cov_of_means
 
@@ -34,6 +36,22 @@ class PatchPixels:
     cov: Floats
     clipped: Floats
     bright_outliers: Floats
+
+
+def inner_corners(patches: Sequence[Patch], inset: float) -> Floats:
+    """Corners of what is read of each patch, from top-left clockwise, mm, shape (n, 4, 2).
+
+    Args:
+        patches: of a target.
+        inset: share of a patch's side left out at each edge.
+    """
+    share = np.array(
+        [(inset, inset), (1 - inset, inset), (1 - inset, 1 - inset), (inset, 1 - inset)]
+    )
+    origin = np.array([(patch.x_mm, patch.y_mm) for patch in patches])
+    size = np.array([(patch.w_mm, patch.h_mm) for patch in patches])
+    corners: Floats = origin[:, None] + share * size[:, None]
+    return corners
 
 
 def read_patches(photograph: Photograph, linear: Linear, outlines_px: Floats) -> PatchPixels:

@@ -8,10 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.characterise import is_neutral
+from livery.capture.gates import CLIPPED_PATCH
 from livery.capture.linear_light import Linear, linear_of
-from livery.capture.model import Patch, Target
+from livery.capture.model import Target
+from livery.capture.patch_pixels import inner_corners, read_patches
 from livery.capture.photograph import Photograph
-from livery.capture.pixels import FULL
 from livery.capture.plane import Plane
 from livery.colour import lab_to_xyz, xyz_to_lab
 from livery.geometry import Affine
@@ -112,33 +113,12 @@ class _Seen:
 
 
 def _patches_seen(photograph: Photograph, linear: Linear, plane: Plane, target: Target) -> _Seen:
-    width, height = photograph.size_px
-    full = FULL / 255.0 * photograph.full_scale
-    found: list[tuple[tuple[float, float], Floats, tuple[float, float, float]]] = []
-    for patch in target.patches:
-        corners = plane.to_px(_corners(patch))
-        low, high = np.sort(corners, axis=0)[1:3]
-        x0, y0 = np.ceil(low).astype(int)
-        x1, y1 = np.floor(high).astype(int) + 1
-        if x0 < 0 or y0 < 0 or x1 > width or y1 > height or x1 - x0 < 2 or y1 - y0 < 2:
-            continue
-        codes = photograph.codes[y0:y1, x0:x1].reshape(-1, 3)
-        if codes.max() < full:
-            centre = (patch.x_mm + patch.w_mm / 2, patch.y_mm + patch.h_mm / 2)
-            found.append((centre, linear(codes).mean(axis=0), patch.lab))
-    places, rgb, lab = zip(*found, strict=True) if found else ((), (), ())
-    return _Seen(
-        *(
-            np.array(column, np.float64).reshape(-1, n)
-            for column, n in ((places, 2), (rgb, 3), (lab, 3))
-        )
-    )
-
-
-def _corners(patch: Patch) -> Floats:
-    x0, x1 = patch.x_mm + _INSET * patch.w_mm, patch.x_mm + (1 - _INSET) * patch.w_mm
-    y0, y1 = patch.y_mm + _INSET * patch.h_mm, patch.y_mm + (1 - _INSET) * patch.h_mm
-    return np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+    corners = plane.to_px(inner_corners(target.patches, _INSET).reshape(-1, 2))
+    seen = read_patches(photograph, linear, corners.reshape(-1, 4, 2))
+    good = np.flatnonzero(seen.readable & (seen.clipped <= CLIPPED_PATCH))
+    patches = [target.patches[i] for i in good]
+    places, lab = [patch.middle_mm for patch in patches], [patch.lab for patch in patches]
+    return _Seen(np.array(places).reshape(-1, 2), seen.rgb[good], np.array(lab).reshape(-1, 3))
 
 
 def _flattened(light: Image, box_mm: Box, px_per_mm: float, seen: _Seen, target: Target) -> Image:

@@ -217,7 +217,7 @@ def _colour_error(picture: Floats, corners: Floats, target: Target) -> float | N
         [(0, 0), (target.width_mm, 0), (target.width_mm, target.height_mm), (0, target.height_mm)]
     )
     matrix = cv2.getPerspectiveTransform(frame.astype(np.float32), corners.astype(np.float32))
-    middles = np.array([(p.x_mm + p.w_mm / 2, p.y_mm + p.h_mm / 2) for p in target.patches])
+    middles = np.array([patch.middle_mm for patch in target.patches])
     px = _mapped(np.asarray(matrix, np.float64), middles)
     at = np.round(px).astype(int)
     height, width = picture.shape[:2]
