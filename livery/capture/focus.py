@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from livery.capture.markers import marker_corners_mm
 from livery.capture.model import Target
+from livery.capture.patch_pixels import inner_corners
 from livery.capture.plane import Plane
 
 Floats = NDArray[np.float64]
@@ -30,7 +31,7 @@ def edge_width_mm(grey: NDArray[np.uint8], plane: Plane, target: Target) -> floa
         corners = np.stack([marker_corners_mm(marker) for marker in target.markers])
         reach = np.array([marker.size_mm / 8.0 for marker in target.markers])
     else:
-        corners = np.stack([_corners(p.x_mm, p.y_mm, p.w_mm, p.h_mm) for p in target.patches])
+        corners = inner_corners(target.patches, 0.0)
         reach = np.array([patch.w_mm / 10.0 for patch in target.patches])
     widths: tuple[list[float], list[float]] = ([], [])
     for side in range(4):
@@ -42,10 +43,6 @@ def edge_width_mm(grey: NDArray[np.uint8], plane: Plane, target: Target) -> floa
     if not widths[0] or not widths[1]:
         return float("inf")
     return max(float(np.median(widths[0])), float(np.median(widths[1])))
-
-
-def _corners(x: float, y: float, w: float, h: float) -> Floats:
-    return np.array([(x, y), (x + w, y), (x + w, y + h), (x, y + h)])
 
 
 def _profiles(
