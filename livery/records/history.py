@@ -185,15 +185,6 @@ def _outcome(row: sa.Row[Any]) -> Outcome:
     return Outcome(row.id, row.bat, row.date, row.bench, verdict)
 
 
-def read_comparisons(store: Store, capture: int | None = None) -> tuple[dict[str, object], ...]:
-    """Verdicts as entered, oldest first, of one capture or all."""
-    query = sa.select(tables.comparisons).order_by(tables.comparisons.c.id)
-    if capture is not None:
-        query = query.where(tables.comparisons.c.capture == capture)
-    with store.engine.connect() as connection:
-        return tuple(dict(row) for row in connection.execute(query).mappings())
-
-
 def read_trend(store: Store, ink: str | None = None, most: int = 0) -> tuple[TrendPoint, ...]:
     """Samples from good captures in order of date.
 

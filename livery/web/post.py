@@ -28,7 +28,7 @@ from livery.records.store import Store
 
 LOOPBACK_NAMES = ("127.0.0.1", "localhost", "::1")
 _JUDGED = 40  # verdicts kept reached; workshop choice
-_AT_WORK = 2  # photographs measured and proofs drawn at once; workshop choice
+_MEASURING, _DRAWING = 2, 1  # at once; neither waits for the other; workshop choice
 
 
 class Post:
@@ -65,7 +65,8 @@ class Post:
         shown = f"[{host}]" if ":" in host else host
         self.address = (address or f"http://{shown}:{port}").rstrip("/")
         self.secret = secrets.token_bytes(32)
-        self.hands = Hands(_AT_WORK, apart=apart)
+        self.hands = Hands(_MEASURING, apart=apart)
+        self.drawing_hands = Hands(_DRAWING, apart=apart)
         self._lock = threading.Lock()
         self._survey: tuple[tuple[object, ...], Survey] | None = None
         self._fresh = threading.Event()
@@ -75,7 +76,7 @@ class Post:
         for name in self.target_names:
             self.target(name)
         self.store: Store = open_records(season, database, make=True)
-        self.drawings = Drawings(self.hands, self.store)
+        self.drawings = Drawings(self.drawing_hands, self.store)
         if not self.is_loopback and not has_people(self.store):
             self.store.close()
             mend = "Begin with livery sign begin, add people, or listen at 127.0.0.1"
@@ -84,16 +85,12 @@ class Post:
     def work_ahead(self) -> None:
         """Do unasked what the next visitor would wait for, as long as the pages are served.
 
-        At first libraries and targets; then the proofs, again whenever the season has changed.
+        At first a look at nothing, which loads libraries; proofs again whenever the season changes.
         """
         with suppress(LiveryError):  # the visitor it concerns will be told
-            target = self.target(self.target_names[0])
-            crew = [
-                threading.Thread(target=self.hands.do, args=(look_at_nothing, target))
-                for _ in range(self.hands.count)
-            ]
-            for one in crew:
-                one.start()
+            given = (look_at_nothing, self.target(self.target_names[0]))
+            for _ in range(self.hands.count):
+                threading.Thread(target=self.hands.do, args=given).start()
         while self._fresh.wait():
             self._fresh.clear()
             with suppress(LiveryError):
@@ -184,6 +181,7 @@ def listen(post: Post) -> None:
         )
     finally:
         post.hands.close()
+        post.drawing_hands.close()
 
 
 def _stamp(found: Survey, season: Path) -> tuple[object, ...]:

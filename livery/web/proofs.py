@@ -126,7 +126,7 @@ def offer(
     who = _signing(request, opened.visitor, csrf, "designer")
     day = opened.post.clock().date().isoformat()
     post, signer = opened.post, (who, passphrase)
-    offer_proof(opened.found, post.store, opened.order, signer, asked, day, post.hands)
+    offer_proof(opened.found, post.store, opened.order, signer, asked, day, post.drawing_hands)
     return RedirectResponse(f"/proof/{opened.view.slug}", 303)
 
 

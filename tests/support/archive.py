@@ -5,8 +5,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
+import sqlalchemy as sa
 
 from livery.match.model import Comparison
+from livery.records import tables
 from livery.records.history import Occasion, save_capture
 from livery.records.store import Store
 from livery.scheme.model import Palette
@@ -58,3 +60,10 @@ def enter(store: Store, number: int, text: str, verdicts: tuple[Comparison, ...]
     photo = b"\xff\xd8\xff" + str(number).encode()
     occasion = Occasion(f"o-{number}", "bench 1", "", "2027-01-20")
     return save_capture(store, photo, f"{number}.jpg", json.loads(text), verdicts, occasion)
+
+
+def read_comparisons(store: Store) -> tuple[dict[str, object], ...]:
+    """Every verdict as entered, oldest first."""
+    query = sa.select(tables.comparisons).order_by(tables.comparisons.c.id)
+    with store.engine.connect() as connection:
+        return tuple(dict(row) for row in connection.execute(query).mappings())

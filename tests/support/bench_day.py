@@ -105,8 +105,9 @@ class Day:
         visitor.get("/bench", "choose")
         with self._lock:
             kind = "proof" if order in self._proofs_seen else "first proof"
-            self._proofs_seen.add(order)
         page = visitor.get(f"/proof/{order}", kind)
+        with self._lock:
+            self._proofs_seen.add(order)
         for picture in re.findall(r'<img src="([^"]+)"', page):
             visitor.get(picture.replace("&amp;", "&"), "proof page")
 

@@ -4,13 +4,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from archive import captures, enter, write_files
+from archive import captures, enter, read_comparisons, write_files
 
 from livery.errors import TargetError
 from livery.jobs.cores import Cores
 from livery.jobs.rejudging import find_capture_files, judge_files, judge_records
 from livery.match import compare, item_names, read_capture
-from livery.records.history import read_captures, read_comparisons, read_outcomes
+from livery.records.history import read_captures, read_outcomes
 from livery.records.store import Store
 from livery.scheme import load_season
 from livery.scheme.model import Scheme

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
+from archive import read_comparisons
 
 from livery.errors import InputError, OutputError
 from livery.match.model import Comparison, Verdict
@@ -15,7 +16,6 @@ from livery.records.history import (
     Occasion,
     count_captures,
     read_captures,
-    read_comparisons,
     read_newest,
     read_outcomes,
     read_trend,

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
+from small_season import SmallSeason
 
 from livery.jobs.season_records import open_records
 from livery.jobs.signing import add_signer, begin_signing
@@ -64,6 +65,18 @@ def post(tmp_path_factory: pytest.TempPathFactory, clock: Clock) -> Iterator[Pos
     store.close()
     post = Post(season, "127.0.0.1", 8737, clock=clock)
     yield post
+    post.store.close()
+
+
+@pytest.fixture
+def small(tmp_path: Path) -> Iterator[tuple[Post, Browser]]:
+    """A small season that a test may change, and its maker's browser."""
+    season = SmallSeason().write(tmp_path / "season")
+    begin_signing(season, MAKER, SECRET, "2027-01-19", None)
+    post = Post(season, "127.0.0.1", 8737, clock=Clock())
+    with Browser(make_app(post), base_url="http://127.0.0.1:8737") as browser:
+        assert browser.enter(MAKER, SECRET) == 303
+        yield post, browser
     post.store.close()
 
 

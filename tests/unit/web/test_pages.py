@@ -4,11 +4,14 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from fastapi.testclient import TestClient
+from small_season import SmallSeason
 
 from livery.artwork.fonts import script_font_files
 from livery.errors import InputError
 from livery.jobs.revisions import proof_of
 from livery.records.history import Occasion, save_capture
+from livery.web.app import make_app
 from livery.web.post import Post
 
 SECRET = "reeds in the wind"
@@ -118,44 +121,36 @@ def test_a_proof_is_offered_linked_answered_and_compared(maker, browse, post: Po
 
 
 def test_a_change_overtakes_a_link_and_the_revisions_stand_beside_each_other(
-    maker, browse, post: Post
+    small: tuple[Post, TestClient],
 ) -> None:
-    form = {"csrf": maker.token("/proof/Q-105"), "passphrase": SECRET}
-    assert maker.post("/proof/Q-105/offer", data=form).status_code == 200
-    page = maker.post("/proof/Q-105/link", data={**form, "days": "7"}).text
+    post, maker = small
+    form = {"csrf": maker.token("/proof/Q-1"), "passphrase": SECRET}
+    assert maker.post("/proof/Q-1/offer", data=form).status_code == 200
+    page = maker.post("/proof/Q-1/link", data={**form, "days": "7"}).text
     way = page.partition("127.0.0.1:8737")[2].partition('"')[0]
-    text = post.season.read_text("utf-8")
-    changed = text.replace('width = "58 mm"', 'width = "56 mm"')
-    try:
-        post.season.write_text(changed, "utf-8")
-        assert "overtaken" in maker.get("/proof/Q-105").text
-        refused = maker.post("/proof/Q-105/offer", data=form)
-        assert refused.status_code == 400
-        assert "Raise revision" in refused.text
-        player = browse()
-        seen = player.get(way).text
-        assert "This proof has been overtaken" in seen
-        assert "I agree" not in seen
-        post.season.write_text(changed.replace("revision = 1", "revision = 2"), "utf-8")
-        assert maker.post("/proof/Q-105/offer", data=form).status_code == 200
-        beside = maker.get("/proof/Q-105/compare").text
-        pairs = re.findall(
-            r"<del><bdi[^>]*>([\d.]+) ×.*?<ins><bdi[^>]*>([\d.]+) ×", beside, re.DOTALL
-        )
-        assert any(float(now) < float(before) for before, now in pairs)
-        for picture in re.findall(r'src="(/proof/Q-105/page/1[^"]+)"', beside):
-            assert "<svg" in maker.get(picture.replace("&amp;", "&")).text[:300]
-        assert maker.get("/proof/Q-105").text.count("/page/") == 2
-        (drawn,) = re.findall(r'src="(/proof/Q-105/compare/1.svg[^"]+)"', beside)
-        assert "<svg" in maker.get(drawn.replace("&amp;", "&")).text[:300]
-        past = drawn.replace("&amp;", "&").replace("/1.svg", "/9.svg")
-        assert maker.get(past).status_code == 404
-        latest = maker.get("/proof/Q-105").text
-        pages = int(re.findall(r"Page 1 of (\d+)", latest)[0])
-        texts = [maker.get(f"/proof/Q-105/page/{n + 1}.svg").text for n in range(pages)]
-        assert sum("Changes drawn" in text or "Changes</" in text for text in texts) == 1
-    finally:
-        post.season.write_text(text, "utf-8")
+    SmallSeason(badge=26).write(post.season.parent)
+    assert "overtaken" in maker.get("/proof/Q-1").text
+    refused = maker.post("/proof/Q-1/offer", data=form)
+    assert refused.status_code == 400
+    assert "Raise revision" in refused.text
+    seen = maker.get(way).text
+    assert "This proof has been overtaken" in seen
+    assert "I agree" not in seen
+    SmallSeason(badge=26, revision=2).write(post.season.parent)
+    assert maker.post("/proof/Q-1/offer", data=form).status_code == 200
+    beside = maker.get("/proof/Q-1/compare").text
+    pairs = re.findall(r"<del><bdi[^>]*>([\d.]+) ×.*?<ins><bdi[^>]*>([\d.]+) ×", beside, re.DOTALL)
+    assert ("30.0", "26.0") in pairs
+    for picture in re.findall(r'src="(/proof/Q-1/page/1[^"]+)"', beside):
+        assert "<svg" in maker.get(picture.replace("&amp;", "&")).text[:300]
+    (drawn,) = re.findall(r'src="(/proof/Q-1/compare/1.svg[^"]+)"', beside)
+    assert "<svg" in maker.get(drawn.replace("&amp;", "&")).text[:300]
+    past = drawn.replace("&amp;", "&").replace("/1.svg", "/9.svg")
+    assert maker.get(past).status_code == 404
+    latest = maker.get("/proof/Q-1").text
+    pages = int(re.findall(r"Page 1 of (\d+)", latest)[0])
+    texts = [maker.get(f"/proof/Q-1/page/{n + 1}.svg").text for n in range(pages)]
+    assert sum("Changes drawn" in text or "Changes</" in text for text in texts) == 1
     assert post.store.verify() == ()
 
 
@@ -181,31 +176,25 @@ def test_a_bat_photographed_often_lists_the_newest(bench, post: Post) -> None:
     assert "The newest 20 of 25." in page
 
 
-def test_beyond_this_machine_only_with_accounts(demo_season: Path) -> None:
+def test_beyond_this_machine_only_with_accounts(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="nobody has an account"):
-        Post(demo_season, "0.0.0.0", 8737)
+        Post(SmallSeason().write(tmp_path), "0.0.0.0", 8737)
 
 
-def test_before_accounts_this_machine_may_look_and_keep(demo_season: Path) -> None:
-    from fastapi.testclient import TestClient
-
-    from livery.web.app import make_app
-
-    post = Post(demo_season, "127.0.0.1", 8737)
+def test_before_accounts_this_machine_may_look_and_keep(tmp_path: Path) -> None:
+    post = Post(SmallSeason().write(tmp_path), "127.0.0.1", 8737)
     with TestClient(make_app(post), base_url="http://127.0.0.1:8737") as client:
         assert "Nobody has an account yet" in client.get("/").text
-        assert "Offer it" not in client.get("/proof/Q-101").text
+        assert "Offer it" not in client.get("/proof/Q-1").text
     post.store.close()
 
 
-def test_a_change_to_the_season_shows_at_once(maker, post: Post) -> None:
+def test_a_change_to_the_season_shows_at_once(small: tuple[Post, TestClient]) -> None:
+    post, maker = small
+    SmallSeason(orders={"Q-1": "Zoë Fellgarth-Moss"}).write(post.season.parent)
+    assert "Zoë Fellgarth-Moss" in maker.get("/").text
     text = post.season.read_text("utf-8")
-    try:
-        post.season.write_text(text.replace("Zoë Fellgarth", "Zoë Fellgarth-Moss"), "utf-8")
-        assert "Zoë Fellgarth-Moss" in maker.get("/").text
-        post.season.write_text(text.replace('hand = "right"', 'hand = "rigth"'), "utf-8")
-        page = maker.get("/")
-        assert page.status_code == 400
-        assert "rigth" in page.text
-    finally:
-        post.season.write_text(text, "utf-8")
+    post.season.write_text(text.replace('hand = "right"', 'hand = "rigth"'), "utf-8")
+    page = maker.get("/")
+    assert page.status_code == 400
+    assert "rigth" in page.text
