@@ -51,7 +51,7 @@ def contact_picture(run: SheetRun, sheet: Sheet) -> bytes:
     return render_png(Drawing("", (page,), distinct), px_per_mm=_PX_PER_MM * scale)
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=64)
 def _symbol(decal: Decal, palette: Palette) -> Symbol:
     shapes = [Shape(region.path, LabPaint(palette.ink(region.ink).lab)) for region in decal.regions]
     return Symbol(decal.key, (*shapes, Shape(decal.outline, stroke=Stroke(SOFT, _LINE_MM))))

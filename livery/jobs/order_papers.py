@@ -14,6 +14,7 @@ from livery.jobs.contact_sheets import SPARE, contact_pages
 from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
+from livery.jobs.narrowing import only_outlines
 from livery.jobs.pages import svg_files
 from livery.output import render_pdf, render_png
 from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, SOFT, Column, Flow
@@ -45,7 +46,7 @@ def papers_task(
 ) -> Task[Made]:
     """What makes a run's order papers, from its areas and a picture of each sheet."""
     own = replace(scheme, bats=(), soft_kit=(), decals=(), placements=(), groups=(), digests=())
-    return Task("order papers", make_papers, (own, run, areas, tuple(pictures)))
+    return Task("order papers", make_papers, (own, only_outlines(run), areas, tuple(pictures)))
 
 
 def papers_section(run: SheetRun, areas: Areas, figures: tuple[Figure, ...]) -> Section:

@@ -16,7 +16,7 @@ from livery.sheet import SheetDecal, SheetRun
 
 T = TypeVar("T", Decal, SheetDecal)
 
-MOST_KNOWN = 512  # workshop choice
+MOST_KNOWN = 128  # workshop choice
 
 _known: dict[str, Decal | SheetDecal] = {}
 

@@ -54,7 +54,7 @@ def through_stroke(profile: PrintProfile) -> Stroke:
     return Stroke(Spot(profile.through_cut_name, THROUGH_LAB), pt_to_mm(CUT_LINE_PT))
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=64)
 def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> DecalSymbols:
     """Draw one distinct decal with its bleed, traps and steps, once however often it is asked.
 
