@@ -12,6 +12,10 @@ from livery.errors import LiveryError
 from livery.jobs.photographs import find_target
 from livery.jobs.survey import survey
 from livery.match import read_capture
+from livery.scheme import palette_tables, season_tables
+from livery.scheme.fields import Table
+from livery.scheme.model import SURFACES, TEXT_FIELDS, ItemKind
+from livery.scheme.sizes import panel_keys, size_keys
 
 ROOT = Path(__file__).parents[2]
 BEFORE_AFTER = {
@@ -128,3 +132,18 @@ def test_what_is_harmless_is_taken(change: str, demo_season: Path) -> None:
         data = data[: data.index(b"[[orders]]")]
     demo_season.write_bytes(data)
     assert survey(demo_season).layouts
+
+
+def test_every_key_and_name_is_where_newcomers_look() -> None:
+    shown = [ROOT / "README.md", ROOT / "artwork_demo" / "season.toml", *ROOT.glob("palettes/*")]
+    known = set(re.findall(r"[\w-]+", " ".join(path.read_text("utf-8") for path in shown)))
+    named = {
+        key
+        for told in (*vars(season_tables).values(), *vars(palette_tables).values())
+        if isinstance(told, type) and issubclass(told, Table)
+        for key in told.model_fields
+    }
+    for kind in ItemKind:
+        named |= {*size_keys(kind), *panel_keys(kind), *SURFACES[kind]}
+    named |= set(TEXT_FIELDS)
+    assert sorted(named - known - {f"size-{n}" for n in range(2, 6)}) == []
