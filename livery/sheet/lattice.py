@@ -4,7 +4,7 @@ Rows are of one turn, of one turn and every second turned half round, or of both
 shift against each other by whatever sets them closest, and are spread a little where that lets
 every second row begin and end at the sheet's edges.
 
-Source: how many pitches are looked at [source: workshop-choice].
+Source: [source: lattice-rows]; how many pitches are looked at [source: workshop-choice].
 """
 
 from __future__ import annotations

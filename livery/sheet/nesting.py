@@ -145,21 +145,26 @@ def _start(
         room: the sheet's room.
         stamps: shared by all sheets.
         full: the best full sheet of each silhouette, found once.
-        fill: what seats them where no full sheet is known.
+        fill: what seats them where no full sheet is known, or too few are left for one of a roll.
     """
-    sheet = _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
-    if piece.key not in full:
+    known = full.get(piece.key, [])
+    if not known or (fill is _fill_low and count < len(known)):
+        sheet = _empty(room)
         if not fill(sheet, piece, turned, count, stamps):
             raise ValueError(f"{piece.key} does not fit an empty sheet")
         if len(sheet.spots) == count:
             return sheet
-        tiled = _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
+        tiled = _empty(room)
         _lay(tiled, piece, tile(piece, room))
         _fill(tiled, piece, turned, count - len(tiled.spots), stamps)
-        full[piece.key] = max(sheet.spots, tiled.spots, key=len)
-    better = _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
-    _lay(better, piece, full[piece.key][:count])
-    return better
+        known = full[piece.key] = max(sheet.spots, tiled.spots, key=len)
+    sheet = _empty(room)
+    _lay(sheet, piece, known[:count])
+    return sheet
+
+
+def _empty(room: Room) -> _Open:
+    return _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
 
 
 def _lay(sheet: _Open, piece: Silhouette, spots: Sequence[Spot]) -> None:
@@ -176,16 +181,16 @@ def _fill_low(
     edge = float(shapely.total_bounds(ground.areas)[3]) if ground.areas else 0.0
     beyond = Room(ground.width_mm, ground.height_mm - edge, ground.cell_mm)
     tiled = tile_low(piece, beyond, count)
-    before = ground.copy(), list(sheet.spots)
-    seated = _fill(sheet, piece, turned, count, stamps)
     if not tiled:
-        return seated
+        return _fill(sheet, piece, turned, count, stamps)
     moved = [Spot(spot.key, spot.x_mm, spot.y_mm + edge, spot.turn_deg) for spot in tiled]
     low = max(float(spot_area(piece, spot).bounds[3]) for spot in moved)
-    if seated == count and float(shapely.total_bounds(sheet.ground.areas)[3]) <= low:
-        return seated
-    sheet.ground, sheet.spots[:] = before
-    _lay(sheet, piece, moved)
+    among = _Open(sheet.number, ground.copy(), list(sheet.spots))
+    seated = _fill(among, piece, turned, count, stamps)
+    if seated < count or float(shapely.total_bounds(among.ground.areas)[3]) > low:
+        _lay(sheet, piece, moved)
+    else:
+        sheet.ground, sheet.spots[:] = among.ground, among.spots
     return count
 
 

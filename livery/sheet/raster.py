@@ -1,6 +1,8 @@
 """Where a shape may stand, found on a fine grid and then decided by exact geometry.
 
 Positions are whole cells, so a result does not depend on how a machine rounds.
+
+Source: [source: nesting-raster].
 """
 
 from __future__ import annotations
