@@ -12,9 +12,7 @@ from livery.units import MM_PER_INCH
 from livery.writing import write_whole
 
 MAX_PIXELS = 200_000_000  # beyond is a slip of scale [source: workshop-choice]
-_PACKED = (
-    3  # of zlib's levels: half the time of its usual 6, hardly larger [source: workshop-choice]
-)
+_PACKED = 3  # a zlib level: half the time of its usual 6, hardly larger [source: workshop-choice]
 _SVG_DPI = 96.0  # CSS pixels an inch [source: css-values-4]
 
 

@@ -6,6 +6,7 @@ and CMYK stand in ``data-*`` attributes. Plates and overprinting shapes multiply
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path as FilePath
 
 from livery.drawing import Drawing, Layer, Page
@@ -13,7 +14,6 @@ from livery.output.checking import check_drawing
 from livery.output.lettering import without_controls
 from livery.output.plates import Contents, Separator
 from livery.output.svg_elements import Composer, View, number
-from livery.output.svg_nodes import Node, document_node
 from livery.writing import write_whole
 
 
@@ -74,46 +74,54 @@ def _render(
     separator: Separator,
     size_px: tuple[int, int] | None = None,
 ) -> str:
+    import svgwrite  # type: ignore[import-untyped]
+
     width, height = number(page.width_mm), number(page.height_mm)
     size = (f"{width}mm", f"{height}mm") if size_px is None else size_px
-    document = document_node(size[0], size[1], f"0 0 {width} {height}")
+    document = svgwrite.Drawing(size=size, viewBox=f"0 0 {width} {height}", debug=False)
     if size_px is not None:
         document["preserveAspectRatio"] = "none"
     document["xml:lang"] = drawing.language
     title = " – ".join(without_controls(t) for t in (drawing.title, page.title) if t)
-    document.entitle(title)
+    document.set_desc(title=title)
     for key, box in (("data-trim", page.trim_mm), ("data-bleed", page.bleed_mm)):
         if box is not None:
             document[key] = " ".join(number(value) for value in box)
     composer = Composer(separator)
-    flipped = Node("g", transform=f"matrix(1 0 0 -1 0 {height})")
-    flipped["stroke-miterlimit"] = 10
-    flipped.inside += [_layer(composer, layer) for layer in page.layers]
-    definitions = Node("defs")
-    definitions.inside += composer.definitions
-    document.inside += [definitions, flipped]
-    return document.text() + "\n"
+    flipped = document.g(transform=f"matrix(1 0 0 -1 0 {height})", **{"stroke-miterlimit": "10"})
+    for layer in page.layers:
+        flipped.add(_layer(composer, layer))
+    for element in composer.definitions:
+        document.defs.add(element)
+    document.add(flipped)
+    return str(document.tostring()) + "\n"
 
 
-def _layer(composer: Composer, layer: Layer) -> Node:
+def _layer(composer: Composer, layer: Layer) -> object:
     contents = composer.separator.take_apart(layer.elements)
     group = composer.group(layer.name)
     group["data-kind"] = layer.kind.value
     group["data-layer"] = without_controls(layer.name)
     if layer.plates:
-        group.inside += [_plate(composer, layer.name, contents, one) for one in contents.plates]
+        for plate in contents.plates:
+            group.add(_plate(composer, layer.name, contents, plate))
         return group
     overprints = bool(contents.parts) and not contents.knocks
     if overprints:
         group["style"] = "mix-blend-mode:multiply"
     view = View(blends=not overprints)
-    group.inside += [composer.compose(element, view) for element in layer.elements]
+    _add_all(group, [composer.compose(element, view) for element in layer.elements])
     return group
 
 
-def _plate(composer: Composer, layer: str, contents: Contents, plate: str) -> Node:
+def _plate(composer: Composer, layer: str, contents: Contents, plate: str) -> object:
     group = composer.group(f"{layer}-{plate or 'pictures'}")
     group["data-plate"] = without_controls(plate)
     group["style"] = "mix-blend-mode:multiply"
-    group.inside += composer.compose_plate(contents, plate)
+    _add_all(group, composer.compose_plate(contents, plate))
     return group
+
+
+def _add_all(group: object, elements: Sequence[object]) -> None:
+    for element in elements:
+        group.add(element)  # type: ignore[attr-defined]

@@ -6,7 +6,7 @@ import base64
 import re
 import unicodedata
 from dataclasses import dataclass
-from functools import lru_cache
+from typing import Any
 
 from livery.drawing import Element, Label, Paint, Picture, Shape, Stroke, Use
 from livery.geometry import Affine, FillRule, Path
@@ -20,7 +20,6 @@ from livery.output.lettering import (
 )
 from livery.output.paints import paint_words, screen_colour
 from livery.output.plates import Contents, Separator, drawn, knocks_out_of
-from livery.output.svg_nodes import Node, use_node
 from livery.output.svg_paths import short_d
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
@@ -51,18 +50,21 @@ class Composer:
     """
 
     def __init__(self, separator: Separator) -> None:
+        import svgwrite  # type: ignore[import-untyped]
+
         self.separator = separator
-        self.definitions: list[Node] = []
+        self.definitions: list[Any] = []
+        self._make = svgwrite.Drawing(debug=False)
         self._symbols: dict[tuple[str, View], str] = {}
         self._glyphs: dict[tuple[str, str], str] = {}
         self._paths: dict[str, str] = {}
         self._ids: set[str] = set()
 
-    def group(self, name: str) -> Node:
+    def group(self, name: str) -> Any:
         """An empty group with an id made from a name."""
-        return Node("g", id=self._fresh_id(name))
+        return self._make.g(id=self._fresh_id(name))
 
-    def compose(self, element: Element, view: View) -> Node:
+    def compose(self, element: Element, view: View) -> Any:
         """One element under a view."""
         match element:
             case Shape():
@@ -74,7 +76,7 @@ class Composer:
             case Use():
                 return self._use(element, view)
 
-    def compose_plate(self, contents: Contents, plate: str) -> list[Node]:
+    def compose_plate(self, contents: Contents, plate: str) -> list[Any]:
         """What a plate prints, in painter's order.
 
         What knocks out of the plate is painted white: a plate's group multiplies, so white there
@@ -90,7 +92,7 @@ class Composer:
                 elements.append(self.compose(part.element, View(plate=plate)))
         return elements
 
-    def _shape(self, shape: Shape, view: View) -> Node:
+    def _shape(self, shape: Shape, view: View) -> Any:
         shape = drawn(shape)
         path = self._path(shape.path)
         path["fill"] = self._colour(shape.fill, view)
@@ -109,7 +111,7 @@ class Composer:
             path["data-name"] = without_controls(shape.name)
         return path
 
-    def _label(self, label: Label, view: View) -> Node:
+    def _label(self, label: Label, view: View) -> Any:
         line = set_line(label)
         if line.places_mm is None:
             element = self._path(line_outline(line).transformed(label_frame(label)))
@@ -121,46 +123,46 @@ class Composer:
             _set_words(
                 element, paint_words(label.paint, view.plate) | {"role": "img", "aria-label": words}
             )
-            element.entitle(words)
+            element.set_desc(title=words)
         return element
 
-    def _characters(self, line: Line, places_mm: tuple[float, ...], frame: Affine) -> Node:
+    def _characters(self, line: Line, places_mm: tuple[float, ...], frame: Affine) -> Any:
         """A line set from characters that the document holds once each."""
-        group = Node("g", transform=_matrix(frame @ Affine.scaling(line.size_mm)))
+        group = self._make.g(transform=_matrix(frame @ Affine.scaling(line.size_mm)))
         for character, x in zip(line.text, places_mm, strict=True):
             name = self._glyph(character, line.font)
             if name:
-                use = f'<use x="{number(x / line.size_mm)}" xlink:href="#{name}" />'
-                group.inside.append(use)
+                use = self._make.use(f"#{name}")
+                use["x"] = number(x / line.size_mm)
+                group.add(use)
         return group
 
     def _glyph(self, character: str, font: str) -> str:
         """The id of a character's outline, defined when first asked for; "" where it is blank."""
         if (character, font) not in self._glyphs:
-            data = _glyph_d(character, font)
-            name = self._fresh_id(f"{font}-{ord(character):x}") if data else ""
+            outline = glyph_outline(character, font)
+            name = self._fresh_id(f"{font}-{ord(character):x}") if outline.verbs else ""
             if name:
-                self.definitions.append(Node("path", d=data, id=name))
+                self.definitions.append(self._make.path(d=outline.svg_d(_DIGITS), id=name))
             self._glyphs[character, font] = name
         return self._glyphs[character, font]
 
-    def _picture(self, picture: Picture, view: View) -> Node:
+    def _picture(self, picture: Picture, view: View) -> Any:
         x, y = number(picture.x_mm), number(picture.y_mm)
         size = (number(picture.width_mm), number(picture.height_mm))
         if view.blank_but is not None:
-            return Node("rect", x=x, y=y, width=size[0], height=size[1], fill=_NO_INK)
+            return self._make.rect((x, y), size, fill=_NO_INK)
         flip = number(2 * picture.y_mm + picture.height_mm)
         data = "data:image/png;base64," + base64.b64encode(picture.png).decode("ascii")
-        image = Node("image", x=x, y=y, width=size[0], height=size[1], preserveAspectRatio="none")
-        image["xlink:href"] = data
+        image = self._make.image(data, (x, y), size, preserveAspectRatio="none")
         image["transform"] = f"matrix(1 0 0 -1 0 {flip})"
         if picture.alt:
             image["role"], image["aria-label"] = "img", without_controls(picture.alt)
-            image.entitle(without_controls(picture.alt))
+            image.set_desc(title=without_controls(picture.alt))
         return image
 
-    def _use(self, use: Use, view: View) -> Node:
-        element = use_node(self._symbol(use.symbol, view))
+    def _use(self, use: Use, view: View) -> Any:
+        element = self._make.use(f"#{self._symbol(use.symbol, view)}")
         element["transform"] = _matrix(use.affine)
         if view.blank_but is None:
             for key, value in use.attributes.items():
@@ -175,13 +177,14 @@ class Composer:
         suffix = "" if view.plate is None else f"-{view.plate or 'pictures'}"
         suffix += "" if view.blank_but is None else f"-knocks-{view.blank_but or 'pictures'}"
         name = self._fresh_id(key + suffix)
-        symbol = Node("symbol", id=name, overflow="visible")
-        symbol.inside += self._symbol_elements(contents, view)
+        symbol = self._make.symbol(id=name, overflow="visible")
+        for element in self._symbol_elements(contents, view):
+            symbol.add(element)
         self.definitions.append(symbol)
         self._symbols[key, view] = name
         return name
 
-    def _symbol_elements(self, contents: Contents, view: View) -> list[Node]:
+    def _symbol_elements(self, contents: Contents, view: View) -> list[Any]:
         if view.plate is not None:
             return self.compose_plate(contents, view.plate)
         parts = contents.parts
@@ -189,20 +192,20 @@ class Composer:
             parts = tuple(p for p in parts if knocks_out_of(p, view.blank_but))
         return [self.compose(part.element, view) for part in parts]
 
-    def _path(self, path: Path) -> Node:
+    def _path(self, path: Path) -> Any:
         element = self._shared(short_d(path) or "M0 0")
         if path.rule is FillRule.EVENODD:
             element["fill-rule"] = "evenodd"
         return element
 
-    def _shared(self, data: str) -> Node:
+    def _shared(self, data: str) -> Any:
         """A path; a long one is stored once, however many plates show it or blank it."""
         if len(data) < _SHARED_FROM:
-            return Node("path", d=data)
+            return self._make.path(d=data)
         if data not in self._paths:
             name = self._paths[data] = f"d{len(self._paths) + 1}"
-            self.definitions.append(Node("path", d=data, id=name))
-        return use_node(self._paths[data])
+            self.definitions.append(self._make.path(d=data, id=name))
+        return self._make.use(f"#{self._paths[data]}")
 
     def _colour(self, paint: Paint | None, view: View) -> str:
         if paint is None:
@@ -219,19 +222,13 @@ class Composer:
         return identity
 
 
-@lru_cache(maxsize=2048)
-def _glyph_d(character: str, font: str) -> str:
-    return glyph_outline(character, font).svg_d(_DIGITS)
-
-
-@lru_cache(maxsize=1 << 14)
 def number(value: float) -> str:
     """A number of mm as SVG writes it, to a tenth of a micrometre."""
     text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
 
 
-def _set_stroke(path: Node, stroke: Stroke, colour: str) -> None:
+def _set_stroke(path: Any, stroke: Stroke, colour: str) -> None:
     path["stroke"], path["stroke-width"] = colour, number(stroke.width_mm)
     if stroke.round:
         path["stroke-linecap"] = path["stroke-linejoin"] = "round"
@@ -239,7 +236,7 @@ def _set_stroke(path: Node, stroke: Stroke, colour: str) -> None:
         path["stroke-dasharray"] = " ".join(number(dash) for dash in stroke.dash_mm)
 
 
-def _set_words(element: Node, words: dict[str, str]) -> None:
+def _set_words(element: Any, words: dict[str, str]) -> None:
     for key, value in words.items():
         element[key] = without_controls(value)
 
