@@ -36,5 +36,15 @@ def test_a_decal_costs_the_same_in_a_large_season(
     assert max(one.peak_mb for one in taken) <= MOST_MB
 
 
+@pytest.mark.benchmark(group="2,000 decals built")
+def test_two_thousand_decals_are_built_within_a_minute(
+    benchmark: BenchmarkFixture, tmp_path: Path
+) -> None:
+    taken = benchmark.pedantic(_build, (write_season(tmp_path, 2000),), rounds=1)
+    benchmark.extra_info.update(peer="a minute", bar=1.0, ratio=taken.wall_s / 60.0)
+    benchmark.extra_info.update(peak_mb=taken.peak_mb)
+    assert taken.peak_mb <= MOST_MB
+
+
 def _build(season: Path) -> Taken:
     return build(season, season.parent / "out", "--jobs", "2")
