@@ -14,7 +14,7 @@ from livery.geometry import Affine, Path
 from livery.units import pt_to_mm
 
 _FALLBACKS = ("text-bold", "text")
-_OUTLINE_ONLY = ("display",)  # CFF outlines, which the PDF library cannot embed
+_OUTLINE_ONLY = ("display",)  # CFF outlines: PDF carries only our TrueType fonts as fonts
 _STAND_IN = "?"
 _JOINERS = "\u200c\u200d"  # shape letters; other unseen characters could disguise a name
 
