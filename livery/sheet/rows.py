@@ -92,7 +92,7 @@ def beside(left: Area, right: Area) -> float:
     reach = _edge(left, 1, low, _STEP_MM, count, upper=True)
     begin = _edge(right, 1, low, _STEP_MM, count, upper=False)
     safe = max(float((reach - begin).max()), 0.0)
-    return _least(left, right, (1.0, 0.0), (0.0, 0.0), safe)
+    return _least(left, right, (1.0, 0.0), (0.0, 0.0), safe, 0.0)
 
 
 def rises_of(below: Row, over: Row) -> tuple[Numbers, float]:
@@ -119,8 +119,7 @@ def tightened(below: Row, over: Row, rise: float, shift: float) -> float:
     first = math.floor((x0 + centred - one[2]) / below.pitch)
     last = math.ceil((x1 + centred - one[0]) / below.pitch)
     under = shapely.MultiPolygon(_pieces(below, range(first, last + 1)))
-    found = _least(under, above, (0.0, 1.0), (centred, 0.0), rise)
-    return max(found, _least_rise(below, over))
+    return _least(under, above, (0.0, 1.0), (centred, 0.0), rise, _least_rise(below, over))
 
 
 def _least_rise(below: Row, over: Row) -> float:
@@ -140,16 +139,21 @@ def _pieces(row: Row, pitches: range) -> list[shapely.Polygon]:
 
 
 def _least(
-    still: Area, moving: Area, way: tuple[float, float], base: tuple[float, float], safe: float
+    still: Area,
+    moving: Area,
+    way: tuple[float, float],
+    base: tuple[float, float],
+    safe: float,
+    floor: float,
 ) -> float:
-    """Halve between a clear distance and one somewhat less, for as long as it stays clear."""
+    """Halve between a clear distance and one somewhat less, no less than a floor."""
     shapely.prepare(still)
 
     def clear(distance: float) -> bool:
         x, y = base[0] + way[0] * distance, base[1] + way[1] * distance
         return not still.intersects(shapely.affinity.translate(moving, x, y))
 
-    high, low = safe, safe - _SLACK_STEPS * _STEP_MM
+    high, low = safe, max(safe - _SLACK_STEPS * _STEP_MM, floor)
     for _ in range(_HALVINGS):
         middle = (low + high) / 2.0
         low, high = (low, middle) if clear(middle) else (middle, high)

@@ -179,7 +179,7 @@ def _rows(
         top = max(top, y + row.top)
         yield y, row.places(shift + row.start, width), top
         rise, step = lattice.up if number % 2 == 0 else lattice.back
-        y, shift, number = y + rise - hair_mm, shift + step, number + 1
+        y, shift, number = y + max(rise - hair_mm, rise / 2.0), shift + step, number + 1
 
 
 def _with(stack: _Stack, tighten: bool, known: dict[int, Lattice]) -> _Stack:

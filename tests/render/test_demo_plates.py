@@ -98,8 +98,8 @@ def _looks(run: SheetRun, sheet: Sheet, drawing: Drawing, plates: Plates) -> lis
     marks = _mark_windows(drawing, len(ties))
     first, looks, told = next(iter(plates.values())), [], ~ties
     for name, mask in wanted.items():
-        tied = float(np.count_nonzero(ties & mask) / np.count_nonzero(mask))
         inked, clear = (plates[name] < 255) & told, mask & told
+        tied = 1.0 - float(np.count_nonzero(clear) / np.count_nonzero(mask))
         boxes = [w for w in decals if np.count_nonzero(clear[w]) >= FEW_PX]
         least = min((overlap(inked[w], clear[w]) for w in boxes), default=1.0)
         same = all(np.array_equal(plates[name][w], first[w]) for w in marks)

@@ -196,5 +196,6 @@ def _spread(picture: Grey, pick: np.ufunc, rim_px: int) -> Grey:
 
 def overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
     """Intersection over union of two masks; 1 when both are empty."""
-    union = np.count_nonzero(one | other)
-    return 1.0 if union == 0 else float(np.count_nonzero(one & other) / union)
+    shared = np.count_nonzero(one & other)
+    union = np.count_nonzero(one) + np.count_nonzero(other) - shared
+    return 1.0 if union == 0 else float(shared / union)

@@ -82,6 +82,13 @@ def test_what_is_larger_than_the_sheet_is_not_tiled():
     assert tile_low(piece(shapely.box(0, 0, 90, 10), (0.0,)), Room(80.0, 200.0, 0.5), 1) == []
 
 
+def test_what_is_smaller_than_a_hair_is_tiled_too():
+    of, room = piece(shapely.box(0, 0, 0.2, 0.1), (0.0,)), Room(2.05, 1.05, 0.5)
+    spots = tile(of, room)
+    assert len(spots) >= 90
+    check_sound(spots, of, room)
+
+
 def test_upright_rows_over_lying_ones_use_up_a_sheet():
     """90 mm up: four rows of 20 leave 10, three of 20 and one of 30 leave none."""
     of, room = piece(shapely.box(0, 0, 30, 20)), Room(60.0, 90.0, 0.5)
