@@ -28,7 +28,7 @@ from livery.drawing import (
 )
 from livery.geometry import Affine
 from livery.geometry import Path as Curve
-from livery.output import render_pdf, write_pdf
+from livery.output import Binder, Part, render_pdf, write_part, write_pdf
 from livery.output.pdf_binding import user_unit
 from livery.output.pdf_names import space_name
 
@@ -264,3 +264,34 @@ def test_ten_thousand_uses_cost_ten_times_a_thousand() -> None:
     assert large < 30 * max(small, 0.02)
     assert large_size < 12 * small_size
     assert large_size < 200_000
+
+
+def _bound(head: Drawing, *parts: Part) -> bytes:
+    binder, stream = Binder(head), io.BytesIO()
+    for part in parts:
+        binder.add(part)
+    binder.bind(stream)
+    return stream.getvalue()
+
+
+def test_pages_written_apart_are_bound_as_if_drawn_together() -> None:
+    dot = Symbol("dot", (Shape(Curve.circle(0, 0, 1), fill=TARN),))
+    one = replace(_page(Use("dot", Affine.translation(9, 9)), Label("A", 3, 3, 8)), symbols=(dot,))
+    other = replace(
+        _page(Use("dot", Affine.translation(5, 9)), Label("B", 3, 3, 8)), symbols=(dot,)
+    )
+    together = replace(one, pages=one.pages + other.pages)
+    bound = _bound(one, write_part(one, packed=True), write_part(other, {"dot"}, packed=True))
+    assert walk(bound) == walk(render_pdf(together))
+    with pymupdf.open("pdf", bound) as pdf:
+        assert [page.get_text().strip() for page in pdf] == ["A", "B"]
+
+
+def test_parts_that_do_not_fit_together_are_refused() -> None:
+    dot = Symbol("dot", (Shape(Curve.circle(0, 0, 1), fill=TARN),))
+    drawing = replace(_page(Use("dot", Affine())), symbols=(dot,))
+    with pytest.raises(ValueError, match="'dot' is used but in no part yet"):
+        _bound(drawing, write_part(drawing, {"dot"}))
+    paler = _page(Shape(Curve.circle(9, 9, 5), fill=replace(TARN, lab=(90.0, 0.0, 0.0))))
+    with pytest.raises(ValueError, match="'tarn' has two colours"):
+        _bound(drawing, write_part(drawing), write_part(paler))
