@@ -8,7 +8,7 @@ from fastapi.responses import PlainTextResponse, RedirectResponse
 from starlette.exceptions import HTTPException
 
 from livery.errors import InputError, LiveryError, OutputError
-from livery.web import bench, entrance, kit, proofs, season
+from livery.web import bench, entrance, kit, links, proofs, season
 from livery.web.guard import Guard
 from livery.web.post import Post
 from livery.web.show import show, static
@@ -26,7 +26,7 @@ def make_app(post: Post) -> FastAPI:
     app = FastAPI(title="livery", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.post = post
     app.state.turnstiles = Turnstiles()
-    for room in (season, bench, kit, proofs, entrance):
+    for room in (season, bench, kit, proofs, links, entrance):
         app.include_router(room.router)
     app.add_api_route("/static/{name}", _static, methods=["GET"])
     app.add_exception_handler(LiveryError, _trouble)

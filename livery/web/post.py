@@ -15,12 +15,13 @@ from urllib.parse import urlsplit
 from livery.capture import RENDITION_KEYS
 from livery.capture.model import Target
 from livery.errors import Fault, InputError, LiveryError
-from livery.jobs.benchwork import Judged, Shelf, look_at_nothing
+from livery.jobs.benchwork import Judged
 from livery.jobs.drawings import Drawings
 from livery.jobs.hands import Hands
 from livery.jobs.newest import Newest
 from livery.jobs.photographs import find_target
 from livery.jobs.season_records import open_records
+from livery.jobs.shelf import Shelf, look_at_nothing
 from livery.jobs.signing import list_statuses
 from livery.jobs.survey import Survey, survey
 from livery.records.people import has_people

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from livery.jobs import benchwork
+from livery.jobs import shelf as room
 from livery.jobs.hands import Hands
 from livery.jobs.photographs import find_target
 
@@ -15,9 +15,9 @@ from livery.jobs.photographs import find_target
 def test_benches_that_make_room_at_once_do_not_disturb_each_other(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(benchwork, "MOST_WAITING", 10)
+    monkeypatch.setattr(room, "MOST_WAITING", 10)
     target = find_target("rendition-24")
-    shelf = benchwork.Shelf(tmp_path, Hands(8))
+    shelf = room.Shelf(tmp_path, Hands(8))
 
     def take_in(number: int) -> str:
         stream = BytesIO()

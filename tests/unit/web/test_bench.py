@@ -59,11 +59,11 @@ def test_a_bat_between_rails_needs_no_pointing(bench, rails: Path, post: Post) -
 def test_a_photograph_is_decoded_once_until_its_gates_are_shown(
     bench, rails: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from livery.jobs import benchwork
+    from livery.jobs import shelf
 
     decoded = []
-    read = benchwork.read_photograph
-    monkeypatch.setattr(benchwork, "read_photograph", lambda p: decoded.append(p) or read(p))
+    read = shelf.read_photograph
+    monkeypatch.setattr(shelf, "read_photograph", lambda p: decoded.append(p) or read(p))
     page = _send(bench, rails.read_bytes())
     assert "The photograph is good." in page.text
     assert bench.get(str(page.url)).status_code == 200

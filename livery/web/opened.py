@@ -1,0 +1,78 @@
+"""A proof opened by someone who may see it: shown, turned, answered, its receipt handed out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import Request, Response
+from starlette.exceptions import HTTPException
+
+from livery.jobs.proofreading import ProofView, find_page, receipt_text
+from livery.jobs.signing import LINK_LASTS_DAYS, answer_proof
+from livery.jobs.survey import Survey
+from livery.records.keys import SecretKey
+from livery.records.people import Link
+from livery.scheme.model import Order
+from livery.web.post import Post
+from livery.web.show import show, svgz
+from livery.web.visitor import Visitor
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A proof opened by someone who may see it."""
+
+    visitor: Visitor
+    post: Post
+    found: Survey
+    order: Order
+    view: ProofView
+
+
+def answer_opened(
+    opened: Opened, shown: str, who: tuple[str, SecretKey], act: str, reason: str
+) -> None:
+    """Enter an answer: ``agree``, or anything else to decline with a reason."""
+    because = None if act == "agree" else reason
+    day = opened.post.clock().date().isoformat()
+    answer_proof(opened.found, opened.post.store, opened.order, shown, who, day, because)
+
+
+def show_proof(
+    request: Request, opened: Opened, page: int, opening: Link | None = None, base: str = ""
+) -> Response:
+    """The proof's page, as what a link opens where there is one."""
+    view = opened.view
+    content = opening.content if opening is not None else view.status.content
+    return show(
+        request,
+        "proof.html.j2",
+        visitor=opened.visitor,
+        order=opened.order,
+        view=view,
+        page=min(max(page, 1), view.pages),
+        content=content,
+        overtaken=content != view.status.content,
+        days=LINK_LASTS_DAYS,
+        opening=opening,
+        base=base or f"/proof/{view.slug}",
+    )
+
+
+def show_page(request: Request, opened: Opened, number: int, content: str) -> Response:
+    """A page of it as a picture, of the content asked for; as it is now if none is."""
+    post, order, now = opened.post, opened.order, opened.view.status.content
+    page = find_page(opened.found, post.store, order, post.drawings, content or now, number)
+    if page is None:
+        raise HTTPException(404)
+    return svgz(page, request)
+
+
+def hand_receipt(opened: Opened) -> Response:
+    """The newest answer as a file to keep elsewhere."""
+    text = receipt_text(opened.post.store, opened.order)
+    if text is None:
+        raise HTTPException(404)
+    name = f"{opened.view.slug}.receipt.json"
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(text, media_type="application/json", headers=headers)
