@@ -77,11 +77,6 @@ def mm_to_inch(mm: float) -> float:
     return mm / MM_PER_INCH
 
 
-def inch_to_mm(inch: float) -> float:
-    """Inches to millimetres."""
-    return inch * MM_PER_INCH
-
-
 def format_mm_and_inch(mm: float) -> str:
     """A limit as the trade reads it: ``228.60 mm (9.000 in)``."""
     return f"{mm:.2f} mm ({mm_to_inch(mm):.3f} in)"

@@ -22,7 +22,7 @@ from livery.colour.metamerism import (
     light_from_spectrum,
     see_under_lights,
 )
-from livery.colour.notation import colour_from_words, status_density
+from livery.colour.notation import colour_from_words
 from livery.colour.press import (
     PressProfile,
     press_conditions,
@@ -94,7 +94,6 @@ __all__ = [
     "spot_tone_value",
     "srgb8_to_lab",
     "srgb_linear_to_xyz",
-    "status_density",
     "xyz_to_lab",
     "xyz_to_srgb_linear",
 ]

@@ -1,7 +1,7 @@
-"""Aims and densities in the notations people bring them in, by colormath.
+"""Aims in the notations people bring them in, by colormath.
 
 Only the conversions that agree with an independent library are used: Lab, LCh, xyY, XYZ and
-sRGB to Lab, and densities. XYZ is read on the scale Y = 1; D50 or D65 with the 2° observer.
+sRGB to Lab. XYZ is read on the scale Y = 1; D50 or D65 with the 2° observer.
 """
 
 from __future__ import annotations
@@ -10,13 +10,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from livery.colour.arrays import Floats, as_triples
-from livery.colour.spectra import resampling
 from livery.errors import ColourError
 
 NOTATIONS = ("lab", "lch", "xyy", "xyz", "srgb")
 _WHITES = ("d50", "d65")
-_BANDS_NM = np.arange(340.0, 831.0, 10.0)  # colormath's fifty bands
-STATUSES = ("A", "E", "M", "T")
 
 
 def colour_from_words(notation: str, values: ArrayLike, white: str = "d50") -> Floats:
@@ -83,47 +80,3 @@ def _colormath_value(notation: str, triple: Floats, white: str) -> object:
         *numbers, observer="2", illuminant=white
     )
     return value
-
-
-def status_density(
-    wavelengths_nm: ArrayLike, reflectance: ArrayLike, status: str = "E"
-) -> tuple[float, float, float, float]:
-    """Reflection densities of one spectrum, for a control strip.
-
-    Args:
-        wavelengths_nm: shape (n,), rising.
-        reflectance: 0..1, shape (n,).
-        status: ``A``, ``E`` (the press's in Europe), ``M`` or ``T`` (in North America).
-
-    Returns:
-        Red (cyan ink), green (magenta), blue (yellow) and visual (black) density.
-
-    Raises:
-        ColourError: an unknown status, or a reflectance that has no density.
-
-    Source:
-        iso-5-3, colormath
-    """
-    if status not in STATUSES:
-        raise ColourError(f"status {status!r} is not one of {', '.join(STATUSES)}.")
-    wavelengths = np.asarray(wavelengths_nm, dtype=np.float64)
-    values = np.asarray(reflectance, dtype=np.float64)
-    if wavelengths.shape != values.shape or wavelengths.ndim != 1 or wavelengths.size < 4:
-        raise ColourError("density: one reflectance for each of four or more wavelengths.")
-    if not (np.isfinite(values).all() and values.min() > 0.0 and (np.diff(wavelengths) > 0).all()):
-        raise ColourError("density: reflectances above zero at rising wavelengths are needed.")
-    from colormath import density_standards
-    from colormath.color_objects import SpectralColor
-    from colormath.density import ansi_density  # type: ignore[import-untyped] # has no types
-
-    bands = np.maximum(resampling(wavelengths, _BANDS_NM) @ values, 1e-6)
-    colour = SpectralColor(
-        **{f"spec_{band:.0f}nm": v for band, v in zip(_BANDS_NM, bands, strict=True)}
-    )
-    filters = [
-        getattr(density_standards, f"ANSI_STATUS_{status}_{c}") for c in ("RED", "GREEN", "BLUE")
-    ]
-    red, green, blue, visual = (
-        float(ansi_density(colour, weights)) for weights in (*filters, density_standards.ISO_VISUAL)
-    )
-    return red, green, blue, visual

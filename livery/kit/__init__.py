@@ -1,15 +1,13 @@
 """The things decorated: blades, gloves and pads as flat surfaces in mm, and their drawings."""
 
-from livery.kit.arrangement import Arrangement, Room, arrange_items, arrange_surfaces
 from livery.kit.bat_drawing import BatView, draw_bat
 from livery.kit.blade import build_bat, build_surfaces
 from livery.kit.dimension_drawing import draw_dimension
 from livery.kit.drawing_style import STYLE, DrawingStyle, place_on_page
 from livery.kit.kit_drawing import draw_item, item_bounds, surface_place
-from livery.kit.measures import BatMeasures, measure_bat
 from livery.kit.outline import find_outline_faults, measure_asymmetry_mm
 from livery.kit.section import find_dims_faults
-from livery.kit.soft import build_gloves, build_pads, item_outline, surface_in_item
+from livery.kit.soft import build_gloves, build_pads, surface_in_item
 from livery.kit.soft_drawing import draw_soft_kit
 from livery.kit.surface_drawing import (
     draw_datums,
@@ -23,13 +21,8 @@ from livery.kit.surface_drawing import (
 
 __all__ = [
     "STYLE",
-    "Arrangement",
-    "BatMeasures",
     "BatView",
     "DrawingStyle",
-    "Room",
-    "arrange_items",
-    "arrange_surfaces",
     "build_bat",
     "build_gloves",
     "build_pads",
@@ -47,9 +40,7 @@ __all__ = [
     "find_dims_faults",
     "find_outline_faults",
     "item_bounds",
-    "item_outline",
     "measure_asymmetry_mm",
-    "measure_bat",
     "place_on_page",
     "surface_fill",
     "surface_in_item",

@@ -15,7 +15,7 @@ from shapely.affinity import affine_transform
 from shapely.geometry import MultiPolygon, Polygon
 
 from livery.errors import Fault, InputError
-from livery.geometry import Affine, Path
+from livery.geometry import Affine
 from livery.kit.model import Datum, KitItem, PanelShape, Surface, Zone
 from livery.kit.proportions import Cut, Part, read_cut
 from livery.scheme.model import Hand, ItemKind, SoftKit
@@ -170,11 +170,3 @@ def surface_in_item(item: KitItem, key: str) -> Polygon:
         if panel.surface == key and panel.affine is not None:
             return affine_transform(item.surface(key).outline, panel.affine.for_shapely)
     raise KeyError(key)
-
-
-def item_outline(item: KitItem) -> Path:
-    """The outlines of all parts of a glove or pad together."""
-    whole = item.panels[0].outline
-    for panel in item.panels[1:]:
-        whole = whole + panel.outline
-    return whole

@@ -19,7 +19,6 @@ MARGIN_MM = 12.0
 INK = LabPaint((18.0, 0.0, -3.0))
 SOFT = LabPaint((46.0, 0.0, -4.0))
 FAINT = LabPaint((84.0, 0.0, -1.0))
-BAND = LabPaint((95.5, 0.0, 0.0))
 LIMIT = LabPaint((44.0, 62.0, 42.0))
 ADVICE = LabPaint((42.0, 2.0, -38.0))
 """Colours of words and lines: what holds, what limits, what only advises.

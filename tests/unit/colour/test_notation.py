@@ -4,14 +4,12 @@ import numpy as np
 import pytest
 
 from livery.colour import (
-    WAVELENGTHS_NM,
     WHITE_D50,
     WHITE_D65,
     colour_from_words,
     lab_to_lch,
     lab_to_xyz,
     srgb8_to_lab,
-    status_density,
 )
 from livery.errors import ColourError
 
@@ -86,27 +84,3 @@ def test_words_that_make_no_colour_are_refused(notation, values, words):
 def test_an_unknown_white_is_refused():
     with pytest.raises(ColourError, match="d50, d65"):
         colour_from_words("lab", [50, 0, 0], "noon")
-
-
-@pytest.mark.parametrize("status", ["A", "E", "M", "T"])
-def test_a_neutral_has_one_density_in_every_filter(status):
-    densities = status_density(WAVELENGTHS_NM, np.full(36, 10.0**-1.35), status)
-    np.testing.assert_allclose(densities, 1.35, atol=1e-9)
-
-
-def test_each_ink_is_dense_in_its_own_filter():
-    nm = WAVELENGTHS_NM
-    for filter_index, (start, stop) in enumerate([(590, 731), (500, 590), (380, 500)]):
-        ink = np.where((nm >= start) & (nm < stop), 0.05, 0.8)
-        densities = status_density(nm, ink)[:3]
-        assert int(np.argmax(densities)) == filter_index
-        assert max(densities) > 3 * sorted(densities)[1]
-
-
-def test_what_has_no_density_is_refused():
-    with pytest.raises(ColourError, match="above zero"):
-        status_density(WAVELENGTHS_NM, np.zeros(36))
-    with pytest.raises(ColourError, match="A, E, M, T"):
-        status_density(WAVELENGTHS_NM, np.ones(36), "Z")
-    with pytest.raises(ColourError, match="one reflectance"):
-        status_density(WAVELENGTHS_NM, np.ones(35))

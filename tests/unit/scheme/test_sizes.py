@@ -7,7 +7,7 @@ import pytest
 
 from livery.scheme import bat_sizes, check_dims, panel_keys, resolve_dims, size_keys, soft_sizes
 from livery.scheme.model import SURFACES, ItemKind
-from livery.units import inch_to_mm
+from livery.units import MM_PER_INCH
 
 RETAIL = {  # overall length in inches, width in inches: common retail values, from memory
     "size-1": (25.25, 3.5),
@@ -34,8 +34,8 @@ def test_every_size_of_the_trade_is_known_smallest_first() -> None:
 def test_lengths_and_widths_agree_in_both_units(size: str) -> None:
     length, width = RETAIL[size]
     dims = bat_sizes()[size]
-    assert dims.overall_length == pytest.approx(inch_to_mm(length), abs=1.0)
-    assert dims.width == pytest.approx(inch_to_mm(width), abs=0.001)
+    assert dims.overall_length == pytest.approx(length * MM_PER_INCH, abs=1.0)
+    assert dims.width == pytest.approx(width * MM_PER_INCH, abs=0.001)
 
 
 @pytest.mark.parametrize("size", RETAIL)
