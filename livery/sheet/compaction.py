@@ -1,4 +1,4 @@
-"""Making a nesting denser by a counted amount of work: shorter sheets, and fewer.
+"""Making a sheet of a nesting shorter by a counted amount of work.
 
 Work is counted in looks (see ``separation``), never in seconds.
 
@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from livery.sheet.overlap import Overlaps, pattern_of
 from livery.sheet.separation import Board, Cell, separate
 from livery.sheet.settling import Solids, settle
-from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
+from livery.sheet.silhouette import Room, Silhouette, Spot, area_of, spot_area
 
 _FINEST_MM, _COARSEST_MM = 1.0, 2.0
 _CELLS_ACROSS = 10.0
@@ -23,13 +23,12 @@ _FIRST_CUT, _LEAST_CUT, _SOFTER = 0.02, 0.002, 0.7
 _PATIENCE = 20
 _RETRIES = 10
 _LEAST_GAIN_MM = 0.01
-_SHORT_PATIENCE = 8
+SHORT_PATIENCE = 8
 _HUNTED, _ROUNDS_TO_HUNT = 0.85, 60
 _HUNT_RETRIES, _MOST_STARTS = 12, 16
 _HUNTED_CUTS = (0.02, 0.0, -0.01, -0.02)
 _MOST_FAILURES = 40
-_LOOKS_TO_SETTLE = 300
-_FULLEST = 0.9
+LOOKS_TO_SETTLE = 300
 
 
 @dataclass(slots=True, eq=False)
@@ -137,7 +136,7 @@ def _least_height(spots: Sequence[Spot], shop: Workshop) -> float:
         lying = any(turn % 180.0 == 90.0 for turn in shop.pieces[key].turns_deg)
         sides = ([y1 - y0] if upright else []) + ([x1 - x0] if lying else [])
         tallest = max(tallest, min(sides))
-    return max(tallest, _area(spots, shop) / shop.room.width_mm)
+    return max(tallest, area_of(spots, shop.pieces) / shop.room.width_mm)
 
 
 def _lower(best: Found, settled: Found | None) -> Found:
@@ -149,7 +148,7 @@ def _try(board: Board, best: Found, patience: int, shop: Workshop, stop: int) ->
     """Pull a board's pieces apart and settle them; what was best where that is no lower."""
     if not separate(board, patience, shop.looks - stop):
         return best
-    shop.looks -= _LOOKS_TO_SETTLE * len(best[1])
+    shop.looks -= LOOKS_TO_SETTLE * len(best[1])
     return _lower(best, shop.free(board, best[1]))
 
 
@@ -160,7 +159,7 @@ def _hunt(best: Found, shop: Workshop, stop: int, chance: random.Random) -> Foun
         board = shop.board(best[1], best[0] * (1.0 - _HUNTED_CUTS[step]), chance)
         before = best[0]
         for _ in range(_HUNT_RETRIES if board.scatter() else 0):
-            best = _try(board, best, _SHORT_PATIENCE, shop, stop)
+            best = _try(board, best, SHORT_PATIENCE, shop, stop)
             if board.looks >= shop.looks - stop:
                 break
             _swap(board, *chance.sample(everyone, 2))
@@ -198,66 +197,3 @@ def _swap(board: Board, one: int, two: int) -> None:
     first, second = board.at[one], board.at[two]
     board.at[one] = (second[0], second[1], first[2])
     board.at[two] = (first[0], first[1], second[2])
-
-
-def empty_last(
-    sheets: list[list[Spot]], shop: Workshop, most_looks: int, rounds: int = 1
-) -> list[list[Spot]]:
-    """Move silhouettes of the emptiest sheet to others, making room there.
-
-    Args:
-        sheets: sound sheets.
-        shop: of the run; its looks are used up.
-        most_looks: how many of them at most.
-        rounds: how often to try again what found no room.
-
-    Returns:
-        Sound sheets, fewer where all silhouettes of one found room.
-    """
-    chance, stop = random.Random(0), shop.looks - min(most_looks, shop.looks)
-    sheets = [list(spots) for spots in sheets]
-    while len(sheets) > 1 and shop.looks > stop:
-        last = min(range(len(sheets)), key=lambda n: (_area(sheets[n], shop), -n))
-        giving = sheets.pop(last)
-        free = [_roomy(shop) - _area(spots, shop) for spots in sheets]
-        if sum(free) < _area(giving, shop):
-            return [*sheets[:last], giving, *sheets[last:]]
-        left = sorted(giving, key=lambda s: -shop.pieces[s.key].area.area)
-        for _ in range(rounds):
-            while left and _take_in(sheets, left[0], shop, stop, chance):
-                del left[0]
-        if left:
-            return [*sheets[:last], left, *sheets[last:]]
-    return sheets
-
-
-def _area(spots: Sequence[Spot], shop: Workshop) -> float:
-    return sum(shop.pieces[spot.key].area.area for spot in spots)
-
-
-def _roomy(shop: Workshop) -> float:
-    return _FULLEST * shop.room.width_mm * shop.room.height_mm
-
-
-def _take_in(
-    sheets: list[list[Spot]], spot: Spot, shop: Workshop, stop: int, chance: random.Random
-) -> bool:
-    """Add a silhouette to the first sheet, emptiest first, that can be made to hold it."""
-    wanted = shop.pieces[spot.key].area.area
-    for number in sorted(range(len(sheets)), key=lambda n: (_area(sheets[n], shop), n)):
-        if shop.looks <= stop or _roomy(shop) - _area(sheets[number], shop) < wanted:
-            return False
-        spots = [*sheets[number], spot]
-        board = shop.board(spots, shop.room.height_mm, chance)
-        found = None
-        if board.bring_in():
-            board.measure()
-            board.improve(len(spots) - 1, float("inf"))
-            if separate(board, _SHORT_PATIENCE, board.looks + shop.looks - stop):
-                shop.looks -= _LOOKS_TO_SETTLE * len(spots)
-                found = shop.free(board, spots)
-        shop.looks -= board.looks + len(spots)
-        if found is not None and found[0] <= shop.room.height_mm:
-            sheets[number] = found[1]
-            return True
-    return False

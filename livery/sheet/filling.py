@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from livery.sheet.compaction import Workshop, empty_last, height_of, shorten
+from livery.sheet.compaction import Workshop, height_of, shorten
+from livery.sheet.emptying import empty_last
 from livery.sheet.model import Watch, unwatched
 from livery.sheet.nesting import MANY, ORDERS, nest
 from livery.sheet.silhouette import Room, Silhouette, Spot

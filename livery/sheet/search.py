@@ -13,15 +13,15 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from livery.sheet.compaction import Workshop, height_of, shorten
+from livery.sheet.emptying import FULLEST
 from livery.sheet.model import Watch, unwatched
 from livery.sheet.nesting import nest
 from livery.sheet.settling import Solids, settle
-from livery.sheet.silhouette import Room, Silhouette, Spot
+from livery.sheet.silhouette import Room, Silhouette, Spot, area_of
 
 Point = tuple[float, float]
 
 _TRIES = 3
-_FULLEST = 0.9
 _LOOKS, _LOOKS_A_PAIR = 300_000, 1_000
 
 
@@ -96,7 +96,7 @@ def _seat_shares(
     watch: Watch,
 ) -> list[list[Spot]] | None:
     """Each share on a sheet of its own, or None as soon as one finds no room there."""
-    fullest = _FULLEST * room.width_mm * room.height_mm
+    fullest = FULLEST * room.width_mm * room.height_mm
     if any(sum(pieces[key].area.area for key in share) > fullest for share in shares):
         return None
     sheets = []
@@ -122,16 +122,14 @@ def _empty_last(
 
     A sheet is asked to take all that its free area could hold, then half of that, and so on.
     """
-
-    def area(spots: Sequence[Spot]) -> float:
-        return sum(pieces[spot.key].area.area for spot in spots)
-
-    last = min(range(len(sheets)), key=lambda number: (area(sheets[number]), -number))
+    last = min(range(len(sheets)), key=lambda number: (area_of(sheets[number], pieces), -number))
     left = sorted(sheets[last], key=lambda spot: -pieces[spot.key].area.area)
     fuller = {number: spots for number, spots in enumerate(sheets) if number != last}
-    for done, number in enumerate(sorted(fuller, key=lambda number: area(fuller[number]))):
+    for done, number in enumerate(
+        sorted(fuller, key=lambda number: area_of(fuller[number], pieces))
+    ):
         watch("searching", done, len(fuller))
-        free = _FULLEST * room.width_mm * room.height_mm - area(fuller[number])
+        free = FULLEST * room.width_mm * room.height_mm - area_of(fuller[number], pieces)
         while left and (more := _within(left, pieces, free)):
             keys = [spot.key for spot in [*fuller[number], *more]]
             found = _pack(keys, pieces, room, seconds, seed, room.height_mm, 1)
@@ -139,7 +137,7 @@ def _empty_last(
                 fuller[number] = found[1]
                 left = [spot for spot in left if spot not in more]
                 break
-            free = area(more) / 2.0
+            free = area_of(more, pieces) / 2.0
     if len(left) == len(sheets[last]):
         return sheets
     counts = Counter(spot.key for spot in left)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import shapely
@@ -58,3 +59,8 @@ def spot_area(piece: Silhouette, spot: Spot) -> Area:
     """A silhouette where it stands."""
     area = turned_area(piece.area, spot.turn_deg)
     return shapely.affinity.translate(area, spot.x_mm, spot.y_mm)
+
+
+def area_of(spots: Iterable[Spot], pieces: Mapping[str, Silhouette]) -> float:
+    """What silhouettes take together, mm²."""
+    return sum(pieces[spot.key].area.area for spot in spots)

@@ -13,8 +13,9 @@ from shapely.geometry import Point, Polygon
 
 from livery.scheme.model import PrintProfile
 from livery.sheet import make_sheets
-from livery.sheet.compaction import Workshop, empty_last, height_of, shorten
+from livery.sheet.compaction import Workshop, height_of, shorten
 from livery.sheet.convex import convex_parts, parting
+from livery.sheet.emptying import empty_last
 from livery.sheet.filling import fill_sheets
 from livery.sheet.inspection import cut_areas, least_gap_mm
 from livery.sheet.overlap import Overlaps, pattern_of
