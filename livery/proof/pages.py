@@ -15,7 +15,6 @@ from livery.drawing import (
     LayerKind,
     Page,
 )
-from livery.match.model import Comparison
 from livery.placement.drawing import decal_symbols
 from livery.placement.model import Layout
 from livery.proof.change_pages import draw_changes
@@ -29,7 +28,6 @@ from livery.proof.statements import (
     write_changes,
     write_inks,
     write_limits,
-    write_matches,
     write_signature,
     write_sizes,
 )
@@ -43,7 +41,6 @@ def proof_drawing(
     scheme: Scheme,
     order: Order,
     layouts: Sequence[Layout],
-    comparisons: Sequence[Comparison] | None = None,
     previous: Proof | None = None,
 ) -> Drawing:
     """The proof a player signs: A4 pages, in the season's inks as device-independent colour.
@@ -52,7 +49,6 @@ def proof_drawing(
         scheme: the season.
         order: the player's order.
         layouts: the season's; those of this order are shown.
-        comparisons: what was measured, where something was.
         previous: the revision before, for the list of changes; drawn where it kept likenesses.
 
     Returns:
@@ -73,8 +69,6 @@ def proof_drawing(
     pages += drawn
     flow = Flow(_FLOW_TOP, _FLOW_BOTTOM)
     write_inks(flow, scheme, own, accent)
-    if comparisons:
-        write_matches(flow, comparisons, accent)
     write_sizes(flow, order, own, accent)
     write_changes(flow, proof, previous, accent, shown)
     write_limits(flow, own, accent)

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from livery.artwork.typesetting import fit_line
 from livery.drawing import Anchor, Label, LabPaint
 from livery.limits.model import Finding
-from livery.match.model import Comparison
 from livery.placement.model import Layout
 from livery.proof.content import find_changes, inks_in_use, item_title
 from livery.proof.model import Proof
@@ -103,33 +102,6 @@ def _where_used(ink: Ink, layouts: Sequence[Layout]) -> str:
         if how:
             kinds.append(f"{name} ({', '.join(how)})")
     return ", ".join(kinds)
-
-
-def write_matches(flow: Flow, comparisons: Sequence[Comparison], accent: LabPaint) -> None:
-    """What was measured, pair by pair."""
-    flow.heading("Measured", accent)
-    columns = (
-        Column("Ink", 24),
-        Column("Compared", 52),
-        Column("ΔE00", 16, Anchor.END),
-        Column("± 95 %", 16, Anchor.END),
-        Column("Allowed", 16, Anchor.END),
-        Column("Verdict", 18),
-        Column("Why", 38),
-    )
-    rows = [
-        [
-            c.ink,
-            f"{c.a} and {c.b}",
-            f"{c.de00:.2f}",
-            f"{c.u95:.2f}",
-            f"{c.tolerance:g}",
-            c.verdict.value,
-            c.reason,
-        ]
-        for c in comparisons
-    ]
-    flow.table(columns, rows)
 
 
 def write_limits(flow: Flow, layouts: Sequence[Layout], accent: LabPaint) -> None:

@@ -6,7 +6,6 @@ import pytest
 
 from livery.drawing import Use
 from livery.limits.books import PACKAGED
-from livery.match.model import Comparison, Verdict
 from livery.proof import card_drawing, find_changes, make_proof, proof_drawing
 from livery.scheme import load_season
 from livery.scheme.model import Hand
@@ -134,14 +133,6 @@ def test_a_broken_limit_leads_the_table(first, labels):
     text = words(labels, proof_drawing(scheme, order, (broken, *layouts[1:])))
     assert "do not hold" in text
     assert text.index("Keep off") < text.index("stay within the top 9 in")
-
-
-def test_what_was_measured_is_told_with_its_verdict(first, labels):
-    comparison = Comparison(
-        "tarn", "bat", "gloves", 1.23, 0.4, 0.97, 2.0, Verdict.PASS, "well inside"
-    )
-    text = words(labels, proof_drawing(*first, comparisons=[comparison]))
-    assert all(word in text for word in ("bat and gloves", "1.23", "0.40", "pass", "well inside"))
 
 
 def test_the_card_measures_from_what_a_hand_can_feel(first, labels):
