@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from pathlib import Path as FilePath
 
@@ -14,6 +14,8 @@ from livery.output.pdf_content import Content, Form, Part, Stream
 from livery.output.plates import Box, content_box
 from livery.units import mm_to_pt
 from livery.writing import write_whole
+
+_MANY_PAGES = 50  # from here on pages are kept packed [source: workshop-choice]
 
 
 def render_pdf(drawing: Drawing) -> bytes:
@@ -26,7 +28,8 @@ def render_pdf(drawing: Drawing) -> bytes:
         ValueError: the drawing cannot be drawn truthfully (see ``check_drawing``).
     """
     binder = Binder(drawing)
-    binder.add(write_part(drawing))
+    for part in _write_parts(drawing, (), len(drawing.pages) >= _MANY_PAGES):
+        binder.add(part)
     stream = io.BytesIO()
     binder.bind(stream)
     return stream.getvalue()
@@ -43,6 +46,12 @@ def write_part(drawing: Drawing, but: Collection[str] = (), *, packed: bool = Fa
     Raises:
         ValueError: the drawing cannot be drawn truthfully.
     """
+    parts = tuple(_write_parts(drawing, but, packed))
+    return Part(parts[0].forms, tuple(page for part in parts for page in part.pages))
+
+
+def _write_parts(drawing: Drawing, but: Collection[str], packed: bool) -> Iterator[Part]:
+    """The symbols as one part, then each page as one, so that no two need be held at once."""
     symbols = check_drawing(drawing)
     boxes: dict[str, Box | None] = {}
     for symbol in symbols:
@@ -57,8 +66,9 @@ def write_part(drawing: Drawing, but: Collection[str] = (), *, packed: bool = Fa
         for symbol in symbols
         if symbol.key not in but and (box := boxes[symbol.key]) is not None
     )
-    pages = ((replace(p, layers=()), kept(_write_page(p, drawing_ones))) for p in drawing.pages)
-    return Part(forms, tuple(pages))
+    yield Part(forms, ())
+    for page in drawing.pages:
+        yield Part((), ((replace(page, layers=()), kept(_write_page(page, drawing_ones))),))
 
 
 def _write_symbol(symbol: Symbol, symbols: Collection[str]) -> Content:

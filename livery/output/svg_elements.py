@@ -6,6 +6,7 @@ import base64
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from livery.drawing import Element, Label, Paint, Picture, Shape, Stroke, Use
@@ -140,10 +141,10 @@ class Composer:
     def _glyph(self, character: str, font: str) -> str:
         """The id of a character's outline, defined when first asked for; "" where it is blank."""
         if (character, font) not in self._glyphs:
-            outline = glyph_outline(character, font)
-            name = self._fresh_id(f"{font}-{ord(character):x}") if outline.verbs else ""
+            data = _glyph_d(character, font)
+            name = self._fresh_id(f"{font}-{ord(character):x}") if data else ""
             if name:
-                self.definitions.append(self._make.path(d=outline.svg_d(_DIGITS), id=name))
+                self.definitions.append(self._make.path(d=data, id=name))
             self._glyphs[character, font] = name
         return self._glyphs[character, font]
 
@@ -222,6 +223,12 @@ class Composer:
         return identity
 
 
+@lru_cache(maxsize=2048)
+def _glyph_d(character: str, font: str) -> str:
+    return glyph_outline(character, font).svg_d(_DIGITS)
+
+
+@lru_cache(maxsize=1 << 14)
 def number(value: float) -> str:
     """A number of mm as SVG writes it, to a tenth of a micrometre."""
     text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
