@@ -91,7 +91,7 @@ def _band(surface: Surface, book: str, rule: Rule, *, binding: bool) -> Iterator
     near, far = float(rule.parameters["near"]), float(rule.parameters["far"])
     _, y0, _, y1 = surface.outline.bounds
     lines = tuple(y for y in (at - far, at - near) if y0 < y < y1)
-    words = f"keep out {near:g} to {far:g} mm from {spoken(str(rule.parameters['datum']))}, {book}"
+    words = f"not {near:g} to {far:g} from {spoken(str(rule.parameters['datum']))}, {book}"
     level = min(max(at - (near + far) / 2, y0), y1)
     yield LimitMark(words, level, lines, None, binding)
 
