@@ -271,7 +271,7 @@ def _colour_operators(paint: Paint, names: tuple[str, str, str]) -> str:
             return f"{' '.join(map(_number, amounts))} {process}"
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=1024)
 def path_operators(path: Path) -> str:
     """A path's construction operators; curves stay cubics."""
     numbers = [_number(value) for value in path.points.ravel().tolist()]
@@ -283,7 +283,7 @@ def path_operators(path: Path) -> str:
     return "\n".join(lines)
 
 
-@lru_cache(maxsize=1 << 15)
+@lru_cache(maxsize=1 << 16)
 def _number(value: float) -> str:
     text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text

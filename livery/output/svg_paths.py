@@ -17,7 +17,7 @@ _PER_MM = 1000
 _POINTS = {"M": 1, "L": 1, "C": 3, "Z": 0}
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=1024)
 def short_d(path: Path) -> str:
     """A path as SVG path data with relative steps; rounding never adds up along the path."""
     texts = [_number(step) for step in _steps(path)]
@@ -57,7 +57,7 @@ def _steps(path: Path) -> list[int]:
     return steps
 
 
-@lru_cache(maxsize=1 << 15)
+@lru_cache(maxsize=1 << 16)
 def _number(thousandths: int) -> str:
     sign = "-" if thousandths < 0 else ""
     whole, part = divmod(abs(thousandths), _PER_MM)
