@@ -8,12 +8,12 @@ import pytest
 from livery.artwork.fonts import (
     _font,
     _run,
-    _seen_order,
     _shape,
     measure_text,
     missing_characters,
     outline_text,
     place_characters,
+    seen_order,
 )
 from livery.artwork.typesetting import clusters_of, fit_line
 from livery.drawing import Label
@@ -76,7 +76,7 @@ def test_forty_characters_never_leave_their_box(script: str, width: float) -> No
 
 def _seen(text: str) -> list[str]:
     """The stretches of a line from left to right."""
-    return [part.strip() for _, part, _ in _seen_order(text, "text") if part.strip()]
+    return [part.strip() for _, part, _ in seen_order(text, "text") if part.strip()]
 
 
 @pytest.mark.parametrize(
