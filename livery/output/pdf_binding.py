@@ -11,6 +11,7 @@ from livery.drawing import Drawing, LayerKind, Page, Spot
 from livery.output.checking import drawing_date
 from livery.output.lettering import without_controls
 from livery.output.pdf_content import Content, Form, Part
+from livery.output.pdf_fonts import embed_font
 from livery.output.pdf_metadata import Identity, set_metadata
 from livery.output.pdf_names import font_name, form_name, picture_name
 from livery.output.pdf_resources import (
@@ -19,7 +20,6 @@ from livery.output.pdf_resources import (
     graphics_states,
     optional_content,
 )
-from livery.output.pdf_text import embed_font
 from livery.units import mm_to_pt
 
 if TYPE_CHECKING:
