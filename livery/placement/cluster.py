@@ -12,11 +12,16 @@ import shapely
 from livery.limits import RuleBook
 from livery.placement.bounds import Area, gap_between, gather_bounds, segments_of
 from livery.placement.fitting import Fitter
+from livery.placement.hulls import barred_hulls
 from livery.placement.intent import Fit, Intent, Point, joint_box, settle
 from livery.placement.moves import Pair, moves_exist, smallest_moves
 from livery.placement.slides import SLACK_MM, Interval, barred_slides, free_slides
 
 Scales = tuple[float, ...]
+
+_MOST_GAPS = 24
+"""Pairs of parts that may be in one another's way and are still solved jointly: each may lie on
+either hand of the other, so that the choices double with every pair. [source: workshop-choice]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +61,11 @@ class Cluster:
         """Whether what fits surely fits with every decal smaller by one factor."""
         linked = any(intent.link is not None for intent in self.intents)
         return not linked and all(fitter.monotone for fitter in self.fitters)
+
+    @property
+    def crowded(self) -> bool:
+        """Whether too many are in one another's way for all choices to be weighed."""
+        return len(self._gaps) > _MOST_GAPS
 
     def ranges(self) -> list[Interval]:
         """Least and greatest scale of each intent; least above greatest where none is allowed."""
@@ -164,11 +174,18 @@ class Cluster:
     ) -> list[Interval]:
         """Moves of the other, less the one's, that keep two parts their gap apart."""
         (i, p), (j, q) = gap.one, gap.other
+        other = self.fitters[j].hull_at(q, scales[j], at[j])
+        one = self.fitters[i].hull_at(p, scales[i], at[i])
+        barred = barred_hulls(other, one, gap.gap_mm)
+        if not len(barred) or (one.exact and other.exact):
+            return free_slides(barred, window)
+        ((low, high),) = barred.tolist()  # beyond it nothing is near
+        reach = (max(low, window[0]) - SLACK_MM, min(high, window[1]) + SLACK_MM)
         still = self.fitters[i].area_at(p, scales[i], at[i])
         sides = self.fitters[j].sides_at(q, scales[j], at[j])
-        barred = barred_slides(sides, segments_of(still), gap.gap_mm, window)
-        free = free_slides(barred, window)
+        barred = barred_slides(sides, segments_of(still), gap.gap_mm, reach)
         moving = self.fitters[j].area_at(q, scales[j], at[j])
+        free = free_slides(barred, window)
         return [part for part in free if not _nested(still, moving, sum(part) / 2.0)]
 
 

@@ -18,6 +18,7 @@ from livery.placement.bounds import (
     segments_of,
     triangles_of,
 )
+from livery.placement.hulls import Hull, hull_of
 from livery.placement.intent import Fit, Intent, Point
 from livery.placement.slides import (
     SLACK_MM,
@@ -113,6 +114,14 @@ class Fitter:
         """A part's sides with the origin at a point, shape (n, 2 ends, 2), mm."""
         sides: NDArray[np.float64] = scale * self._sides[part] + at
         return sides
+
+    def hull_at(self, part: int, scale: float, at: Point) -> Hull:
+        """The convex hull of a part with the origin at a point."""
+        return self._hulls[part].at(scale, at)
+
+    @cached_property
+    def _hulls(self) -> list[Hull]:
+        return [hull_of(area) for area in self._areas]
 
     def area_at(self, part: int, scale: float, at: Point) -> Area:
         """A part's area with the origin at a point."""

@@ -38,6 +38,25 @@ def barred_slides(
     return np.stack([low, high], axis=1)[low < high]
 
 
+def barred_past(corners: NDArray[np.float64], gap_mm: float) -> NDArray[np.float64]:
+    """Moves d for which (0, d) lies nearer than a gap to a convex polygon, or in it.
+
+    Args:
+        corners: in order, shape (n, 2), mm.
+        gap_mm: 0 bars its inside alone.
+
+    Returns:
+        One open interval or none, shape (0 or 1, 2), mm.
+    """
+    x, y = corners.T
+    low, high = _corner_circles(x, y, gap_mm)
+    side_low, side_high = _moved_sides(x, y, gap_mm)
+    start = float(np.minimum(low, side_low).min()) + SLACK_MM
+    end = float(np.maximum(high, side_high).max()) - SLACK_MM
+    crossed = x.min() - gap_mm < -SLACK_MM and x.max() + gap_mm > SLACK_MM
+    return np.array([[start, end]]) if crossed and start < end else np.empty((0, 2))
+
+
 def barred_at_both(
     sides: tuple[NDArray[np.float64], NDArray[np.float64]],
     boundary: NDArray[np.float64],

@@ -35,7 +35,8 @@ def seat_decals(intents: Sequence[Intent], books: Sequence[RuleBook]) -> list[Se
     Decals that cannot meet are fitted alone: the largest scale, then the smallest move. Those
     that can, or that are aligned to one another, are fitted jointly: the largest common share of
     their graded sizes, then each in turn as large as the others leave room, then the first's
-    smallest move, the second's beside it, and so on. Where limits on the area that decals cover
+    smallest move, the second's beside it, and so on. Where too many would push one another for
+    that, each in turn is fitted beside those before it. Where limits on the area that decals cover
     together are broken, those they govern are shrunk in the same way, over all surfaces.
 
     Args:
@@ -89,25 +90,30 @@ def _wanted(
 def _seat_cluster(cluster: Cluster) -> list[tuple[Intent, Fit, bool]]:
     """Seat all that fit together; leave out, from the least important, what does not."""
     intents = cluster.intents
-    together = _as_graded(cluster) or _seat_together(cluster)
-    if together is not None:
-        return [(intent, fit, True) for intent, fit in together]
-    kept: list[Intent] = []
-    seated: list[Settled] = []
-    for intent in intents:
-        keys = {one.key for one in kept}
-        if intent.link is not None and intent.link.to not in keys:
-            continue
-        tried = _seat_together(Cluster([*kept, intent], cluster.books))
-        if tried is not None:
-            kept, seated = [*kept, intent], list(tried)
-    by_key = {one.key: (one, fit, True) for one, fit in seated}
+    together = _as_graded(cluster)
+    if together is None and not cluster.crowded:
+        together = _seat_together(cluster) or _seat_most(cluster)
+    by_key = {one.key: (one, fit, True) for one, fit in together or ()}
     waiting = [intent for intent in intents if intent.key not in by_key]
     while waiting:
         intent = next(one for one in waiting if one.link is None or one.link.to in by_key)
         waiting.remove(intent)
         by_key[intent.key] = _seat_beside(intent, by_key, cluster.books)
     return [by_key[intent.key] for intent in intents]
+
+
+def _seat_most(cluster: Cluster) -> Sequence[Settled]:
+    """Seat jointly as many as fit, the more important first."""
+    kept: list[Intent] = []
+    seated: Sequence[Settled] = ()
+    for intent in cluster.intents:
+        keys = {one.key for one in kept}
+        if intent.link is not None and intent.link.to not in keys:
+            continue
+        tried = _seat_together(Cluster([*kept, intent], cluster.books))
+        if tried is not None:
+            kept, seated = [*kept, intent], tried
+    return seated
 
 
 def _seat_beside(
@@ -185,13 +191,14 @@ def _shrink_for_areas(
 def _settle(
     cluster: Cluster, scales: Scales, found: dict[str, Settled]
 ) -> Sequence[Settled] | None:
-    """A cluster at given scales; one that did not fit anyhow keeps its moves."""
-    settled = cluster.settle(scales)
-    if settled is not None:
-        return settled
+    """A cluster at given scales; one that did not fit anyhow, or is crowded, keeps its moves."""
     before = [found[one.key] for one in cluster.intents]
-    if cluster.settle(tuple(fit.scale for _, fit in before)) is not None:
-        return None
+    if not cluster.crowded:
+        settled = cluster.settle(scales)
+        if settled is not None:
+            return settled
+        if cluster.settle(tuple(fit.scale for _, fit in before)) is not None:
+            return None
     pairs = zip(before, scales, strict=True)
     fits = [Fit(scale, fit.slide_mm) for (_, fit), scale in pairs]
     return settle_all(cluster.intents, fits)

@@ -2,9 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
-from crowds import crowd, hold_against_grid
+from crowds import GAP_MM, crowd, crowd_book, hold_against_grid
+from shapely.geometry import box
 
 from livery.limits import Rule, RuleBook, Severity
 from livery.placement.intent import Intent
@@ -44,3 +46,17 @@ def test_one_that_may_not_shrink_leaves_its_share_to_others(book: Callable[..., 
     rules = book(("area-at-most", {"area": areas[0] + 0.25 * areas[1], "per": "item"}))
     first, second = seat_decals([a, b], [rules])
     assert (first.fit.scale, second.fit.scale) == (1.0, pytest.approx(0.5, abs=1e-9))
+
+
+def test_a_pile_too_high_for_every_choice_is_seated_one_by_one() -> None:
+    pile = [
+        replace(one, key=f"{seed}{one.key}", slide_mm=40.0, least_scale=0.3)
+        for seed in range(8)
+        for one in crowd(seed, linked=False)
+    ]
+    seats = seat_decals(pile, [crowd_book()])
+    assert seats[0].fits and seats[0].fit.scale == pile[0].scale
+    boxes = [box(*one.bounds) for seat in seats if seat.fits for one in seat.placed]
+    assert 2 <= len(boxes) < len(pile)
+    apart = [one.distance(other) for one, other in combinations(boxes, 2)]
+    assert min(apart) >= GAP_MM - 1e-6

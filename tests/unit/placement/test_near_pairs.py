@@ -2,8 +2,10 @@
 
 import numpy as np
 import pytest
+import shapely
 
-from livery.placement import slides
+from livery.placement import hulls, slides
+from livery.placement.bounds import segments_of
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -36,3 +38,29 @@ def test_what_is_left_free_between_barred_moves() -> None:
     assert slides.free_slides(barred, (-5.0, 9.0)) == [(-4.0, 2.0), (3.0, 3.0), (4.0, 8.0)]
     assert slides.free_slides(np.empty((0, 2)), (-1.0, 1.0)) == [(-1.0, 1.0)]
     assert slides.free_slides(np.array([[-2.0, 2.0]]), (-1.0, 1.0)) == []
+
+
+@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("gap", [0.0, 1.37])
+def test_hulls_bar_what_all_their_pairs_of_sides_do(seed: int, gap: float) -> None:
+    random = np.random.default_rng(seed)
+    areas = [
+        shapely.convex_hull(shapely.MultiPoint(random.normal(at, 6.0, (40, 2))))
+        for at in ((0.0, 0.0), (random.uniform(-14.0, 14.0), 30.0))
+    ]
+    moving, still = (hulls.hull_of(area) for area in areas)
+    assert moving.exact and still.exact
+    pairs = slides.barred_slides(
+        segments_of(areas[0]), segments_of(areas[1]), gap, (-1000.0, 1000.0)
+    )
+    found = hulls.barred_hulls(moving, still, gap)
+    assert len(found) == (1 if len(pairs) else 0)
+    if len(pairs):
+        assert found[0] == pytest.approx((pairs[:, 0].min(), pairs[:, 1].max()), abs=1e-9)
+
+
+def test_a_hollow_area_is_not_its_hull() -> None:
+    notched = shapely.Polygon([(0, 0), (10, 0), (10, 10), (5, 9.999), (0, 10)])
+    assert not hulls.hull_of(notched).exact
+    far = hulls.hull_of(shapely.box(100.0, 0.0, 110.0, 5.0))
+    assert hulls.barred_hulls(hulls.hull_of(notched), far, 3.0).shape == (0, 2)
