@@ -11,7 +11,7 @@ import os
 import signal
 import threading
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import CancelledError, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import connection
 from typing import ParamSpec, TypeVar
@@ -39,6 +39,7 @@ class Hands:
         self._room = threading.BoundedSemaphore(count + _IN_LINE)
         self._lock = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
+        self._closed = False
 
     def do(self, work: Callable[_P, _T], *args: _P.args, **words: _P.kwargs) -> _T:
         """Do one piece of work and return what comes of it.
@@ -60,20 +61,23 @@ class Hands:
         pool = self._crew()
         try:
             return pool.submit(work, *args, **words).result()
-        except BrokenProcessPool as error:
+        except (BrokenProcessPool, CancelledError) as error:
             self._dismiss(pool)
             told = "The work was ended from outside, for want of memory perhaps. Try again."
             raise OutputError(told) from error
 
     def close(self) -> None:
-        """Let the processes go."""
+        """Take no more work, and let the processes go once they have done what they are at."""
         with self._lock:
+            self._closed = True
             if self._pool is not None:
                 self._pool.shutdown(wait=False, cancel_futures=True)
                 self._pool = None
 
     def _crew(self) -> ProcessPoolExecutor:
         with self._lock:
+            if self._closed:
+                raise OutputError("The pages are being stopped. Try again when they are back.")
             if self._pool is None:
                 self._pool = ProcessPoolExecutor(
                     self.count,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import secrets
 import threading
 from collections.abc import Callable
@@ -88,14 +89,16 @@ class Post:
 
         At first a look at nothing, which loads libraries; proofs again whenever the season changes.
         """
-        with suppress(LiveryError):  # the visitor it concerns will be told
-            given = (look_at_nothing, self.target(self.target_names[0]))
-            for _ in range(self.hands.count):
-                threading.Thread(target=self.hands.do, args=given).start()
+        for _ in range(self.hands.count):
+            threading.Thread(target=self._look_ahead, daemon=True).start()
         while self._fresh.wait():
             self._fresh.clear()
             with suppress(LiveryError):
                 self._draw_ahead(self.found())
+
+    def _look_ahead(self) -> None:
+        with suppress(LiveryError):  # the visitor it concerns will be told
+            self.hands.do(look_at_nothing, self.target(self.target_names[0]))
 
     def _draw_ahead(self, found: Survey) -> None:
         list_statuses(found, self.store)
@@ -183,6 +186,8 @@ def listen(post: Post) -> None:
     finally:
         post.hands.close()
         post.drawing_hands.close()
+        for worker in multiprocessing.active_children():  # what it is at nobody will see
+            worker.terminate()
 
 
 def _stamp(found: Survey, season: Path) -> tuple[object, ...]:

@@ -86,3 +86,11 @@ def test_the_crew_ends_when_the_pages_are_killed(tmp_path: Path) -> None:
             return
         time.sleep(0.05)
     pytest.fail("the worker outlived the pages")
+
+
+def test_hands_that_were_let_go_take_no_more_work() -> None:
+    hands = Hands(1, apart=True)
+    assert hands.do(sum, (1, 2)) == 3
+    hands.close()
+    with pytest.raises(OutputError, match="being stopped"):
+        hands.do(sum, (1, 2))
