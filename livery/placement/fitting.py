@@ -18,7 +18,7 @@ from livery.placement.bounds import (
     segments_of,
     triangles_of,
 )
-from livery.placement.hulls import Hull, hull_of
+from livery.placement.hulls import Hull, barred_hulls, hull_of
 from livery.placement.intent import Fit, Intent, Point
 from livery.placement.slides import (
     SLACK_MM,
@@ -122,6 +122,14 @@ class Fitter:
     @cached_property
     def _hulls(self) -> list[Hull]:
         return [hull_of(area) for area in self._areas]
+
+    @cached_property
+    def _wall_hulls(self) -> list[Hull | None]:
+        """Hulls of what must be kept off; None where a decal stays inside."""
+        return [
+            None if wall.inside or wall.area.is_empty else hull_of(wall.area)
+            for wall in self._bounds.walls
+        ]
 
     def area_at(self, part: int, scale: float, at: Point) -> Area:
         """A part's area with the origin at a point."""
@@ -262,10 +270,14 @@ class Fitter:
         if within[0] > within[1]:
             return []
         sides = [self.sides_at(part, scale, at) for part in range(len(self._sides))]
-        found = [
-            barred_slides(sides[wall.part], wall.segments, wall.gap_mm, within)
-            for wall in self._bounds.walls
-        ]
+        hulls = [self.hull_at(part, scale, at) for part in range(len(self._sides))]
+        found = []
+        for wall, still in zip(self._bounds.walls, self._wall_hulls, strict=True):
+            hull = hulls[wall.part]
+            if still is None or not (still.exact and hull.exact):
+                found.append(barred_slides(sides[wall.part], wall.segments, wall.gap_mm, within))
+            else:
+                found.append(barred_hulls(hull, still, wall.gap_mm))
         return free_slides(np.concatenate(found) if found else np.empty((0, 2)), within)
 
     def _holds(self, scale: float, slide_mm: float, at: Point) -> bool:
