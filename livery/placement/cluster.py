@@ -12,10 +12,10 @@ import shapely
 from livery.limits import RuleBook
 from livery.placement.bounds import Area, gap_between, gather_bounds, segments_of
 from livery.placement.fitting import Fitter
-from livery.placement.hulls import barred_hulls
+from livery.placement.hulls import barred_beside
 from livery.placement.intent import Fit, Intent, Point, joint_box, settle
 from livery.placement.moves import Pair, moves_exist, smallest_moves
-from livery.placement.slides import SLACK_MM, Interval, barred_slides, free_slides
+from livery.placement.slides import SLACK_MM, Interval, free_slides
 
 Scales = tuple[float, ...]
 
@@ -176,16 +176,18 @@ class Cluster:
         (i, p), (j, q) = gap.one, gap.other
         other = self.fitters[j].hull_at(q, scales[j], at[j])
         one = self.fitters[i].hull_at(p, scales[i], at[i])
-        barred = barred_hulls(other, one, gap.gap_mm)
-        if not len(barred) or (one.exact and other.exact):
-            return free_slides(barred, window)
-        ((low, high),) = barred.tolist()  # beyond it nothing is near
-        reach = (max(low, window[0]) - SLACK_MM, min(high, window[1]) + SLACK_MM)
         still = self.fitters[i].area_at(p, scales[i], at[i])
-        sides = self.fitters[j].sides_at(q, scales[j], at[j])
-        barred = barred_slides(sides, segments_of(still), gap.gap_mm, reach)
-        moving = self.fitters[j].area_at(q, scales[j], at[j])
+        barred = barred_beside(
+            other,
+            one,
+            gap.gap_mm,
+            window,
+            lambda: (self.fitters[j].sides_at(q, scales[j], at[j]), segments_of(still)),
+        )
         free = free_slides(barred, window)
+        if one.exact and other.exact:
+            return free
+        moving = self.fitters[j].area_at(q, scales[j], at[j])
         return [part for part in free if not _nested(still, moving, sum(part) / 2.0)]
 
 

@@ -18,7 +18,7 @@ from livery.placement.bounds import (
     segments_of,
     triangles_of,
 )
-from livery.placement.hulls import Hull, barred_hulls, hull_of
+from livery.placement.hulls import Hull, barred_beside, hull_of
 from livery.placement.intent import Fit, Intent, Point
 from livery.placement.slides import (
     SLACK_MM,
@@ -269,16 +269,27 @@ class Fitter:
         """Moves that come too near to no boundary, on whichever side of it."""
         if within[0] > within[1]:
             return []
-        sides = [self.sides_at(part, scale, at) for part in range(len(self._sides))]
-        hulls = [self.hull_at(part, scale, at) for part in range(len(self._sides))]
-        found = []
-        for wall, still in zip(self._bounds.walls, self._wall_hulls, strict=True):
-            hull = hulls[wall.part]
-            if still is None or not (still.exact and hull.exact):
-                found.append(barred_slides(sides[wall.part], wall.segments, wall.gap_mm, within))
-            else:
-                found.append(barred_hulls(hull, still, wall.gap_mm))
+        found = [
+            self._barred(wall, still, scale, within, at)
+            for wall, still in zip(self._bounds.walls, self._wall_hulls, strict=True)
+        ]
         return free_slides(np.concatenate(found) if found else np.empty((0, 2)), within)
+
+    def _barred(
+        self, wall: Wall, still: Hull | None, scale: float, within: Interval, at: Point
+    ) -> NDArray[np.float64]:
+        """Moves that come too near to one boundary; ``still`` is the hull of what to keep off."""
+        if still is None:
+            sides = self.sides_at(wall.part, scale, at)
+            return barred_slides(sides, wall.segments, wall.gap_mm, within)
+        moving = self.hull_at(wall.part, scale, at)
+        return barred_beside(
+            moving,
+            still,
+            wall.gap_mm,
+            within,
+            lambda: (self.sides_at(wall.part, scale, at), wall.segments),
+        )
 
     def _holds(self, scale: float, slide_mm: float, at: Point) -> bool:
         """Whether a placement clear of every boundary is on the right side of each."""

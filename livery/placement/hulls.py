@@ -10,6 +10,7 @@ Source:
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import cast
 
@@ -19,7 +20,7 @@ from numpy.typing import NDArray
 from shapely.geometry.polygon import Polygon, orient
 
 from livery.placement.bounds import Area
-from livery.placement.slides import barred_past
+from livery.placement.slides import SLACK_MM, Interval, barred_past, barred_slides
 
 _FLAT_MM = 1e-10  # a hollow this shallow on average is rounding [source: workshop-choice]
 
@@ -55,6 +56,33 @@ def barred_hulls(moving: Hull, still: Hull, gap_mm: float) -> NDArray[np.float64
         One open interval or none, shape (0 or 1, 2), mm.
     """
     return barred_past(_sum_of(still.corners, -moving.corners), gap_mm)
+
+
+def barred_beside(
+    moving: Hull,
+    still: Hull,
+    gap_mm: float,
+    within: Interval,
+    sides: Callable[[], tuple[NDArray[np.float64], NDArray[np.float64]]],
+) -> NDArray[np.float64]:
+    """Moves that bring an area nearer than a gap to another: by hulls where they tell, else sides.
+
+    Args:
+        moving: hull of the area that moves.
+        still: hull of the other.
+        gap_mm: 0 bars crossing alone.
+        within: moves of interest; others may be left out.
+        sides: the two areas' sides, asked for only where hulls do not tell.
+
+    Returns:
+        Open intervals, shape (n, 2), mm; of two convex areas also where one is in the other.
+    """
+    whole = barred_hulls(moving, still, gap_mm)
+    if not len(whole) or (moving.exact and still.exact):
+        return whole
+    ((low, high),) = whole.tolist()  # beyond it nothing is near
+    reach = (max(low, within[0]) - SLACK_MM, min(high, within[1]) + SLACK_MM)
+    return barred_slides(*sides(), gap_mm, reach)
 
 
 def _sum_of(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:
