@@ -27,4 +27,4 @@ def target(
     out_to = console()
     out_to.print(f"Print {out / 'target.pdf'} at 100 %; check the 100 mm rule.", soft_wrap=True)
     out_to.print("Its colours are nominal until measured: have the print shop measure each")
-    out_to.print("patch, then set lab and measured = true in target.toml.")
+    out_to.print("patch, and enter what it read by livery target-values.")

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
 
 from livery.capture import with_measured, write_target
+from livery.capture.model import Target
+from livery.colour import ciede2000
 from livery.drawing import LabColour
 from livery.errors import ExchangeError, Fault
 from livery.jobs.photographs import find_target
@@ -29,6 +31,9 @@ from livery.scheme.exchange import (
 from livery.scheme.exchange.model import SettledReading
 from livery.scheme.model import Ink
 from livery.writing import write_whole
+
+_FAR_DE00 = 12.0
+"""Median from asked to read that no printer's error explains. Source: workshop-choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,10 +138,24 @@ def fill_target(
     if unknown:
         shown = ", ".join(unknown[:5]) + (", …" if len(unknown) > 5 else "")
         notes.append(f"{len(unknown)} samples are no patch of the target: {shown}")
+    notes += _far_from_asked(read, values)
     filled = with_measured(read, values)
     write_target(filled, out)
     measured = sum(patch.measured for patch in filled.patches)
     return measured, len(filled.patches), tuple(notes)
+
+
+def _far_from_asked(target: Target, values: Mapping[str, LabColour]) -> list[str]:
+    """A note where most patches read unlike what the print was asked for, as in a wrong order."""
+    pairs = [(p.lab, values[p.name]) for p in target.patches if p.name in values]
+    asked, read = np.array(pairs, dtype=np.float64).reshape(-1, 2, 3).swapaxes(0, 1)
+    median = float(np.median(ciede2000(asked, read)))
+    if median <= _FAR_DE00:
+        return []
+    return [
+        f"half the patches read over {median:.0f} ΔE00 from what the print was asked for: see "
+        "that each was read under its own name, in the print's order"
+    ]
 
 
 def _check_names(source: str, doubled: Sequence[str], any_found: bool, names: list[str]) -> None:

@@ -71,6 +71,24 @@ def test_strangers_and_doubles_are_named(run, tmp_path):
         assert words in " ".join((said.stdout + said.stderr).split())
 
 
+def test_values_read_in_a_wrong_order_are_doubted(run, tmp_path):
+    assert run("target", "-o", "target").returncode == 0
+    patches = read_target(tmp_path / "target" / "target.toml").patches
+    head = (
+        'CGATS.17\nILLUMINANT "D50"\nOBSERVER "2"\nFILTER "M1"\nBEGIN_DATA_FORMAT\n'
+        "SAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+    )
+    for shift, doubted in ((0, False), (1, True)):
+        rows = "\n".join(
+            f'"{patch.name}" {" ".join(map(str, patches[index - shift].lab))}'
+            for index, patch in enumerate(patches)
+        )
+        (tmp_path / "read.txt").write_text(f"{head}{rows}\nEND_DATA\n")
+        said = run("target-values", "target/target.toml", "read.txt", "-o", "out.toml")
+        assert said.returncode == 0, said.stderr
+        assert ("under its own name" in " ".join(said.stdout.split())) is doubted
+
+
 def test_words_that_are_none_are_refused(run, tmp_path):
     (tmp_path / "x.txt").write_text("x")
     said = run(
