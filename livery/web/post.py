@@ -30,6 +30,7 @@ from livery.records.store import Store
 
 LOOPBACK_NAMES = ("127.0.0.1", "localhost", "::1")
 _JUDGED = 40  # verdicts kept reached; workshop choice
+_TARGETS = 40  # kept read; workshop choice
 _MEASURING, _DRAWING = 2, 1  # at once; neither waits for the other; workshop choice
 
 
@@ -74,6 +75,7 @@ class Post:
         self._fresh = threading.Event()
         self.judged: Newest[Judged] = Newest(_JUDGED)
         self._targets = {path.stem: path for path in targets}
+        self._targets_read: Newest[Target] = Newest(_TARGETS)
         self.found()
         for name in self.target_names:
             self.target(name)
@@ -139,15 +141,16 @@ class Post:
         return (*self._targets, *RENDITION_KEYS)
 
     def target(self, name: str) -> Target:
-        """A target by the name the bench chose.
+        """A target by the name the bench chose, read again when its file has changed.
 
         Raises:
-            InputError: it is not one of those offered.
+            InputError: it is not one of those offered, or cannot be read now.
         """
         if name not in self.target_names:
             mend = f"Choose of {', '.join(self.target_names)}"
             raise InputError(Fault("target", name[:40], None, "there is no such target", mend))
-        return find_target(str(self._targets.get(name, name)))
+        place = str(self._targets.get(name, name))
+        return self._targets_read.find((name, _seen(place)), lambda: find_target(place))
 
     def found(self) -> Survey:
         """The season, read again when a file of it has changed.
@@ -194,11 +197,13 @@ def _stamp(found: Survey, season: Path) -> tuple[object, ...]:
     """What the files of a season look like from outside."""
     folder = season.parent
     names = sorted({str(season), *(str(folder / name) for name, _ in found.scheme.digests)})
-    stamps: list[object] = []
-    for name in names:
-        try:
-            seen = Path(name).stat()
-            stamps.append((name, seen.st_mtime_ns, seen.st_size, seen.st_ino))
-        except OSError:
-            stamps.append((name, None))
-    return tuple(stamps)
+    return tuple((name, _seen(name)) for name in names)
+
+
+def _seen(name: str) -> tuple[int, ...]:
+    """What a file looks like from outside; nothing of one that is not there."""
+    try:
+        seen = Path(name).stat()
+    except OSError:
+        return ()
+    return (seen.st_mtime_ns, seen.st_size, seen.st_ino)
