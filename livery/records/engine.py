@@ -14,6 +14,7 @@ from sqlalchemy.engine import Connection, Engine
 from livery.errors import Fault, InputError, OutputError
 
 DATABASE = "records.sqlite"
+_KEPT_OPEN = 20  # connections, and as many more for a while; workshop choice
 
 
 def make_engine(folder: Path, url: str | None, *, reading: bool = False) -> Engine:
@@ -60,7 +61,8 @@ def _sqlite(path: Path, reading: bool) -> Engine:
         engine = sa.create_engine("sqlite://", creator=connect, poolclass=sa.NullPool)
         engine = engine.execution_options(writes=False)
     else:
-        engine = sa.create_engine(sa.URL.create("sqlite", database=str(path)))
+        url = sa.URL.create("sqlite", database=str(path))
+        engine = sa.create_engine(url, pool_size=_KEPT_OPEN, max_overflow=_KEPT_OPEN)
         sa.event.listen(engine, "connect", _prepare_sqlite)
     sa.event.listen(engine, "begin", _begin)
     return engine
@@ -101,7 +103,9 @@ def _begin(connection: Connection) -> None:
 
 def _postgresql(url: str) -> Engine:
     try:
-        return sa.create_engine(url, pool_size=20, max_overflow=20, pool_pre_ping=True)
+        return sa.create_engine(
+            url, pool_size=_KEPT_OPEN, max_overflow=_KEPT_OPEN, pool_pre_ping=True
+        )
     except ModuleNotFoundError as error:
         mend = "Install livery with its postgresql extra, and write postgresql+psycopg://"
         fault = Fault("--database", "", None, f"{error.name} is not installed", mend)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from livery.errors import Fault, InputError
@@ -27,7 +28,7 @@ def kind_of(data: bytes) -> str:
 
 
 class EvidenceFolder:
-    """A folder of evidence. A file once there is never rewritten.
+    """A folder of evidence. A file once there is never rewritten, unless a power cut left half.
 
     Args:
         root: the folder; made when first needed.
@@ -49,11 +50,12 @@ class EvidenceFolder:
         return self.root / digest[:2] / digest
 
     def keep(self, data: bytes) -> str:
-        """Keep some bytes and return their SHA-256."""
+        """Keep some bytes, on the disk itself, and return their SHA-256."""
         digest = sha256(data)
         path = self.path_of(digest)
-        if not path.exists():
+        if not path.exists() or path.stat().st_size != len(data):
             write_whole(path, data)
+            _settle(path)
         return digest
 
     def read(self, digest: str) -> bytes:
@@ -83,6 +85,16 @@ class EvidenceFolder:
                 raise _lost(path, "was changed")
         except OSError as error:
             raise _lost(path, "is missing") from error
+
+
+def _settle(path: Path) -> None:
+    """Have a file and its name written through, so that no power cut takes it."""
+    for place in (path, path.parent) if os.name == "posix" else (path,):
+        handle = os.open(place, os.O_RDONLY if os.name == "posix" else os.O_RDWR)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _lost(path: Path, how: str) -> InputError:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import sqlalchemy as sa
@@ -59,6 +60,8 @@ class Outcome:
 
 
 _VERDICTS = ("pass", "re-shoot", "fail")
+_COUNT = sa.select(sa.func.count()).where(tables.captures.c.bat == sa.bindparam("bat"))
+_BY_KEY = sa.select(tables.captures.c.id).where(tables.captures.c.key == sa.bindparam("key"))
 
 
 def save_capture(
@@ -82,13 +85,14 @@ def save_capture(
     Returns:
         The capture's number.
     """
-    digest = store.keep_evidence(photo, name)
     text = canonical(capture).decode("utf-8")
-    key = sha256(canonical({"capture": text, "photo": digest, "bat": occasion.bat}))
-    with store.writing() as connection:
-        known = connection.scalar(
-            sa.select(tables.captures.c.id).where(tables.captures.c.key == key)
-        )
+    key = sha256(canonical({"capture": text, "photo": sha256(photo), "bat": occasion.bat}))
+    with store.engine.connect() as connection:
+        known = connection.scalar(_BY_KEY, {"key": key})
+    if known is not None:
+        return int(known)
+    with store.keeping((photo, name)) as (connection, (digest,)):
+        known = connection.scalar(_BY_KEY, {"key": key})
         if known is not None:
             return int(known)
         number = _insert_capture(connection, key, digest, text, capture, occasion)
@@ -130,45 +134,57 @@ def read_outcomes(store: Store, bat: str | None = None, most: int = 0) -> tuple[
         bat: of this bat alone.
         most: so many, the newest; 0 for all.
     """
-    number = tables.captures.c.id
-    chosen = sa.select(number).order_by(number.desc())
-    if bat is not None:
-        chosen = chosen.where(tables.captures.c.bat == bat)
-    if most:
-        chosen = chosen.limit(most)
+    query = _newest_outcomes(bat is not None, most != 0)
     with store.engine.connect() as connection:
-        return tuple(_outcome(row) for row in connection.execute(_outcomes(chosen)))
+        rows = connection.execute(query, {"bat": bat, "most": most})
+        return tuple(_outcome(row) for row in rows)
 
 
 def count_captures(store: Store, bat: str) -> int:
     """How many captures of a bat are kept."""
-    query = sa.select(sa.func.count()).where(tables.captures.c.bat == bat)
     with store.engine.connect() as connection:
-        return int(connection.scalar(query) or 0)
+        return int(connection.scalar(_COUNT, {"bat": bat}) or 0)
 
 
 def read_newest(store: Store) -> dict[str, tuple[int, Outcome]]:
     """By bat, how many captures of it are kept and what the newest came to."""
-    c = tables.captures.c
-    counts = sa.select(c.bat, sa.func.count()).group_by(c.bat)
-    newest = sa.select(sa.func.max(c.id)).group_by(c.bat)
     with store.engine.connect() as connection:
-        rows = connection.execute(_outcomes(newest)).all()
-        kept = {row[0]: row[1] for row in connection.execute(counts)}
-    return {row.bat: (kept[row.bat], _outcome(row)) for row in rows}
+        rows = connection.execute(_newest_of_each()).all()
+    return {row.bat: (row.kept, _outcome(row)) for row in rows}
 
 
-def _outcomes(numbers: sa.Select[tuple[int]]) -> sa.Select[Any]:
-    """Some captures, each with its worst verdict, oldest first."""
+@cache
+def _newest_outcomes(of_bat: bool, limited: bool) -> sa.Select[Any]:
+    """What captures came to: of ``bat`` or all, the newest ``most`` or all."""
+    c = tables.captures.c
+    chosen = sa.select(c.id).order_by(c.id.desc())
+    if of_bat:
+        chosen = chosen.where(c.bat == sa.bindparam("bat"))
+    if limited:
+        chosen = chosen.limit(sa.bindparam("most", type_=sa.Integer))
+    return _outcomes(chosen.subquery())
+
+
+@cache
+def _newest_of_each() -> sa.Select[Any]:
+    """What the newest capture of each bat came to, and how many are kept."""
+    c = tables.captures.c
+    newest = sa.select(sa.func.max(c.id).label("id"), sa.func.count().label("kept"))
+    return _outcomes(newest.group_by(c.bat).subquery(), "kept")
+
+
+def _outcomes(chosen: sa.Subquery, *also: str) -> sa.Select[Any]:
+    """The captures chosen, each with its worst verdict and what else was chosen, oldest first."""
     c, v = tables.captures.c, tables.comparisons.c
     rank = sa.case((v.verdict == "fail", 2), (v.verdict == "re-shoot", 1), else_=0)
     worst = (sa.func.max(rank).label("rank"), sa.func.count(v.id).label("verdicts"))
+    own = (c.id, c.bat, c.date, c.bench, c.good, *(chosen.c[name] for name in also))
     return (
-        sa.select(c.id, c.bat, c.date, c.bench, c.good, *worst)
+        sa.select(*own, *worst)
         .select_from(tables.captures)
+        .join(chosen, chosen.c.id == c.id)
         .join(tables.comparisons, (v.capture == c.id) & is_latest(), isouter=True)
-        .where(c.id.in_(numbers))
-        .group_by(c.id, c.bat, c.date, c.bench, c.good)
+        .group_by(*own)
         .order_by(c.id)
     )
 

@@ -12,6 +12,13 @@ import sqlalchemy as sa
 from livery.records import tables
 from livery.records.store import Store
 
+_C = tables.papers.c
+_ALL = sa.select(tables.papers).order_by(_C.proof, _C.revision, _C.content)
+_OF_PROOF = _ALL.where(_C.proof == sa.bindparam("proof"))
+_SAME = sa.select(_C.pdf).where(
+    *(column == sa.bindparam(column.name) for column in (_C.proof, _C.revision, _C.content))
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Papers:
@@ -54,47 +61,38 @@ def keep_papers(
     """
     key, revision, content = proof
     name = f"{key} revision {revision}"
-    kept = Papers(
-        key,
-        revision,
-        content,
-        store.keep_evidence(pdf, f"{name}.pdf"),
-        tuple(store.keep_evidence(page, f"{name}.svgz") for page in pages),
-        facts,
-        store.keep_evidence(likeness, f"{name} likeness.json.gz") if likeness else "",
-    )
-    row = {
-        "proof": key,
-        "revision": revision,
-        "content": content,
-        "pdf": kept.pdf,
-        "pages": json.dumps(kept.pages),
-        "facts": json.dumps(facts, ensure_ascii=False),
-        "likeness": kept.likeness or None,
-    }
-    table = tables.papers
-    same = (table.c.proof == key) & (table.c.revision == revision) & (table.c.content == content)
-    with store.writing() as connection:
-        if connection.execute(sa.select(table.c.pdf).where(same)).first() is None:
-            connection.execute(table.insert().values(**row))
-    return kept
+    evidence = [(pdf, f"{name}.pdf"), *((page, f"{name}.svgz") for page in pages)]
+    if likeness:
+        evidence.append((likeness, f"{name} likeness.json.gz"))
+    named = {"proof": key, "revision": revision, "content": content}
+    with store.keeping(*evidence) as (connection, digests):
+        own = digests[1 : 1 + len(pages)]
+        look = digests[-1] if likeness else ""
+        if connection.scalar(_SAME, named) is None:
+            row = {
+                **named,
+                "pdf": digests[0],
+                "pages": json.dumps(own),
+                "facts": json.dumps(facts, ensure_ascii=False),
+                "likeness": look or None,
+            }
+            connection.execute(tables.papers.insert().values(**row))
+    return Papers(key, revision, content, digests[0], own, facts, look)
 
 
 def find_papers(store: Store, proof: str) -> tuple[Papers, ...]:
     """Everything shown of a proof, oldest revision first."""
-    return _read(store, sa.select(tables.papers).where(tables.papers.c.proof == proof))
+    return _read(store, _OF_PROOF, {"proof": proof})
 
 
 def list_papers(store: Store) -> tuple[Papers, ...]:
     """Everything shown, by proof, oldest revision first."""
-    return _read(store, sa.select(tables.papers))
+    return _read(store, _ALL, {})
 
 
-def _read(store: Store, query: sa.Select[Any]) -> tuple[Papers, ...]:
-    keys = tables.papers.c
-    query = query.order_by(keys.proof, keys.revision, keys.content)
+def _read(store: Store, query: sa.Select[Any], words: dict[str, str]) -> tuple[Papers, ...]:
     with store.engine.connect() as connection:
-        rows = connection.execute(query).mappings().all()
+        rows = connection.execute(query, words).mappings().all()
     return tuple(
         Papers(
             row["proof"],

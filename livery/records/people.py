@@ -29,6 +29,18 @@ SHORTEST_PASSWORD = 10  # characters; workshop choice
 SESSION_LASTS = timedelta(hours=12)  # a working day; workshop choice
 _HASHING = BoundedSemaphore(2)  # at once: each takes 64 MiB while it lasts; workshop choice
 
+_TOKEN: sa.BindParameter[str] = sa.bindparam("token")
+_NOW: sa.BindParameter[str] = sa.bindparam("now")
+_LINK = sa.select(tables.links).where(
+    tables.links.c.token == _TOKEN, tables.links.c.expires >= _NOW
+)
+_SESSION = (
+    sa.select(tables.accounts.c.name, tables.accounts.c.role)
+    .join(tables.sessions, tables.sessions.c.account == tables.accounts.c.name)
+    .where(tables.sessions.c.token == _TOKEN, tables.sessions.c.expires >= _NOW)
+)
+_ANYONE = sa.select(tables.accounts.c.name).limit(1)
+
 
 class Office(StrEnum):
     """What a person may do: one office each."""
@@ -104,7 +116,7 @@ def find_person(store: Store, name: str) -> Person | None:
 def has_people(store: Store) -> bool:
     """Whether anyone has an account."""
     with store.engine.connect() as connection:
-        return connection.scalar(sa.select(tables.accounts.c.name).limit(1)) is not None
+        return connection.scalar(_ANYONE) is not None
 
 
 def check_password(store: Store, name: str, password: str) -> Person | None:
@@ -155,14 +167,8 @@ def open_session(store: Store, person: Person, now: datetime) -> str:
 
 def find_session(store: Store, token: str, now: datetime) -> Person | None:
     """Whose session a token opens, if it has not expired."""
-    sessions, accounts = tables.sessions.c, tables.accounts.c
-    query = (
-        sa.select(accounts.name, accounts.role)
-        .join(tables.sessions, sessions.account == accounts.name)
-        .where(sessions.token == _hidden(token), sessions.expires >= now.isoformat())
-    )
     with store.engine.connect() as connection:
-        row = connection.execute(query).first()
+        row = connection.execute(_SESSION, _way_in(token, now)).first()
     return None if row is None else Person(row.name, Office(row.role))
 
 
@@ -211,11 +217,8 @@ def make_link(
 
 def open_link(store: Store, token: str, now: datetime) -> tuple[Link, SecretKey] | None:
     """What a link opens and the key it signs with; None when forged or expired."""
-    query = sa.select(tables.links).where(
-        tables.links.c.token == _hidden(token), tables.links.c.expires >= now.isoformat()
-    )
     with store.engine.connect() as connection:
-        row = connection.execute(query).first()
+        row = connection.execute(_LINK, _way_in(token, now)).first()
     if row is None:
         return None
     key = SecretKey.from_pem(row.key.encode("ascii"), token)
@@ -249,6 +252,10 @@ def _add_account(store: Store, name: str, office: Office, password: str) -> Secr
     except sa.exc.IntegrityError as error:
         raise _refusal(name, "the name is taken", "Choose another") from error
     return key
+
+
+def _way_in(token: str, now: datetime) -> dict[str, str]:
+    return {"token": _hidden(token), "now": now.isoformat()}
 
 
 def _hidden(token: str) -> str:

@@ -32,6 +32,14 @@ from livery.records.migrating import upgrade
 from livery.writing import write_whole
 
 _LEDGER_LOCK = 7301  # any number of our own; names the ledger's advisory lock in PostgreSQL
+_LEDGER = sa.select(tables.ledger.c.number, tables.ledger.c.entry).order_by(tables.ledger.c.number)
+_LENGTH = sa.select(sa.func.count()).select_from(tables.ledger).scalar_subquery()
+_ENDING = (
+    sa.select(tables.ledger, _LENGTH).order_by(tables.ledger.c.number.desc()).limit(1)
+)  # the last entry, and how many there are
+_EVIDENCE = sa.select(tables.evidence.c.sha256).where(
+    tables.evidence.c.sha256.in_(sa.bindparam("digests", expanding=True))
+)
 
 
 class Store:
@@ -115,11 +123,8 @@ class Store:
         Raises:
             InputError: a line of it is no entry.
         """
-        number = tables.ledger.c.number
-        last = sa.select(number, tables.ledger.c.entry).order_by(number.desc()).limit(1)
-        count = sa.select(sa.func.count()).select_from(tables.ledger)
         with self.engine.connect() as connection:
-            seen = (connection.scalar(count), *(connection.execute(last).first() or ()))
+            seen = tuple(connection.execute(_ENDING).first() or ())
             known = self._read
             if known is None or known[0] != seen:
                 known = self._read = (seen, read_book(_read_ledger(connection))[0])
@@ -143,17 +148,27 @@ class Store:
         return troubles
 
     def keep_evidence(self, data: bytes, name: str) -> str:
-        """Keep bytes once; returns their SHA-256. The file is whole before the row is written."""
-        digest = self.evidence.keep(data)
-        row = {"sha256": digest, "bytes": len(data), "kind": kind_of(data), "name": name}
-        query = sa.select(tables.evidence.c.sha256).where(tables.evidence.c.sha256 == digest)
-        with self.engine.connect() as connection:
-            if connection.scalar(query) is not None:
-                return digest
+        """Keep bytes once; returns their SHA-256."""
+        with self.keeping((data, name)) as (_, digests):
+            return digests[0]
+
+    @contextmanager
+    def keeping(self, *evidence: tuple[bytes, str]) -> Iterator[tuple[Connection, tuple[str, ...]]]:
+        """A transaction for what rests on some evidence: bytes, each with a name as a note.
+
+        Gives the connection and each one's SHA-256. Evidence is whole, and on the disk, before
+        a row tells of it.
+        """
+        digests = tuple(self.evidence.keep(data) for data, _ in evidence)
+        rows = {
+            digest: {"sha256": digest, "bytes": len(data), "kind": kind_of(data), "name": name}
+            for digest, (data, name) in zip(digests, evidence, strict=True)
+        }
         with self.writing() as connection:
-            if connection.scalar(query) is None:
-                connection.execute(tables.evidence.insert().values(**row))
-        return digest
+            known = connection.scalars(_EVIDENCE, {"digests": list(rows)}).all()
+            if new := [row for digest, row in rows.items() if digest not in known]:
+                connection.execute(tables.evidence.insert(), new)
+            yield connection, digests
 
     def kept_head(self) -> Head | None:
         """The head last seen, kept beside the database so that a tail cut off shows."""
@@ -188,11 +203,8 @@ class Store:
 
 
 def _read_ledger(connection: Connection) -> tuple[Entry, ...]:
-    rows = connection.execute(
-        sa.select(tables.ledger.c.number, tables.ledger.c.entry).order_by(tables.ledger.c.number)
-    )
     entries = []
-    for number, text in rows:
+    for number, text in connection.execute(_LEDGER):
         try:
             entries.append(entry_from_json(text))
         except ValueError as error:
