@@ -17,7 +17,15 @@ from livery.colour.icc import IccTable, read_table_element, read_tags, read_xyz
 from livery.errors import ColourError
 
 _FILES = {"FOGRA39L": "FOGRA39L_coated.icc"}
-_STARTS = tuple(product((0.1, 0.45, 0.85), repeat=3))  # workshop choice: seeds of the inversion
+# How a build is sought: a lattice round each of the best seeds moves to its nearest point, and is
+# halved where that lies within. All are workshop choices, coverages but for the ΔE00.
+_SEEDS = np.array(list(product((0.1, 0.45, 0.85), repeat=3)))
+_AROUND = np.array(
+    sorted(product((-1.0, -0.5, 0.0, 0.5, 1.0), repeat=3), key=lambda p: np.dot(p, p))
+)
+_STARTS = 3
+_WIDEST, _ONE_LEFT, _FINEST = 0.25, 0.06, 1e-5
+_NO_DE00 = 1e-4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,35 +88,32 @@ class PressProfile:
         Raises:
             ColourError: wrong shape, not finite, ``black`` outside 0..1, or above ``most``.
         """
-        from scipy.optimize import minimize  # type: ignore[import-untyped] # has no types
-
         aim = as_triples(lab, "lab").reshape(3)
         if not black <= most:
             raise ColourError(f"cmyk: black {black:g} is more than all ink together, {most:g}.")
 
-        def build(inks: Floats) -> Floats:
-            held = np.clip(inks, 0.0, 1.0)
-            return np.append(held * min(1.0, (most - black) / max(held.sum(), 1e-9)), black)
+        def builds(inks: Floats) -> Floats:
+            """Cyan, magenta and yellow with the black, thinned where they are too much ink."""
+            total = np.maximum(inks.sum(axis=-1, keepdims=True), 1e-9)
+            thinned = inks * np.minimum(1.0, (most - black) / total)
+            return np.concatenate([thinned, np.full_like(total, black)], axis=-1)
 
-        def distance(inks: Floats) -> float:
-            return float(ciede2000(aim, self.cmyk_to_lab(build(inks))))
+        def distances(inks: Floats) -> Floats:
+            return ciede2000(aim, self.cmyk_to_lab(builds(inks)))
 
-        builds = np.array([build(np.array(start)) for start in _STARTS])
-        errors = ciede2000(aim, self.cmyk_to_lab(builds))
-        best, left = builds[0], np.inf
-        for start in builds[np.argsort(errors, kind="stable")[:3]]:
-            found = minimize(
-                distance,
-                start[:3],
-                method="Nelder-Mead",
-                bounds=[(0.0, 1.0)] * 3,
-                options={"xatol": 1e-5, "fatol": 1e-5, "maxiter": 600},
-            )
-            if found.fun < left:
-                best, left = build(found.x), float(found.fun)
-            if left < 1e-3:
-                break
-        return best, left
+        at = _SEEDS[np.argsort(distances(_SEEDS), kind="stable")[:_STARTS]]
+        half, left = _WIDEST, np.full(len(at), np.inf)
+        while half >= _FINEST and left.min() >= _NO_DE00:
+            around = np.clip(at[:, None] + half * _AROUND, 0.0, 1.0)
+            errors = distances(around)
+            best = np.arange(len(at)), errors.argmin(axis=1)
+            moved, at, left = np.abs(around[best] - at).max(), around[best], errors[best]
+            if moved < 0.75 * half:  # the nearest lies within, not at the lattice's side
+                half /= 2.0
+            if half < _ONE_LEFT:
+                at, left = at[[left.argmin()]], left[[left.argmin()]]
+        nearest = int(left.argmin())
+        return builds(at[nearest]), float(left[nearest])
 
 
 def read_press_profile(key: str, data: bytes) -> PressProfile:

@@ -72,6 +72,18 @@ def test_beyond_the_gamut_the_distance_is_said(press):
     assert 2.0 < left < 6.0
 
 
+@pytest.mark.parametrize(("black", "most"), [(0.0, 4.0), (0.3, 2.4), (1.0, 1.8)])
+def test_no_build_on_an_even_grid_is_nearer(press, black, most):
+    chance = np.random.default_rng(11)
+    aims = chance.uniform((5.0, -80.0, -80.0), (97.0, 80.0, 100.0), (12, 3))
+    steps = np.linspace(0.0, 1.0, 21)
+    inks = np.stack(np.meshgrid(steps, steps, steps), axis=-1).reshape(-1, 3)
+    inks = inks[inks.sum(axis=1) <= most - black + 1e-9]
+    grid = press.cmyk_to_lab(np.column_stack([inks, np.full(len(inks), black)]))
+    for aim in aims:
+        assert press.lab_to_cmyk(aim, black, most)[1] <= ciede2000(aim, grid).min() + 0.001
+
+
 def test_numbers_and_profiles_that_do_not_serve_are_refused(press):
     with pytest.raises(ColourError, match="Four inks"):
         press.cmyk_to_lab([0.1, 0.2, 0.3])
