@@ -19,7 +19,7 @@ from livery.errors import ColourError
 _FILES = {"FOGRA39L": "FOGRA39L_coated.icc"}
 # How a build is sought: a lattice round each of the best seeds moves to its nearest point, and is
 # halved where that lies within. All are workshop choices, coverages but for the ΔE00.
-_SEEDS = np.array(list(product((0.1, 0.45, 0.85), repeat=3)))
+_SEEDS = np.array(list(product((0.0, 0.25, 0.5, 0.75, 1.0), repeat=3)))
 _AROUND = np.array(
     sorted(product((-1.0, -0.5, 0.0, 0.5, 1.0), repeat=3), key=lambda p: np.dot(p, p))
 )
