@@ -40,9 +40,8 @@ def distance_clear(area: Area, other: Area) -> float:
     overlap = _parts(area.intersection(other))
     if not overlap:
         return 0.0
-    deep = max(
-        max(_farthest(part, other.boundary), _farthest(part, area.boundary)) for part in overlap
-    )
+    edges = (other.boundary, area.boundary)
+    deep = max(_farthest(part, edge) for part in overlap for edge in edges)
     return -(deep if deep > _NO_AREA_MM2 else max(_inradius(part) for part in overlap))
 
 
@@ -59,8 +58,9 @@ def _parts(geometry: BaseGeometry) -> list[Polygon]:
 
 def _farthest(geometry: BaseGeometry, target: BaseGeometry) -> float:
     """Largest distance from a geometry's corners to a target."""
+    shapely.prepare(target)
     corners = shapely.points(shapely.get_coordinates(geometry))
-    return float(shapely.distance(corners, target).max())
+    return float(shapely.distance(target, corners).max())
 
 
 def _inradius(part: Polygon) -> float:

@@ -17,6 +17,7 @@ from livery.kit.model import Surface
 from livery.limits import Check, Placed, Rule, RuleBook, Severity, envelop
 from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.scene import governs, has_role
+from livery.placement.contour import Contour, contour_of
 from livery.placement.intent import Intent, Part
 from livery.placement.slides import SLACK_MM
 
@@ -31,13 +32,13 @@ class Wall:
 
     Attributes:
         part: index of the part it holds.
-        segments: the boundary's, shape (n, 2 ends, 2).
+        contour: its boundary.
     """
 
     rule: str
     part: int
     area: Area
-    segments: NDArray[np.float64]
+    contour: Contour
     gap_mm: float
     inside: bool
 
@@ -221,7 +222,7 @@ def _band_wall(name: str, rule: Rule, surface: Surface, part: int) -> Wall:
 
 def _wall(name: str, part: int, area: Area, gap_mm: float, *, inside: bool) -> Wall:
     shapely.prepare(area)  # asked again and again whether it holds a point
-    return Wall(name, part, area, segments_of(area), gap_mm, inside)
+    return Wall(name, part, area, contour_of(segments_of(area)), gap_mm, inside)
 
 
 def _least(name: str, rule: Rule, decal: Decal) -> list[tuple[str, float]]:

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from livery.limits import RuleBook
-from livery.placement.bounds import Area, gap_between, gather_bounds, segments_of
+from livery.placement.bounds import Area, gap_between, gather_bounds
 from livery.placement.fitting import Fitter
 from livery.placement.hulls import barred_beside
 from livery.placement.intent import Fit, Intent, Point, joint_box, settle
@@ -176,17 +176,20 @@ class Cluster:
         (i, p), (j, q) = gap.one, gap.other
         other = self.fitters[j].hull_at(q, scales[j], at[j])
         one = self.fitters[i].hull_at(p, scales[i], at[i])
-        still = self.fitters[i].area_at(p, scales[i], at[i])
         barred = barred_beside(
             other,
             one,
             gap.gap_mm,
             window,
-            lambda: (self.fitters[j].sides_at(q, scales[j], at[j]), segments_of(still)),
+            lambda: (
+                self.fitters[j].contour_at(q, scales[j], at[j]),
+                self.fitters[i].contour_at(p, scales[i], at[i]),
+            ),
         )
         free = free_slides(barred, window)
         if one.exact and other.exact:
             return free
+        still = self.fitters[i].area_at(p, scales[i], at[i])
         moving = self.fitters[j].area_at(q, scales[j], at[j])
         return [part for part in free if not _nested(still, moving, sum(part) / 2.0)]
 

@@ -18,13 +18,13 @@ from livery.placement.bounds import (
     segments_of,
     triangles_of,
 )
+from livery.placement.contour import Contour, barred_slides, contour_of
 from livery.placement.hulls import Hull, barred_beside, hull_of
 from livery.placement.intent import Fit, Intent, Point
 from livery.placement.slides import (
     SLACK_MM,
     Interval,
     barred_at_both,
-    barred_slides,
     chain_closes,
     cut_upright,
     free_slides,
@@ -50,11 +50,11 @@ class Fitter:
     def __init__(self, intent: Intent, bounds: Bounds) -> None:
         self._intent, self._bounds = intent, bounds
         self._areas = [area_of(part) for part in intent.parts]
-        self._sides = [segments_of(area) for area in self._areas]
+        self._contours = [contour_of(segments_of(area)) for area in self._areas]
         self._inner = [inner_points([area]) for area in self._areas]
         self._kept_out = [inner_points(wall.kept_out) for wall in bounds.walls]
         self._ends = [(part.box[1], part.box[3]) for part in intent.parts]
-        self.monotone = all(_sees_all(sides) for sides in self._sides)
+        self.monotone = all(_sees_all(contour.sides) for contour in self._contours)
 
     def largest(self, least: float, greatest: float, slide_mm: float) -> Fit | None:
         """The largest scale that fits, with its smallest move.
@@ -110,10 +110,9 @@ class Fitter:
             if self._holds(scale, nearest_zero(interval), at)
         ]
 
-    def sides_at(self, part: int, scale: float, at: Point) -> NDArray[np.float64]:
-        """A part's sides with the origin at a point, shape (n, 2 ends, 2), mm."""
-        sides: NDArray[np.float64] = scale * self._sides[part] + at
-        return sides
+    def contour_at(self, part: int, scale: float, at: Point) -> Contour:
+        """A part's sides with the origin at a point."""
+        return self._contours[part].at(scale, at)
 
     def hull_at(self, part: int, scale: float, at: Point) -> Hull:
         """The convex hull of a part with the origin at a point."""
@@ -212,11 +211,10 @@ class Fitter:
         if start > end:
             return True
         sides = [
-            (self.sides_at(part, low, at), self.sides_at(part, high, at))
-            for part in range(len(self._sides))
+            (low * contour.sides + at, high * contour.sides + at) for contour in self._contours
         ]
         barred = [
-            barred_at_both(sides[wall.part], wall.segments, wall.gap_mm, (start, end))
+            barred_at_both(sides[wall.part], wall.contour.sides, wall.gap_mm, (start, end))
             for wall in self._bounds.walls
         ]
         astray = np.stack([self._astray(low, at), self._astray(high, at)], axis=1)
@@ -280,15 +278,15 @@ class Fitter:
     ) -> NDArray[np.float64]:
         """Moves that come too near to one boundary; ``still`` is the hull of what to keep off."""
         if still is None:
-            sides = self.sides_at(wall.part, scale, at)
-            return barred_slides(sides, wall.segments, wall.gap_mm, within)
+            contour = self.contour_at(wall.part, scale, at)
+            return barred_slides(contour, wall.contour, wall.gap_mm, within)
         moving = self.hull_at(wall.part, scale, at)
         return barred_beside(
             moving,
             still,
             wall.gap_mm,
             within,
-            lambda: (self.sides_at(wall.part, scale, at), wall.segments),
+            lambda: (self.contour_at(wall.part, scale, at), wall.contour),
         )
 
     def _holds(self, scale: float, slide_mm: float, at: Point) -> bool:

@@ -20,7 +20,8 @@ from numpy.typing import NDArray
 from shapely.geometry.polygon import Polygon, orient
 
 from livery.placement.bounds import Area
-from livery.placement.slides import SLACK_MM, Interval, barred_past, barred_slides
+from livery.placement.contour import Contour, barred_slides
+from livery.placement.slides import Interval, barred_past
 
 _FLAT_MM = 1e-10  # a hollow this shallow on average is rounding [source: workshop-choice]
 
@@ -63,16 +64,16 @@ def barred_beside(
     still: Hull,
     gap_mm: float,
     within: Interval,
-    sides: Callable[[], tuple[NDArray[np.float64], NDArray[np.float64]]],
+    contours: Callable[[], tuple[Contour, Contour]],
 ) -> NDArray[np.float64]:
-    """Moves that bring an area nearer than a gap to another: by hulls where they tell, else sides.
+    """Moves that bring an area nearer than a gap to another: by hulls where they tell.
 
     Args:
         moving: hull of the area that moves.
         still: hull of the other.
         gap_mm: 0 bars crossing alone.
         within: moves of interest; others may be left out.
-        sides: the two areas' sides, asked for only where hulls do not tell.
+        contours: of the two areas, asked for only where hulls do not tell.
 
     Returns:
         Open intervals, shape (n, 2), mm; of two convex areas also where one is in the other.
@@ -81,8 +82,7 @@ def barred_beside(
     if not len(whole) or (moving.exact and still.exact):
         return whole
     ((low, high),) = whole.tolist()  # beyond it nothing is near
-    reach = (max(low, within[0]) - SLACK_MM, min(high, within[1]) + SLACK_MM)
-    return barred_slides(*sides(), gap_mm, reach)
+    return barred_slides(*contours(), gap_mm, (max(low, within[0]), min(high, within[1])))
 
 
 def _sum_of(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:

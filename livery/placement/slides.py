@@ -17,25 +17,29 @@ SLACK_MM = 5e-10
 
 Interval = tuple[float, float]
 
-_DENSE = 50_000  # pairs that are quicker compared one by one than sorted [source: workshop-choice]
 
-
-def barred_slides(
-    sides: NDArray[np.float64], boundary: NDArray[np.float64], gap_mm: float, reach: Interval
+def barred_by_pairs(
+    sides: NDArray[np.float64], others: NDArray[np.float64], gap_mm: float | NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """Moves along y that bring a decal nearer than a gap to a boundary.
+    """Moves along y that bring a side nearer than a gap to another, pair by pair.
 
     Args:
-        sides: the decal's sides, shape (k, 2, 2), mm, in the surface's frame.
-        boundary: sides to keep away from, shape (m, 2, 2), mm.
-        gap_mm: 0 bars crossing alone; touching is allowed.
-        reach: moves of interest; others may be left out.
+        sides: those that move, shape (n, 2 ends, 2), mm.
+        others: shape (n, 2, 2), mm.
+        gap_mm: one for all, or one for each, shape (n,); 0 bars crossing alone.
 
     Returns:
-        Open intervals of barred moves, shape (n, 2), mm.
+        An open interval for each, shape (n, 2), mm; low above high where nothing is barred.
     """
-    low, high = _intervals(sides, boundary, gap_mm, _near_pairs(sides, boundary, gap_mm, reach))
-    return np.stack([low, high], axis=1)[low < high]
+    a, b = sides, others
+    corners = np.stack([b[:, 0] - a[:, 0], b[:, 1] - a[:, 0], b[:, 1] - a[:, 1], b[:, 0] - a[:, 1]])
+    x, y = corners[..., 0], corners[..., 1]
+    low, high = _corner_circles(x, y, gap_mm)
+    side_low, side_high = _moved_sides(x, y, gap_mm)
+    low = np.minimum(low, side_low).min(axis=0) + SLACK_MM
+    high = np.maximum(high, side_high).max(axis=0) - SLACK_MM
+    crossed = (x.min(axis=0) - gap_mm < -SLACK_MM) & (x.max(axis=0) + gap_mm > SLACK_MM)
+    return np.stack([np.where(crossed, low, np.inf), np.where(crossed, high, -np.inf)], axis=1)
 
 
 def barred_past(corners: NDArray[np.float64], gap_mm: float) -> NDArray[np.float64]:
@@ -74,9 +78,8 @@ def barred_at_both(
     Returns:
         Open intervals, shape (n pairs, 2 scales, 2 ends), mm.
     """
-    pairs = _near_pairs(sides[0], boundary, gap_mm, reach)
-    ends = [np.stack(_intervals(each, boundary, gap_mm, pairs), axis=1) for each in sides]
-    both = np.stack(ends, axis=1)
+    own, other = _near_pairs(sides[0], boundary, gap_mm, reach)
+    both = np.stack([barred_by_pairs(each[own], boundary[other], gap_mm) for each in sides], axis=1)
     kept: NDArray[np.float64] = both[(both[..., 0] < both[..., 1]).all(axis=1)]
     return kept
 
@@ -119,24 +122,6 @@ def chain_closes(barred: NDArray[np.float64], within: Interval) -> bool:
     return True
 
 
-def _intervals(
-    sides: NDArray[np.float64],
-    boundary: NDArray[np.float64],
-    gap_mm: float,
-    pairs: tuple[NDArray[np.intp], NDArray[np.intp]],
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Low and high ends of each pair's barred moves; low above high where nothing is barred."""
-    a, b = sides[pairs[0]], boundary[pairs[1]]
-    corners = np.stack([b[:, 0] - a[:, 0], b[:, 1] - a[:, 0], b[:, 1] - a[:, 1], b[:, 0] - a[:, 1]])
-    x, y = corners[..., 0], corners[..., 1]
-    low, high = _corner_circles(x, y, gap_mm)
-    side_low, side_high = _moved_sides(x, y, gap_mm)
-    low = np.minimum(low, side_low).min(axis=0) + SLACK_MM
-    high = np.maximum(high, side_high).max(axis=0) - SLACK_MM
-    crossed = (x.min(axis=0) - gap_mm < -SLACK_MM) & (x.max(axis=0) + gap_mm > SLACK_MM)
-    return np.where(crossed, low, np.inf), np.where(crossed, high, -np.inf)
-
-
 def free_slides(barred: NDArray[np.float64], within: Interval) -> list[Interval]:
     """What open barred intervals leave of a closed one; single points count."""
     start, end = within
@@ -157,28 +142,13 @@ def _near_pairs(
     low, high = sides.min(axis=1) - gap, sides.max(axis=1) + gap
     low[:, 1] += reach[0]
     high[:, 1] += reach[1]
-    floor, ceiling = boundary.min(axis=1), boundary.max(axis=1)
-    if not len(low) or not len(floor):
-        return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp)
-    # What lies beyond the other's box altogether has no pair.
-    own = np.flatnonzero(((low < ceiling.max(axis=0)) & (high > floor.min(axis=0))).all(axis=1))
-    near = (floor < high.max(axis=0)) & (ceiling > low.min(axis=0))
-    other = np.flatnonzero(near.all(axis=1))
-    low, high, floor, ceiling = low[own], high[own], floor[other], ceiling[other]
-    if len(own) * len(other) > _DENSE:
-        tree = shapely.STRtree(shapely.box(*floor.T, *ceiling.T))
-        first, second = tree.query(shapely.box(*low.T, *high.T))
-    else:
-        touch = np.ones((len(own), len(other)), dtype=bool)
-        for axis in (0, 1):
-            touch &= low[:, None, axis] < ceiling[None, :, axis]
-            touch &= high[:, None, axis] > floor[None, :, axis]
-        first, second = np.nonzero(touch)
-    return own[first], other[second]
+    tree = shapely.STRtree(shapely.box(*boundary.min(axis=1).T, *boundary.max(axis=1).T))
+    first, second = tree.query(shapely.box(*low.T, *high.T))
+    return first, second
 
 
 def _corner_circles(
-    x: NDArray[np.float64], y: NDArray[np.float64], gap: float
+    x: NDArray[np.float64], y: NDArray[np.float64], gap: float | NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     square = gap * gap - x * x
     half = np.sqrt(np.maximum(square, 0.0))
@@ -187,7 +157,7 @@ def _corner_circles(
 
 
 def _moved_sides(
-    x: NDArray[np.float64], y: NDArray[np.float64], gap: float
+    x: NDArray[np.float64], y: NDArray[np.float64], gap: float | NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Where x = 0 cuts the parallelogram's sides, each moved out by the gap to both hands."""
     dx, dy = np.roll(x, -1, axis=0) - x, np.roll(y, -1, axis=0) - y

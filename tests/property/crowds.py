@@ -1,4 +1,4 @@
-"""Rectangles that compete for a short slab, and every choice of their scales and moves."""
+"""Decals that compete for a short slab, and every choice of rectangles' scales and moves."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -36,6 +36,35 @@ def crowd(seed: int, *, linked: bool) -> list[Intent]:
         part = replace(part, turn=Affine.translation(0.0, part.decal.height_mm / 2))
         link = Link("a", (0.0, made[0].parts[0].decal.height_mm / 2))
         made[2] = replace(made[2], parts=(part,), x_mm=0.0, y_mm=3.0, slide_mm=0.0, link=link)
+    return made
+
+
+def lobed_ring(lobes: int, radius: float, turn: float) -> Path:
+    """A closed curve of lobes with hollows between them, of cubics."""
+    angle = np.linspace(0.0, 2.0 * np.pi, 4 * lobes, endpoint=False)
+    reach = radius * (0.75 + 0.25 * np.cos(lobes * angle))
+    on = reach[:, None] * np.stack([np.cos(angle + turn), np.sin(angle + turn)], axis=1)
+    lead = (np.roll(on, -1, axis=0) - np.roll(on, 1, axis=0)) / 6.0
+    ends = np.roll(on, -1, axis=0)
+    cubics = np.stack([on + lead, ends - np.roll(lead, -1, axis=0), ends], axis=1)
+    return Path("M" + "C" * len(on) + "Z", np.concatenate([on[:1], cubics.reshape(-1, 2)]))
+
+
+def lobed_pile(seed: int, count: int, *, curved: bool) -> list[Intent]:
+    """Lobed decals that all overlap, of curves or of the corners on them."""
+    random = np.random.default_rng(seed)
+    slab = Surface("face", "Face", SLAB, SLAB.area, (Datum("grip-bottom", 0.0),))
+    made: list[Intent] = []
+    for number in range(count):
+        ring = lobed_ring(
+            int(random.integers(2, 7)), random.uniform(10.0, 20.0), random.uniform(0.0, 6.0)
+        )
+        outline = ring if curved else Path.polyline(ring.points[:-1])
+        x0, y0, x1, y1 = outline.bounds()
+        decal = Decal(f"d{number}", "D", (), outline, x1 - x0, y1 - y0, 0.1, "decoration", False)
+        at = (float(random.uniform(-12.0, 12.0)), float(random.uniform(20.0, 60.0)))
+        intent = state(decal.key, decal, slab, at)
+        made.append(replace(intent, least_scale=0.3, slide_mm=float(random.uniform(0.0, 20.0))))
     return made
 
 
