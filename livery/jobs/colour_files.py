@@ -234,22 +234,27 @@ def _ink_lines(key: str, reading: SettledReading, with_spectrum: bool) -> list[s
 
 
 def write_aims(season: Path, out: Path) -> int:
-    """Write a season's aims for an instrument: CxF where the name ends so, CGATS otherwise.
+    """Write a season's aims for an instrument: CGATS or CxF, as the file's name ends.
 
     Returns:
         How many aims.
 
     Raises:
         SeasonError: the season cannot be read.
-        ExchangeError: the form cannot express them.
+        ExchangeError: the name ends otherwise, or the form cannot express them.
     """
+    form = out.suffix.lower()
+    if form not in (".txt", ".cxf"):
+        found = f"aims are not written as {form!r}" if form else "its name does not say which form"
+        mend = "End its name in .txt for CGATS text, or in .cxf for CxF"
+        raise ExchangeError(Fault(str(out), "", None, found, mend))
     scheme = load_season(season)
     conditions = Conditions("D50", 2, MeasurementCondition.M1)
     readings = [_aim(ink, conditions) for ink in scheme.palette.inks]
     if any(reading.spectrum is None for reading in readings):  # one table holds all or none
         readings = [Reading(r.name, r.id, r.lab, None, conditions) for r in readings]
     words = f"{scheme.name}, revision {scheme.revision}: aims of {scheme.palette.name}"
-    if out.suffix.lower() in (".cxf", ".xml"):
+    if form == ".cxf":
         write_whole(out, render_cxf(readings, words, scheme.workshop or "livery", scheme.date))
     else:
         write_whole(out, render_cgats(readings, words, scheme.workshop or "livery"))

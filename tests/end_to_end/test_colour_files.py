@@ -116,3 +116,13 @@ def test_what_we_write_is_ours_to_read(run, tmp_path):
     file = read_colours(tmp_path / "aims.cxf")
     assert len(file.readings) == 6
     assert not file.notes
+
+
+@pytest.mark.parametrize("name", ["aims.docx", "aims"])
+def test_aims_in_a_form_that_is_not_written_are_refused(run, tmp_path, name):
+    (tmp_path / name).write_text("a letter")
+    said = run("aims", SEASON, "-o", name)
+    assert said.returncode == 2
+    assert said.stderr.startswith(f"livery: {name}: ")
+    assert ".txt" in said.stderr and ".cxf" in said.stderr
+    assert (tmp_path / name).read_text() == "a letter"
