@@ -85,9 +85,7 @@ def match(
         print_json(findings_data(findings))
     else:
         _show(findings)
-    if any(one.verdict != "pass" for one in findings.comparisons) or not all(
-        one.ok for one in findings.lights
-    ):
+    if not findings.all_match:
         raise typer.Exit(FINDINGS)
 
 
@@ -119,6 +117,11 @@ def _show(findings: Findings) -> None:
     out.print(table)
     counts = {word: sum(c.verdict == word for c in findings.comparisons) for word in _VERDICTS}
     out.print(", ".join(f"{number} {word}" for word, number in counts.items()))
+    unjudged = [one.ink for one in findings.remarks if one.unjudged]
+    if unjudged:
+        out.print(f"Not judged, as the palette has no such ink: {', '.join(unjudged)}.")
+    elif not (findings.comparisons or findings.lights):
+        out.print("Nothing was judged: no sample shows an ink of the season.")
 
 
 _VERDICTS = ("pass", "fail", "re-shoot")

@@ -15,6 +15,7 @@ from livery.match import words
 from livery.match.decision import Judgement, judge
 from livery.match.evidence import Shot, Shots, gather, scatter
 from livery.match.model import AIM, REFERENCE, Comparison, Verdict
+from livery.match.strays import Part, Stray, find_strays, pair_parts, parts_against
 from livery.match.tolerance import Names, choose_tolerance
 from livery.scheme.model import Palette, Tolerances
 
@@ -38,6 +39,7 @@ class Case:
         difference_cov: covariance of ``lab_b - lab_a``.
         withheld: why no verdict may be given, whatever the numbers.
         remedy: what would narrow the uncertainty most.
+        parts: its regions one by one, where there are more than one.
     """
 
     ink: str
@@ -48,6 +50,12 @@ class Case:
     difference_cov: Floats
     withheld: tuple[str, ...]
     remedy: str
+    parts: tuple[Part, ...] = ()
+
+    @property
+    def a_known(self) -> bool:
+        """Whether a is exact, as an aim is."""
+        return self.a == AIM
 
 
 def compare(
@@ -61,7 +69,8 @@ def compare(
     """Compare every ink of every item with its aim, with the reference, and item with item.
 
     In one photograph the error that its samples share cancels out of a pair; across photographs
-    both count in full. A photograph that failed a gate gives no verdict, only its advice.
+    both count in full. A photograph that failed a gate gives no verdict, only its advice. Nothing
+    passes of which a single region fails by itself.
 
     Args:
         evidence: captures, or bare samples of good photographs; items are their samples' items.
@@ -91,10 +100,12 @@ def compare(
         np.array([case.lab_b for case in cases]),
         np.array([case.difference_cov for case in cases]),
         np.array([limit for limit, _ in limits]),
-        a_known=np.array([case.a == AIM for case in cases]),
+        a_known=np.array([case.a_known for case in cases]),
     )
+    strays = find_strays(cases, [limit for limit, _ in limits])
     return tuple(
-        _conclude(case, judgement, index, limits[index][1]) for index, case in enumerate(cases)
+        _conclude(case, judgement, index, limits[index][1], strays[index])
+        for index, case in enumerate(cases)
     )
 
 
@@ -138,7 +149,9 @@ def _against_aim(ink: str, item: str, shots: Sequence[Shot], lab: LabColour) -> 
         else "The camera's colour is the doubt: use even daylight and a target measured with "
         "patches near this ink, or lay an approved sample of the same material in the photograph"
     )
-    return Case(ink, AIM, item, np.asarray(lab, dtype=np.float64), mean, cov, withheld, remedy)
+    aim = np.asarray(lab, dtype=np.float64)
+    parts = parts_against(aim, np.zeros((3, 3)), usable)
+    return Case(ink, AIM, item, aim, mean, cov, withheld, remedy, parts)
 
 
 def _pair(ink: str, a: tuple[str, Sequence[Shot]], b: tuple[str, Sequence[Shot]]) -> Case:
@@ -153,7 +166,8 @@ def _pair(ink: str, a: tuple[str, Sequence[Shot]], b: tuple[str, Sequence[Shot]]
     if not all(shot.absolute for shot in [*first, *second]):
         withheld += (_NOMINAL_APART,)
     remedy = "Lay both in one photograph: most of the error is then common and cancels"
-    return Case(ink, a[0], b[0], lab_a, lab_b, cov_a + cov_b, withheld, remedy)
+    parts = parts_against(lab_a, cov_a, second) + parts_against(lab_b, cov_b, first)
+    return Case(ink, a[0], b[0], lab_a, lab_b, cov_a + cov_b, withheld, remedy, parts)
 
 
 def _pair_together(ink: str, a: str, b: str, pairs: Sequence[tuple[Shot, Shot]]) -> Case:
@@ -164,7 +178,7 @@ def _pair_together(ink: str, a: str, b: str, pairs: Sequence[tuple[Shot, Shot]])
     lab_a = np.mean([one.lab for one, _ in pairs], axis=0)
     withheld = _advice([shot for pair in pairs for shot in pair])
     remedy = "Sample larger, smoother regions side by side in even light, with the camera steadied"
-    return Case(ink, a, b, lab_a, lab_a + mean, cov, withheld, remedy)
+    return Case(ink, a, b, lab_a, lab_a + mean, cov, withheld, remedy, pair_parts(pairs))
 
 
 def _best(every: Sequence[Shot], good: Sequence[Shot]) -> Sequence[Shot]:
@@ -195,7 +209,9 @@ def positive(cov: Floats) -> Floats:
     return kept
 
 
-def _conclude(case: Case, judgement: Judgement, index: int, basis: str) -> Comparison:
+def _conclude(
+    case: Case, judgement: Judgement, index: int, basis: str, stray: Stray | None
+) -> Comparison:
     numbers = {
         "de00": float(judgement.de00[index]),
         "u95": float(judgement.u95[index]),
@@ -204,12 +220,17 @@ def _conclude(case: Case, judgement: Judgement, index: int, basis: str) -> Compa
         "noise_de00": float(judgement.noise[index]),
     }
     verdict = Verdict.RESHOOT if case.withheld else judgement.verdict(index)
+    if verdict is Verdict.PASS and stray is not None:
+        verdict = Verdict.RESHOOT
+        reason = words.say_stray(stray.name, stray.de00, numbers["tolerance"], len(case.parts))
+    else:
+        reason = _reason(case, judgement, index, verdict, basis)
     return Comparison(
         ink=case.ink,
         a=case.a,
         b=case.b,
         verdict=verdict,
-        reason=_reason(case, judgement, index, verdict, basis),
+        reason=reason,
         basis=basis,
         lab_a=_triple(case.lab_a),
         lab_b=_triple(case.lab_b),

@@ -30,6 +30,8 @@ class Shot:
         absolute: whether it may be held against numbers from outside the photograph.
         advice: of every gate that the photograph or its regions failed.
         regions: the regions' colours, shape (n, 3).
+        region_names: their names.
+        region_cov: covariance of one region that no other sample shares, on average.
         material: of all the regions; "" when unsaid or mixed.
         misfit_cov: the part of ``shared_cov`` that only samples of one material share.
     """
@@ -43,6 +45,8 @@ class Shot:
     absolute: bool
     advice: tuple[str, ...]
     regions: Floats
+    region_names: tuple[str, ...]
+    region_cov: Floats
     material: str
     misfit_cov: Floats
 
@@ -57,8 +61,15 @@ class Shot:
         All that is shared cancels where both materials are known and one; else the camera's
         misfit to each material stays, since it may point either way.
         """
+        return self.own_cov + self._misfit_beside(other)
+
+    def region_cov_beside(self, other: Shot) -> Floats:
+        """The same of one of its regions."""
+        return self.region_cov + self._misfit_beside(other)
+
+    def _misfit_beside(self, other: Shot) -> Floats:
         alike = self.material != "" and self.material == other.material
-        return self.own_cov if alike else self.own_cov + self.misfit_cov
+        return np.zeros((3, 3)) if alike else self.misfit_cov
 
 
 Shots = Mapping[str, Mapping[str, Sequence[Shot]]]
@@ -137,6 +148,8 @@ def _pool_regions(
         absolute=all(capture.absolute for capture in captures),
         advice=tuple(dict.fromkeys(f"{gate.gate}: {gate.advice}" for gate in failed)),
         regions=labs,
+        region_names=tuple(sample.name for sample, _ in entries),
+        region_cov=own,
         material=materials.pop() if len(materials) == 1 else "",
         misfit_cov=np.mean(misfits, axis=0) if misfits else np.zeros((3, 3)),
     )

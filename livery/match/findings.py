@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from livery.match.lights import LightComparison
-from livery.match.model import Comparison, Remark
+from livery.match.model import Comparison, Remark, Verdict
 from livery.match.remedy import CommonAim, Remedy
 
 
@@ -41,3 +41,13 @@ class Findings:
     common_aims: tuple[CommonAim, ...] = ()
     evidence: tuple[Evidence, ...] = ()
     notes: tuple[str, ...] = ()
+
+    @property
+    def all_match(self) -> bool:
+        """Whether everything that was seen was judged and passed, and something was."""
+        return (
+            bool(self.comparisons or self.lights)
+            and all(one.verdict is Verdict.PASS for one in self.comparisons)
+            and all(one.ok for one in self.lights)
+            and not any(one.unjudged for one in self.remarks)
+        )

@@ -63,8 +63,10 @@ class Remark:
 
     Attributes:
         item: the item it is about, or "".
+        unjudged: whether something was seen and no verdict came of it.
     """
 
     ink: str
     item: str
     text: str
+    unjudged: bool = False

@@ -45,7 +45,8 @@ def _of_ink(ink: str, shots: Shots, aims: Palette) -> Iterator[Remark]:
     if ink not in aims.keys:
         near = difflib.get_close_matches(ink, sorted(aims.keys), n=1)
         hint = f"; did you mean {near[0]!r}?" if near else ""
-        yield Remark(ink, "", f"the palette has no such ink, so it has no aim{hint}")
+        alone = len(shots[ink]) == 1
+        yield Remark(ink, "", f"the palette has no such ink, so it has no aim{hint}", alone)
     every = dict.fromkeys(item for items in shots.values() for item in items)
     if len(shots[ink]) == 1:
         yield Remark(ink, next(iter(shots[ink])), "no other item shows this ink: no pair")

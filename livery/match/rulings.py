@@ -11,7 +11,8 @@ from livery.capture.model import Capture
 from livery.colour import ciede2000
 from livery.match.comparison import Case, find_cases
 from livery.match.decision import decide
-from livery.match.model import AIM, Verdict
+from livery.match.model import Verdict
+from livery.match.strays import find_strays
 from livery.match.tolerance import Names, choose_tolerance
 from livery.scheme.model import Palette, Tolerances
 
@@ -105,10 +106,14 @@ def _verdicts(
             np.array([cases[at].lab_b for at in left]),
             np.array([cases[at].difference_cov for at in left]),
             np.array([limits[at] for at in left]),
-            np.array([cases[at].a == AIM for at in left]),
+            np.array([cases[at].a_known for at in left]),
         )
         for at, verdict in zip(left, decided, strict=True):
             verdicts[at] = verdict
+    passed = [at for at, verdict in enumerate(verdicts) if verdict is Verdict.PASS]
+    strays = find_strays([cases[at] for at in passed], [limits[at] for at in passed])
+    for at, stray in zip(passed, strays, strict=True):
+        verdicts[at] = Verdict.PASS if stray is None else Verdict.RESHOOT
     return [verdict for verdict in verdicts if verdict is not None]
 
 

@@ -54,7 +54,8 @@ def say_remarks(remarks: Iterable[Remark], names: Names) -> list[str]:
     for one in remarks:
         subject = f"{names.get(one.ink, one.ink)} {one.item}".strip()
         found.setdefault(one.text, []).append(subject)
-    return [f"{', '.join(subjects)}: {text}." for text, subjects in found.items()]
+    said = {text: text if text.endswith("?") else f"{text}." for text in found}
+    return [f"{', '.join(subjects)}: {said[text]}" for text, subjects in found.items()]
 
 
 def say_light(one: LightComparison, names: Names) -> str:

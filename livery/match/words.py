@@ -100,6 +100,15 @@ def say_doubt(
     return f"{text}: {clause}. The uncertainty must fall to {share:.0%} of this. {remedy}."
 
 
+def say_stray(name: str, de00: float, tolerance: float, count: int) -> str:
+    """A re-shoot for a region that fails by itself while the mean of all passes."""
+    return (
+        f"No verdict. {name} by itself reads {de00:.2f}, outside the tolerance {tolerance:g}; the "
+        f"mean of {count} regions hides it. See whether it is this ink, and judge it apart, as an "
+        "item of its own."
+    )
+
+
 def say_withheld(reasons: Sequence[str], clause: str) -> str:
     """A re-shoot for want of evidence."""
     told = ". ".join(dict.fromkeys(reason.rstrip(".") for reason in reasons))

@@ -82,6 +82,25 @@ def test_report_and_data(run, evidence):
     assert "ab" * 32 in page
 
 
+@pytest.mark.parametrize("wrong", ["embr", ""])
+def test_an_ink_mistyped_is_no_match(run, evidence, wrong):
+    capture = json.loads((evidence / "kit.json").read_text())
+    good = [one for one in capture["samples"] if one["item"] == "bat"]
+    for ink in [one["ink"] for one in good if wrong == "" or one["ink"] == "ember"]:
+        next(one for one in good if one["ink"] == ink)["ink"] = wrong or f"x{ink}x"
+    (evidence / "kit.json").write_text(json.dumps({**capture, "samples": good}))
+    said = run("match", SEASON, "kit.json")
+    assert said.returncode == 1, said.stderr
+    assert "Not judged, as the palette has no such ink" in said.stdout
+
+
+def test_a_capture_without_samples_is_no_match(run, evidence):
+    (evidence / "kit.json").write_text('{"samples": [], "photo": "kit.jpg"}')
+    said = run("match", SEASON, "kit.json")
+    assert said.returncode == 1, said.stderr
+    assert "Nothing was judged" in said.stdout
+
+
 def test_what_people_read_fits_their_screen(run, evidence):
     said = run("match", SEASON, "kit.json", "--spectra", "spectra.txt")
     assert said.returncode == 1

@@ -10,6 +10,8 @@ import pytest
 from livery.capture.model import Capture, Gate, Sample
 from livery.errors import InputError
 from livery.match import Comparison, Verdict, compare, item_names, list_remarks
+from livery.match.findings import Findings
+from livery.match.rulings import rule_each
 from livery.scheme import load_season
 from livery.scheme.model import PairTolerance, Palette, Tolerances
 
@@ -111,6 +113,40 @@ def test_regions_that_disagree_widen_the_uncertainty(palette: Palette, sample: M
     assert uneven.u95 > 3 * even.u95
 
 
+def ten_decals(sample: Make, item: str, stray: float) -> list[Sample]:
+    """Ten regions of one ink on one item; the last is off by so much in L*."""
+    regions = [sample(item, name=f"{item} {number}") for number in range(9)]
+    lab = (56.0 + stray, 56.0, 50.0)
+    return [*regions, sample(item, lab, name=f"{item} 9")]
+
+
+@pytest.mark.parametrize("stray", [0.0, 1.0, 6.8])
+def test_nothing_passes_of_which_one_region_fails_by_itself(
+    palette: Palette, sample: Make, capture: Shoot, stray: float
+) -> None:
+    evidence = [*ten_decals(sample, "bat", stray), sample("pad"), sample("pad", source="other")]
+    signed = [sample("bat", source="signed")]
+    found = by_pair(compare(evidence, palette, reference=signed))
+    verdict = Verdict.RESHOOT if stray > 2.0 else Verdict.PASS
+    for pair in (("aim", "bat"), ("reference", "bat"), ("bat", "pad")):
+        one = found["ember", *pair]
+        assert one.verdict is verdict, pair
+        assert ("bat 9 by itself" in one.reason) is (verdict is Verdict.RESHOOT)
+    assert found["ember", "aim", "pad"].verdict is Verdict.PASS
+    rulings = rule_each([capture(*evidence)], palette, Tolerances(), names={})
+    assert [one.verdict for one in rulings[0] if (one.a, one.b) == ("aim", "bat")] == [verdict]
+
+
+def test_one_photograph_of_many_that_fails_by_itself_is_no_pass(
+    palette: Palette, sample: Make
+) -> None:
+    good = [sample("bat", source=f"{number}") for number in range(12)]
+    wrong = sample("bat", (62.8, 56, 50), source="another bat", name="of another bat")
+    (one,) = compare([*good, wrong], palette)
+    assert one.verdict is Verdict.RESHOOT
+    assert "of another bat by itself" in one.reason
+
+
 def test_more_photographs_by_one_camera_prove_no_more(palette: Palette, sample: Make) -> None:
     single = compare([sample("a", shared=0.5)], palette)[0]
     several = compare([sample("a", shared=0.5, source=str(n)) for n in range(9)], palette)[0]
@@ -182,6 +218,18 @@ def test_remarks_name_what_was_not_seen(palette: Palette, sample: Make) -> None:
     texts = {(one.ink, one.item, one.text) for one in alone}
     assert ("tarn", "", "no sample shows this ink") in texts
     assert ("ember", "bat", "the reference does not show it") in texts
+
+
+@pytest.mark.parametrize(
+    ("inks", "match"),
+    [((), False), (("ember",), True), (("ember", "embr"), False), (("embr",), False)],
+)
+def test_what_was_seen_and_not_judged_is_no_match(
+    palette: Palette, sample: Make, inks: tuple[str, ...], match: bool
+) -> None:
+    evidence = [sample("bat", ink=ink) for ink in inks]
+    findings = Findings(compare(evidence, palette), list_remarks(evidence, palette))
+    assert findings.all_match is match
 
 
 def test_remarks_name_uneven_items(palette: Palette, sample: Make) -> None:
