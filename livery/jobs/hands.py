@@ -21,7 +21,7 @@ from livery.errors import OutputError
 _P = ParamSpec("_P")
 _T = TypeVar("_T")
 _TASKS_EACH = 200  # pieces of work a process does before a fresh one follows; workshop choice
-_IN_LINE = 24  # may wait; each holds one of the server's 40 threads; workshop choice
+_IN_LINE = 24  # may wait; workshop choice
 _GIVE_WAY = 10  # niceness of the processes: a page that waits goes first; workshop choice
 
 
@@ -36,10 +36,15 @@ class Hands:
     def __init__(self, count: int, *, apart: bool = False) -> None:
         self.count, self._apart = count, apart
         self._free = threading.BoundedSemaphore(count)
-        self._room = threading.BoundedSemaphore(count + _IN_LINE)
+        self._room = threading.BoundedSemaphore(self.room)
         self._lock = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
         self._closed = False
+
+    @property
+    def room(self) -> int:
+        """How many may be at it or in line; each holds a thread of who asks."""
+        return self.count + _IN_LINE
 
     def do(self, work: Callable[_P, _T], *args: _P.args, **words: _P.kwargs) -> _T:
         """Do one piece of work and return what comes of it.

@@ -49,13 +49,14 @@ class EvidenceFolder:
             )
         return self.root / digest[:2] / digest
 
-    def keep(self, data: bytes) -> str:
-        """Keep some bytes, on the disk itself, and return their SHA-256."""
+    def keep(self, data: bytes, *, through: bool = False) -> str:
+        """Keep some bytes and return their SHA-256; ``through`` to the disk itself."""
         digest = sha256(data)
         path = self.path_of(digest)
         if not path.exists() or path.stat().st_size != len(data):
             write_whole(path, data)
-            _settle(path)
+            if through:
+                _write_through(path)
         return digest
 
     def read(self, digest: str) -> bytes:
@@ -87,8 +88,8 @@ class EvidenceFolder:
             raise _lost(path, "is missing") from error
 
 
-def _settle(path: Path) -> None:
-    """Have a file and its name written through, so that no power cut takes it."""
+def _write_through(path: Path) -> None:
+    """Have a file and its name on the disk itself, so that no power cut takes it."""
     for place in (path, path.parent) if os.name == "posix" else (path,):
         handle = os.open(place, os.O_RDONLY if os.name == "posix" else os.O_RDWR)
         try:

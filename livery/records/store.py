@@ -159,7 +159,7 @@ class Store:
         Gives the connection and each one's SHA-256. Evidence is whole, and on the disk, before
         a row tells of it.
         """
-        digests = tuple(self.evidence.keep(data) for data, _ in evidence)
+        digests = tuple(self.evidence.keep(data, through=True) for data, _ in evidence)
         rows = {
             digest: {"sha256": digest, "bytes": len(data), "kind": kind_of(data), "name": name}
             for digest, (data, name) in zip(digests, evidence, strict=True)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+import anyio.to_thread
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import PlainTextResponse, RedirectResponse
@@ -20,10 +24,14 @@ from livery.web.visitor import (
     safe_way,
 )
 
+_THREADS = 40  # for what takes no image work; workshop choice
+
 
 def make_app(post: Post) -> FastAPI:
     """The pages of one season."""
-    app = FastAPI(title="livery", docs_url=None, redoc_url=None, openapi_url=None)
+    app = FastAPI(
+        title="livery", docs_url=None, redoc_url=None, openapi_url=None, lifespan=_have_threads
+    )
     app.state.post = post
     app.state.turnstiles = Turnstiles()
     for room in (season, bench, kit, proofs, links, entrance):
@@ -38,6 +46,15 @@ def make_app(post: Post) -> FastAPI:
     app.add_exception_handler(HTTPException, _no_such_page)
     app.add_middleware(Guard, names=post.names, secure=post.is_secure)
     return app
+
+
+@asynccontextmanager
+async def _have_threads(app: FastAPI) -> AsyncIterator[None]:
+    """Threads for all who wait for image work, beside those for the pages."""
+    post: Post = app.state.post
+    threads = anyio.to_thread.current_default_thread_limiter()
+    threads.total_tokens = _THREADS + post.hands.room + post.drawing_hands.room
+    yield
 
 
 def _static(name: str) -> Response:

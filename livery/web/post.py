@@ -71,7 +71,7 @@ class Post:
         self.hands = Hands(_MEASURING, apart=apart)
         self.drawing_hands = Hands(_DRAWING, apart=apart)
         self._lock = threading.Lock()
-        self._survey: tuple[tuple[object, ...], Survey] | None = None
+        self._survey: tuple[tuple[tuple[str, tuple[int, ...]], ...], Survey] | None = None
         self._fresh = threading.Event()
         self.judged: Newest[Judged] = Newest(_JUDGED)
         self._targets = {path.stem: path for path in targets}
@@ -159,9 +159,9 @@ class Post:
             SeasonError, ArtworkError: it cannot be read now.
         """
         with self._lock:
-            if self._survey is None or self._survey[0] != _stamp(self._survey[1], self.season):
+            if self._survey is None or any(_seen(name) != was for name, was in self._survey[0]):
                 fresh = survey(self.season)
-                self._survey = (_stamp(fresh, self.season), fresh)
+                self._survey = (_stamps(fresh, self.season), fresh)
                 self._fresh.set()
             return self._survey[1]
 
@@ -193,8 +193,8 @@ def listen(post: Post) -> None:
             worker.terminate()
 
 
-def _stamp(found: Survey, season: Path) -> tuple[object, ...]:
-    """What the files of a season look like from outside."""
+def _stamps(found: Survey, season: Path) -> tuple[tuple[str, tuple[int, ...]], ...]:
+    """The files of a season, and what each looks like from outside."""
     folder = season.parent
     names = sorted({str(season), *(str(folder / name) for name, _ in found.scheme.digests)})
     return tuple((name, _seen(name)) for name in names)

@@ -1,9 +1,11 @@
 """``livery serve`` at load for some minutes: memory over time, requests, errors, waits.
 
 Run as ``python tests/bench/serve_soak.py MINUTES CLIENTS``; ``--captures 2000`` ends once so many
-are kept, ``--postgresql`` keeps them on a server started for the purpose. Exit 1: an answer was an
-error, a capture was lost or doubled, memory grew by more than a tenth after warming up, or 95 % of
-the requests that neither measure a photograph nor draw a proof waited 300 ms or more.
+are kept, ``--postgresql`` keeps them on a server started for the purpose, and ``--pause 8`` has
+everyone look for so many seconds at what they see before they go on, seven times a bat. Exit 1:
+an answer was an error, a capture was lost or doubled, memory grew by more than a tenth after
+warming up, or 95 % of the requests that neither measure a photograph nor draw a proof waited
+300 ms or more.
 """
 
 import argparse
@@ -50,7 +52,7 @@ def main(words: argparse.Namespace) -> int:
         photo, target = photograph(season, folder, (1200, 960))
         flags = ("--database", url) if url else ()
         with serving(season, "--target", target, *flags) as (pages, server):
-            day = Day(pages, photo.read_bytes(), words.clients, words.captures)
+            day = Day(pages, photo.read_bytes(), words.clients, words.captures, words.pause)
             watched = _soak(day, server.pid, words.minutes)
         store = open_records(season, url)
         entered = [str(row["batch"]) for row in read_captures(store)]
@@ -80,7 +82,7 @@ def _database(words: argparse.Namespace) -> Iterator[str | None]:
 
 def _soak(day: Day, server: int, minutes: float) -> Watched:
     work = threading.Thread(target=day.work)
-    start, used = time.monotonic(), cpu_seconds(server)
+    start, used, own = time.monotonic(), cpu_seconds(server), time.process_time()
     work.start()
     watched = Watched()
     while work.is_alive() and time.monotonic() - start < minutes * 60:
@@ -93,8 +95,10 @@ def _soak(day: Day, server: int, minutes: float) -> Watched:
     day.stop.set()
     work.join()
     count = sum(len(waits) for waits in day.tally.waits.values())
-    each = 1000 * (cpu_seconds(server) - used) / count
-    print(f"{count} requests, {each:.1f} ms of processor time in the pages for each")
+    spent, told = cpu_seconds(server) - used, time.monotonic() - start
+    each, own = 1000 * spent / count, 1000 * (time.process_time() - own) / count
+    print(f"{count} requests, {count / told:.0f} a second")
+    print(f"processor time for each: {each:.1f} ms in the pages, {own:.1f} ms in the visitors")
     return watched
 
 
@@ -115,4 +119,5 @@ if __name__ == "__main__":
     parser.add_argument("clients", type=int)
     parser.add_argument("--captures", type=int, default=1_000_000)
     parser.add_argument("--postgresql", action="store_true")
+    parser.add_argument("--pause", type=float, default=0.0)
     sys.exit(main(parser.parse_args()))

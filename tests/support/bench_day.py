@@ -1,8 +1,9 @@
 """A day at many benches: each takes photographs, has them judged, keeps them, looks round."""
 
+import random
 import re
 import threading
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -58,6 +59,8 @@ class Day:
         photo: what every bench photographs, made another file each time.
         benches: how many.
         captures: photographs to be kept by all of them together.
+        pause_s: how long each looks at what it sees before it goes on, half as much again at most
+            and half at least.
 
     Attributes:
         tally: what was waited for.
@@ -65,8 +68,10 @@ class Day:
         stop: ends the day early.
     """
 
-    def __init__(self, url: str, photo: bytes, benches: int, captures: int) -> None:
-        self._url, self._photo, self._benches = url, photo, benches
+    def __init__(
+        self, url: str, photo: bytes, benches: int, captures: int, pause_s: float = 0.0
+    ) -> None:
+        self._url, self._photo, self._benches, self._pause_s = url, photo, benches, pause_s
         self._takes = iter(range(captures))
         self._proofs_seen: set[str] = set()
         self._lock = threading.Lock()
@@ -82,7 +87,11 @@ class Day:
             one.join()
 
     def _bench(self, bench: int) -> None:
-        visitor = Visitor(self._url, self.tally)
+        visitor, moods = Visitor(self._url, self.tally), random.Random(bench)
+
+        def pause() -> None:
+            self.stop.wait(self._pause_s * moods.uniform(0.5, 1.5))
+
         visitor.enter(f"Bench {bench}", KEY)
         while not self.stop.is_set():
             with self._lock:
@@ -90,19 +99,24 @@ class Day:
             if take is None:
                 break
             order, batch = ORDERS[take % len(ORDERS)], f"take {take}"
-            self._look_round(visitor, order)
+            self._look_round(visitor, order, pause)
             page = visitor.get(f"/bench/{order}", "bat")
+            pause()
             form = {"csrf": token_in(page), "target": "chart", "bench": f"{bench}", "batch": batch}
             page, way = visitor.send_photo(
                 f"/bench/{order}/photo", "photograph", form, marked(self._photo, batch)
             )
-            if _keep(visitor, page, way, form, twice=take % 2 == 0):
+            pause()
+            if _keep(visitor, page, way, form, pause, twice=take % 2 == 0):
                 self.kept.append(batch)
+            pause()
         visitor.close()
 
-    def _look_round(self, visitor: Visitor, order: str) -> None:
+    def _look_round(self, visitor: Visitor, order: str, pause: Callable[[], None]) -> None:
         visitor.get("/", "season")
+        pause()
         visitor.get("/bench", "choose")
+        pause()
         with self._lock:
             kind = "proof" if order in self._proofs_seen else "first proof"
         page = visitor.get(f"/proof/{order}", kind)
@@ -110,9 +124,18 @@ class Day:
             self._proofs_seen.add(order)
         for picture in re.findall(r'<img src="([^"]+)"', page):
             visitor.get(picture.replace("&amp;", "&"), "proof page")
+        pause()
 
 
-def _keep(visitor: Visitor, page: str, way: str, form: dict[str, str], *, twice: bool) -> bool:
+def _keep(
+    visitor: Visitor,
+    page: str,
+    way: str,
+    form: dict[str, str],
+    pause: Callable[[], None],
+    *,
+    twice: bool,
+) -> bool:
     """Measure two spots of a photograph and keep the verdict; whether the page says so.
 
     A button pressed twice keeps it once.
@@ -129,6 +152,7 @@ def _keep(visitor: Visitor, page: str, way: str, form: dict[str, str], *, twice:
     verdict = f"{way.partition('?')[0]}/verdict"
     whole: dict[str, object] = {**form, **spots, "csrf": token_in(page)}
     visitor.send(verdict, "verdict", whole)
+    pause()
     for _ in range(2 if twice else 1):
         page, _ = visitor.send(verdict, "keep", {**whole, "keep": "yes"})
     return "is kept" in page

@@ -98,7 +98,7 @@ class Tally:
 
 
 class Visitor:
-    """One browser: its own connection and cookies.
+    """One browser: its own connection and cookies; pictures come compressed and stay so.
 
     Args:
         url: where the pages are.
@@ -147,14 +147,15 @@ class Visitor:
         self._link.close()
 
     def _ask(self, method: str, way: str, kind: str, body: bytes, type_: str) -> tuple[str, str]:
-        headers = {"Cookie": "; ".join(f"{k}={v}" for k, v in self._cookies.items())}
+        cookies = "; ".join(f"{k}={v}" for k, v in self._cookies.items())
+        headers = {"Cookie": cookies, "Accept-Encoding": "gzip"}
         if type_:
             headers |= {"Content-Type": type_, "Origin": f"http://{self._host}"}
         start = time.perf_counter()
         try:
             self._link.request(method, way, body or None, headers)
             answer = self._link.getresponse()
-            text = answer.read().decode("utf-8")
+            seen = answer.read()
         except (OSError, http.client.HTTPException) as error:
             self._link.close()
             self._tally.add(kind, time.perf_counter() - start, 599, f"{way} {error!r}")
@@ -165,7 +166,7 @@ class Visitor:
             self._cookies[name] = value.strip('"')
         if answer.status == 303:
             return self._ask("GET", answer.headers["location"], "page", b"", "")
-        return text, way
+        return ("" if answer.headers["content-encoding"] else seen.decode("utf-8")), way
 
 
 def token_in(page: str) -> str:
