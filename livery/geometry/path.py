@@ -225,7 +225,7 @@ def _filled(rings: list[NDArray[np.float64]], rule: FillRule) -> Polygon | Multi
             area = area.symmetric_difference(shapely.make_valid(Polygon(ring)))
     else:
         area = _nonzero(rings)
-    return _areal(area)
+    return areal(area)
 
 
 def _nonzero(rings: list[NDArray[np.float64]]) -> BaseGeometry:
@@ -250,7 +250,8 @@ def _winding(point: shapely.Point, rings: list[NDArray[np.float64]]) -> int:
     return total
 
 
-def _areal(geometry: BaseGeometry) -> Polygon | MultiPolygon:
+def areal(geometry: BaseGeometry) -> Polygon | MultiPolygon:
+    """What of a geometry has area; the lines and points at which areas touch are dropped."""
     parts = [p for p in shapely.get_parts(geometry) if isinstance(p, Polygon) and p.area > 0]
     if len(parts) == 1:
         return parts[0]

@@ -5,16 +5,13 @@ from livery.kit.blade import build_bat, build_surfaces
 from livery.kit.dimension_drawing import draw_dimension
 from livery.kit.drawing_style import STYLE, DrawingStyle, place_on_page
 from livery.kit.kit_drawing import draw_item, item_bounds, surface_place
-from livery.kit.outline import find_outline_faults, measure_asymmetry_mm
+from livery.kit.outline import find_outline_faults
 from livery.kit.section import find_dims_faults
-from livery.kit.soft import build_gloves, build_pads, surface_in_item
+from livery.kit.soft import build_gloves, build_pads
 from livery.kit.soft_drawing import draw_soft_kit
 from livery.kit.surface_drawing import (
-    draw_datums,
-    draw_laid_flat,
     draw_surface,
-    draw_surface_dimensions,
-    draw_surface_title,
+    draw_zone_names,
     draw_zones,
     surface_fill,
 )
@@ -28,21 +25,16 @@ __all__ = [
     "build_pads",
     "build_surfaces",
     "draw_bat",
-    "draw_datums",
     "draw_dimension",
     "draw_item",
-    "draw_laid_flat",
     "draw_soft_kit",
     "draw_surface",
-    "draw_surface_dimensions",
-    "draw_surface_title",
+    "draw_zone_names",
     "draw_zones",
     "find_dims_faults",
     "find_outline_faults",
     "item_bounds",
-    "measure_asymmetry_mm",
     "place_on_page",
     "surface_fill",
-    "surface_in_item",
     "surface_place",
 ]

@@ -14,12 +14,11 @@ that surface with the handle up; the toe is seen end-on with the face uppermost,
 from __future__ import annotations
 
 import numpy as np
-import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from livery.errors import Fault, InputError
-from livery.geometry import Path
+from livery.geometry import Path, areal
 from livery.kit.development import (
     Development,
     develop_back,
@@ -116,7 +115,7 @@ def _back(profile: BladeProfile, dims: BladeDims) -> Surface:
     spine = _spine_strip(strip, profile).intersection(box(-_FAR_MM, datums[1].y_mm, _FAR_MM, end))
     zones = [
         *_common_zones(strip, profile, dims),
-        Zone("spine", _areal(outline.intersection(spine)), True, "film must bend over the spine"),
+        Zone("spine", areal(outline.intersection(spine)), True, "film must bend over the spine"),
     ]
     return Surface("back", "Back", outline, strip.area_mm2, datums, _kept(zones))
 
@@ -174,7 +173,7 @@ def _common_zones(strip: Development, profile: BladeProfile, dims: BladeDims) ->
         _shoulder_zone(outline, _datums(strip, profile)),
         Zone(
             "splice",
-            _areal(outline.intersection(vee)),
+            areal(outline.intersection(vee)),
             True,
             "the handle's splice shows here; ask a person before covering it",
         ),
@@ -197,11 +196,7 @@ def _toe_zone(outline: Polygon, strip: Development) -> Zone:
 def _band(outline: Polygon, y0: float, y1: float) -> Polygon | MultiPolygon:
     if y1 <= y0:
         return Polygon()
-    return _areal(outline.intersection(box(-_FAR_MM, y0, _FAR_MM, y1)))
-
-
-def _areal(geometry: shapely.Geometry) -> Polygon | MultiPolygon:
-    return geometry if isinstance(geometry, Polygon | MultiPolygon) else Polygon()
+    return areal(outline.intersection(box(-_FAR_MM, y0, _FAR_MM, y1)))
 
 
 def _kept(zones: list[Zone] | tuple[Zone, ...]) -> tuple[Zone, ...]:

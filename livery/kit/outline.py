@@ -92,12 +92,6 @@ def find_outline_faults(dims: BladeDims, outline: Path) -> tuple[Fault, ...]:
     return (*_size_faults(dims, rings[0]), *_symmetry_faults(left, right))
 
 
-def measure_asymmetry_mm(outline: Path) -> float:
-    """The largest difference between the two half-widths at any y, mm."""
-    left, right = _chains(outline.flattened()[0])
-    return _asymmetry(left, right)
-
-
 def _size_faults(dims: BladeDims, ring: Array) -> list[Fault]:
     low, high = ring.min(axis=0), ring.max(axis=0)
     stated = (

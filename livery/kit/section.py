@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.errors import Fault, InputError
+from livery.scheme import check_dims
 from livery.scheme.model import BladeDims
 
 Array = NDArray[np.float64]
@@ -155,40 +156,8 @@ def back_form(across: Array, hollow: float) -> Array:
 
 def find_dims_faults(dims: BladeDims) -> tuple[Fault, ...]:
     """Every way in which dimensions contradict one another; none when they are coherent."""
-    toe_width = dims.width - dims.taper
-    room = dims.blade_length - dims.shoulder_length
-    checks = (
-        (dims.blade_length > 0, "blade_length", "not above 0", "Give the blade a length."),
-        (dims.width > 0, "width", "not above 0", "Give the blade a width."),
-        (0 < dims.handle_width <= dims.width, "handle_width", "not between 0 and the width",
-         "Make it narrower than the blade."),
-        (0 < dims.shoulder_length < dims.blade_length, "shoulder_length",
-         "not between 0 and the blade's length", "Measure it from the handle's entry."),
-        (0 <= dims.taper < dims.width, "taper", "not between 0 and the width",
-         "Say how much narrower the toe is."),
-        (0 <= dims.toe_radius <= min(toe_width / 2, room), "toe_radius",
-         "does not fit the toe", f"Use at most {max(0.0, min(toe_width / 2, room)):g} mm."),
-        (0 < dims.edge_thickness <= dims.spine_height, "edge_thickness",
-         "not between 0 and the spine's height", "The spine is the deepest part."),
-        (0 < dims.toe_thickness <= dims.spine_height, "toe_thickness",
-         "not between 0 and the spine's height", "The spine is the deepest part."),
-        (0 < dims.spine_from_toe < dims.blade_length, "spine_from_toe",
-         "not between 0 and the blade's length", "Measure it up from the toe."),
-        (dims.grip_below_entry < dims.blade_length - dims.toe_radius, "grip_below_entry",
-         "covers the blade", "Measure it down from the handle's entry."),
-        (-1 <= dims.hollow <= 1, "hollow", "not between -1 and 1", "0 is straight."),
-        (0 < dims.entry_share <= 1, "entry_share", "not between 0 and 1", "0.55 is usual."),
-        (dims.swell >= 1, "swell", "below 1", "2 is usual."),
-        (dims.shoulder_power >= 1, "shoulder_power", "below 1", "2 is usual."),
-        (abs(dims.spine_offset) <= dims.width / 4, "spine_offset",
-         "more than a quarter of the width", "Measure it from the centre line."),
-        (0 <= dims.bow <= dims.blade_length / 8, "bow", "not between 0 and an eighth of the "
-         "blade's length", "Say how far the face bows forward."),
-    )  # fmt: skip
     return tuple(
-        Fault("bat dimensions", place, None, f"{place} {getattr(dims, place):g} is {found}", mend)
-        for good, place, found, mend in checks
-        if not good
+        Fault("bat dimensions", place, None, found, mend) for place, found, mend in check_dims(dims)
     )
 
 

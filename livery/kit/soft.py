@@ -11,11 +11,10 @@ from __future__ import annotations
 
 import math
 
-from shapely.affinity import affine_transform
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon
 
 from livery.errors import Fault, InputError
-from livery.geometry import Affine
+from livery.geometry import Affine, areal
 from livery.kit.model import Datum, KitItem, PanelShape, Surface, Zone
 from livery.kit.proportions import Cut, Part, read_cut
 from livery.scheme.model import Hand, ItemKind, SoftKit
@@ -25,47 +24,36 @@ _MIRROR = Affine.mirror_x()
 _FLAT_MM = 0.001  # curves laid flat: far below what a cutter can follow
 
 
-def build_gloves(
-    soft: SoftKit, size: str, hand: Hand, length_mm: float | None = None
-) -> tuple[KitItem, KitItem]:
-    """A pair of gloves, left then right.
+def build_gloves(soft: SoftKit, size: str, hand: Hand) -> tuple[KitItem, KitItem]:
+    """A pair of gloves, left then right, in the middle of the size's range.
 
     Args:
         soft: the season's gloves.
         size: one of its sizes.
         hand: the batter's; a right-hander's right hand is the lower one on the handle.
-        length_mm: wrist to longest fingertip; None takes the size table's.
 
     Raises:
-        InputError: these are no gloves, no such size, or a length not above 0.
+        InputError: these are no gloves, or no such size.
     """
-    return _build_pair(soft, ItemKind.GLOVE, size, hand, length_mm)
+    return _build_pair(soft, ItemKind.GLOVE, size, hand)
 
 
-def build_pads(
-    soft: SoftKit, size: str, hand: Hand, length_mm: float | None = None
-) -> tuple[KitItem, KitItem]:
-    """A pair of pads, left leg then right leg.
+def build_pads(soft: SoftKit, size: str, hand: Hand) -> tuple[KitItem, KitItem]:
+    """A pair of pads, left leg then right leg, in the middle of the size's range.
 
     Args:
         soft: the season's pads.
         size: one of its sizes.
         hand: the batter's.
-        length_mm: mid-kneecap to instep; None takes the middle of the size table's range.
 
     Raises:
-        InputError: these are no pads, no such size, or a length not above 0.
+        InputError: these are no pads, or no such size.
     """
-    return _build_pair(soft, ItemKind.PAD, size, hand, length_mm)
+    return _build_pair(soft, ItemKind.PAD, size, hand)
 
 
-def _build_pair(
-    soft: SoftKit, kind: ItemKind, size: str, hand: Hand, length_mm: float | None
-) -> tuple[KitItem, KitItem]:
-    length = _length_of(soft, kind, size) if length_mm is None else length_mm
-    if not 0.0 < length < math.inf:
-        found = f"a length of {length:g} mm"
-        raise InputError(Fault("season", soft.key, None, found, "Give a length above 0."))
+def _build_pair(soft: SoftKit, kind: ItemKind, size: str, hand: Hand) -> tuple[KitItem, KitItem]:
+    length = _length_of(soft, kind, size)
     cut = read_cut(kind)
     left, right = (_build_one(soft, size, hand, side, cut, length) for side in ("left", "right"))
     return left, right
@@ -106,8 +94,8 @@ def _surface(part: Part, scale: float, seam_mm: float, *, mirrored: bool) -> Sur
     _, top, _, end = outline.bounds
     inside = outline.buffer(-seam_mm)
     zones = (
-        Zone("seam", _areal(outline.difference(inside)), False, "kept clear for stitching"),
-        Zone("panel", _areal(inside), True),
+        Zone("seam", areal(outline.difference(inside)), False, "kept clear for stitching"),
+        Zone("panel", areal(inside), True),
     )
     datums = (Datum("centre", 0.0), Datum("middle", (top + end) / 2), Datum("toe", end))
     name = part.name[0].upper() + part.name[1:]
@@ -154,19 +142,3 @@ def _dress(panel: str, soft: SoftKit, cut: Cut) -> tuple[str, str]:
     while panel and panel not in given:
         panel = cut.panels.get(panel, "")
     return (given[panel].ink, given[panel].material) if panel else ("", "")
-
-
-def _areal(geometry: object) -> Polygon | MultiPolygon:
-    return geometry if isinstance(geometry, Polygon | MultiPolygon) else Polygon()
-
-
-def surface_in_item(item: KitItem, key: str) -> Polygon:
-    """A surface's outline as it lies in a picture of the whole glove or pad.
-
-    Raises:
-        KeyError: the item has no such surface.
-    """
-    for panel in item.panels:
-        if panel.surface == key and panel.affine is not None:
-            return affine_transform(item.surface(key).outline, panel.affine.for_shapely)
-    raise KeyError(key)

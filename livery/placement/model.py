@@ -29,6 +29,11 @@ class Placement:
     scale: float
     mirrored: bool = False
 
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Exact (x0, y0, x1, y1) of its outline in the surface's frame, mm."""
+        return self.decal.outline.transformed(self.affine).bounds()
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Layout:

@@ -13,7 +13,7 @@ from livery.geometry import Path
 from livery.kit.drawing_style import on_page, place_on_page
 from livery.placement.drawing import decal_symbols
 from livery.placement.model import Layout
-from livery.proof.content import item_title, layouts_of, make_proof, placed_box
+from livery.proof.content import item_title, layouts_of, make_proof
 from livery.proof.pages import accent_of, bind_pages
 from livery.proof.pictures import View, choose_scale, draw_view, scale_words, surface_maps, views_of
 from livery.proof.setting import (
@@ -64,7 +64,7 @@ class Step:
     def words(self) -> tuple[str, str]:
         """What is applied, and where it goes."""
         placement = self.laid.placements[self.index]
-        x0, y0, x1, y1 = placed_box(placement)
+        x0, y0, x1, y1 = placement.box
         texts = " / ".join(text for _, text in placement.decal.texts if text)
         name = placement.decal.name + (f" “{texts}”" if texts else "")
         mirrored = ", mirrored" if placement.mirrored else ""
@@ -214,7 +214,7 @@ def _pictures(
         maps = {view.surface: place} if view.surface else surface_maps(view.layout.item, place)
         for step in steps:
             if step.laid.layout is view.layout and step.laid.surface.key in maps:
-                box = placed_box(step.laid.placements[step.index])
+                box = step.laid.placements[step.index].box
                 at = on_page(maps[step.laid.surface.key], box[2], (box[1] + box[3]) / 2)
                 flow.add(*_number(step.number, at[0] + 2.0, at[1], accent))
         x += wide + gap

@@ -68,11 +68,6 @@ def item_title(item: KitItem) -> str:
     return ", ".join(words)
 
 
-def placed_box(placement: Placement) -> tuple[float, float, float, float]:
-    """(x0, y0, x1, y1) of a placed decal's outline in its surface's frame, mm."""
-    return placement.decal.outline.transformed(placement.affine).bounds()
-
-
 def _facts(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Iterator[tuple[str, str]]:
     yield "Player", f"{order.player}, {order.hand}-handed"
     yield "Bats", str(order.quantity)
@@ -92,7 +87,7 @@ def _facts(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Iterator[
 
 
 def _placed(placement: Placement) -> str:
-    x0, y0, x1, y1 = placed_box(placement)
+    x0, y0, x1, y1 = placement.box
     words = " / ".join(text for _, text in placement.decal.texts if text)
     drawn = _hash_of(_artwork(placement))[:8]
     shown = f" “{words}”" if words else ""

@@ -5,15 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import shapely
+
 from livery.artwork.typesetting import fit_line, spread
 from livery.drawing import Anchor, Element, Label, LabPaint, Paint, Shape, Stroke
 from livery.geometry import Affine, Path
 from livery.kit.drawing_style import DrawingStyle, on_page, place_on_page
 from livery.kit.model import Surface
-from livery.kit.surface_drawing import draw_surface, draw_zones, surface_fill
+from livery.kit.surface_drawing import (
+    draw_surface,
+    draw_zone_names,
+    draw_zones,
+    surface_fill,
+)
 from livery.placement.drawing import use_decal
 from livery.placement.model import Layout, Placement
-from livery.proof.content import placed_box
 from livery.proof.pictures import choose_scale, ink_fills, scale_words
 from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, SOFT, Column, Flow, table_height
 from livery.scheme.model import Palette
@@ -58,7 +64,7 @@ def decorated_surfaces(layout: Layout) -> tuple[Laid, ...]:
     found = []
     for surface in layout.item.surfaces:
         own = [p for p in layout.placements if p.surface == surface.key]
-        own.sort(key=lambda p: (placed_box(p)[1], p.key))
+        own.sort(key=lambda p: (p.box[1], p.key))
         if own:
             found.append(Laid(layout, surface, tuple(own)))
     return tuple(found)
@@ -129,7 +135,7 @@ def _page_title(group: Sequence[Laid]) -> str:
 
 
 def _table_row(number: int, placement: Placement) -> list[str]:
-    x0, y0, x1, y1 = placed_box(placement)
+    x0, y0, x1, y1 = placement.box
     across = (x0 + x1) / 2
     side = (
         "centre" if abs(across) < 0.05 else f"{abs(across):.1f} {'right' if across > 0 else 'left'}"
@@ -160,6 +166,8 @@ def _panel(
     elements: list[Element] = [*draw_surface(laid.surface, place, fill, _STYLE)]
     elements += draw_zones(laid.surface, place, _STYLE)
     elements += [use_decal(p, place) for p in laid.placements]
+    decals = [shapely.box(*p.box) for p in laid.placements]
+    elements += draw_zone_names(laid.surface, place, fill, _STYLE, decals)
     elements += _heights(laid, place, cell[0])
     elements += _names(laid, place, cell[2], accent)
     side = f", {laid.layout.item.side}" if laid.layout.item.side else ""
@@ -176,7 +184,7 @@ def _heights(laid: Laid, place: Affine, left: float) -> list[Element]:
     for datum in laid.surface.datums:
         notes.append((datum.y_mm, f"{datum.name.replace('-', ' ')}  {datum.y_mm:z.1f}", SOFT))
     for placement in laid.placements:
-        _, top, _, foot = placed_box(placement)
+        _, top, _, foot = placement.box
         notes += [(top, f"{top:z.1f}", INK), (foot, f"{foot:z.1f}", INK)]
     notes = _distinct(notes)
     edge = on_page(place, x0, 0.0)[0] - 1.0
@@ -211,7 +219,7 @@ def _names(laid: Laid, place: Affine, right: float, accent: LabPaint) -> list[El
     """Numbers and names down the right, each led to its decal."""
     levels, boxes = [], []
     for placement in laid.placements:
-        box = placed_box(placement)
+        box = placement.box
         boxes.append(box)
         levels.append(on_page(place, 0.0, (box[1] + box[3]) / 2)[1])
     edge = on_page(place, laid.surface.outline.bounds[2], 0.0)[0]

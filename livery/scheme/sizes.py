@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, fields, replace
 from functools import cache
 from importlib import resources
@@ -19,7 +20,25 @@ DIM_NAMES = tuple(
     field.name for field in fields(BladeDims) if field.name != "source" and field.default is MISSING
 )
 
-
+_ABOVE_0 = (
+    "blade_length",
+    "width",
+    "handle_width",
+    "shoulder_length",
+    "edge_thickness",
+    "toe_thickness",
+    "spine_from_toe",
+    "entry_share",
+)
+_RANGES = {
+    "hollow": (-1.0, 1.0),
+    "entry_share": (0.0, 1.0),
+    "swell": (1.0, math.inf),
+    "shoulder_power": (1.0, math.inf),
+    "taper": (0.0, math.inf),
+    "toe_radius": (0.0, math.inf),
+    "bow": (0.0, math.inf),
+}
 _SOFT_TABLES = {ItemKind.GLOVE: "gloves", ItemKind.PAD: "pads"}
 
 
@@ -114,6 +133,22 @@ def resolve_dims(size: str, overrides: Mapping[str, float], source: str) -> Blad
 
 def check_dims(dims: BladeDims) -> list[tuple[str, str, str]]:
     """What makes a blade's dimensions impossible: (dimension, found, mend) each."""
+    return [*_check_ranges(dims), *_check_length(dims), *_check_proportions(dims)]
+
+
+def _check_ranges(dims: BladeDims) -> Iterator[tuple[str, str, str]]:
+    """What no dimension may be, whatever the others are."""
+    for name in _ABOVE_0:
+        if not getattr(dims, name) > 0.0:
+            yield name, f"{name} is {getattr(dims, name):g}", "Make it more than 0"
+    for name, (least, most) in _RANGES.items():
+        if not least <= getattr(dims, name) <= most:
+            above = f", at most {most:g}" if math.isfinite(most) else ""
+            yield name, f"{name} is {getattr(dims, name):g}", f"Make it at least {least:g}{above}"
+
+
+def _check_proportions(dims: BladeDims) -> list[tuple[str, str, str]]:
+    """What is too large beside another dimension."""
     face_length = dims.blade_length - dims.shoulder_length
     limits = [
         ("shoulder_length", dims.shoulder_length, dims.blade_length / 2, "half the blade_length"),
@@ -135,12 +170,11 @@ def check_dims(dims: BladeDims) -> list[tuple[str, str, str]]:
         ("spine_offset", abs(dims.spine_offset), dims.width / 4, "a quarter of the width"),
         ("bow", dims.bow, dims.blade_length / 8, "an eighth of the blade_length"),
     ]
-    problems = [
+    return [
         (name, f"{name} is {format_mm_and_inch(value)}", f"Make it at most {what}, {most:.1f} mm")
         for name, value, most, what in limits
         if value > most
     ]
-    return _check_length(dims) + problems
 
 
 def _check_length(dims: BladeDims) -> list[tuple[str, str, str]]:

@@ -33,11 +33,6 @@ def item_words(item: KitItem) -> str:
     return ", ".join(words)
 
 
-def placed_box(placement: Placement) -> tuple[float, float, float, float]:
-    """(x0, y0, x1, y1) of a placed decal's outline in its surface's frame, mm."""
-    return placement.decal.outline.transformed(placement.affine).bounds()
-
-
 def tenths(mm: float) -> str:
     """A length to a tenth of a mm; what rounds to 0 has no sign."""
     return f"{round(mm, 1) + 0.0:.1f}"

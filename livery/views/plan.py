@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import atan2, degrees
 
 from livery.drawing import Drawing, Element
-from livery.kit.model import Surface
 from livery.limits import RuleBook
 from livery.placement import Layout, Placement, books_in_force, decal_symbols
+from livery.placement.intent import Box
 from livery.scheme.model import ItemKind, Scheme
-from livery.views.facts import findings_on, is_broken, item_words, nearest_limit, placed_box, tenths
+from livery.views.facts import findings_on, is_broken, item_words, nearest_limit, tenths
 from livery.views.frame import (
     A3_MM,
     INK,
@@ -24,7 +24,7 @@ from livery.views.frame import (
     season_words,
 )
 from livery.views.plan_notes import Sheet, draw_notes
-from livery.views.surface_cell import RIGHT_MM, Cell, cell_size_mm, draw_cell, place_cell
+from livery.views.surface_cell import RIGHT_MM, Cell, box_of, cell_size_mm, draw_cell, place_cell
 from livery.views.tables import Column, Row, fill_pages, row_height_mm
 
 _NOTES_MM = 62.0  # width of the column of notes [source: workshop-choice]
@@ -72,15 +72,15 @@ def surface_plan(
     rows = _table_rows(layout, numbers, in_force)
     beneath = _table_mm(rows) <= _TABLE_MM
     floor = _FOOT_MM + (_table_mm(rows) if beneath else 0.0)
-    surfaces = _standing(layout)
-    reduction = _choose_scale(surfaces, _TOP_MM - floor - 2.0)
+    boxes = _standing(layout)
+    reduction = _choose_scale(list(boxes.values()), _TOP_MM - floor - 2.0)
     title = f"{item_words(layout.item)}, for a {layout.item.hand}-hander"
     if layout.order:
         title += f": {layout.order}, {layout.player}"
     under = f"{season_words(scheme)}  ·  {_frame_words(layout)}"
     notes = (A3_MM[0] - MARGIN_MM - _NOTES_MM + 4.0, floor, A3_MM[0] - MARGIN_MM, _TOP_MM)
     elements: list[Element] = draw_head(title, under, f"Scale {scale_words(reduction)}", A3_MM)
-    for cell in _cells(layout, surfaces, reduction, numbers):
+    for cell in _cells(layout, boxes, reduction, numbers):
         elements += draw_cell(cell, in_force, fills)
     elements += draw_notes(Sheet(layout, in_force, fills, reduction), notes)
     top = floor + 1.0 if beneath else _TOP_MM
@@ -97,13 +97,14 @@ def surface_plan(
 def _number(layout: Layout) -> dict[str, int]:
     """A number for each placement, surface by surface from the top down."""
     order = {surface.key: index for index, surface in enumerate(layout.item.surfaces)}
-    placed = sorted(layout.placements, key=lambda p: (order[p.surface], placed_box(p)[1], p.key))
+    placed = sorted(layout.placements, key=lambda p: (order[p.surface], p.box[1], p.key))
     return {placement.key: number for number, placement in enumerate(placed, start=1)}
 
 
-def _standing(layout: Layout) -> list[Surface]:
-    """Surfaces that stand in the row; a bat's toe lies among the notes."""
-    return [surface for surface in layout.item.surfaces if surface.key != "toe"]
+def _standing(layout: Layout) -> dict[str, Box]:
+    """What surfaces that stand in the row take up; a bat's toe lies among the notes."""
+    surfaces = [surface for surface in layout.item.surfaces if surface.key != "toe"]
+    return {surface.key: box_of(layout, surface) for surface in surfaces}
 
 
 def _frame_words(layout: Layout) -> str:
@@ -112,10 +113,10 @@ def _frame_words(layout: Layout) -> str:
     return "heights from the middle of each panel downwards, across from its centre line"
 
 
-def _choose_scale(surfaces: Sequence[Surface], height_mm: float) -> float:
+def _choose_scale(boxes: Sequence[Box], height_mm: float) -> float:
     """The smallest stated reduction at which the surfaces stand in rows on the page."""
     for reduction in SCALES:
-        rows = _in_rows(surfaces, reduction)
+        rows = _in_rows(boxes, reduction)
         if sum(_row_height_mm(row, reduction) for row in rows) <= height_mm and all(
             _row_width_mm(row, reduction) <= _ROW_MM for row in rows
         ):
@@ -123,35 +124,36 @@ def _choose_scale(surfaces: Sequence[Surface], height_mm: float) -> float:
     return SCALES[-1]
 
 
-def _in_rows(surfaces: Sequence[Surface], reduction: float) -> list[list[Surface]]:
+def _in_rows(boxes: Sequence[Box], reduction: float) -> list[list[Box]]:
     """Surfaces in their order, a new row where one is full."""
-    rows: list[list[Surface]] = [[]]
-    for surface in surfaces:
-        if rows[-1] and _row_width_mm([*rows[-1], surface], reduction) > _ROW_MM:
+    rows: list[list[Box]] = [[]]
+    for box in boxes:
+        if rows[-1] and _row_width_mm([*rows[-1], box], reduction) > _ROW_MM:
             rows.append([])
-        rows[-1].append(surface)
+        rows[-1].append(box)
     return rows
 
 
-def _row_width_mm(row: Sequence[Surface], reduction: float) -> float:
-    return sum(cell_size_mm(surface, reduction)[0] for surface in row)
+def _row_width_mm(row: Sequence[Box], reduction: float) -> float:
+    return sum(cell_size_mm(box, reduction)[0] for box in row)
 
 
-def _row_height_mm(row: Sequence[Surface], reduction: float) -> float:
-    return max(cell_size_mm(surface, reduction)[1] for surface in row)
+def _row_height_mm(row: Sequence[Box], reduction: float) -> float:
+    return max(cell_size_mm(box, reduction)[1] for box in row)
 
 
 def _cells(
-    layout: Layout, surfaces: Sequence[Surface], reduction: float, numbers: Mapping[str, int]
+    layout: Layout, boxes: Mapping[str, Box], reduction: float, numbers: Mapping[str, int]
 ) -> Iterator[Cell]:
-    top = _TOP_MM
-    for row in _in_rows(surfaces, reduction):
+    top, keys = _TOP_MM, iter(boxes)
+    for row in _in_rows(list(boxes.values()), reduction):
         spare = max(0.0, _ROW_MM - _row_width_mm(row, reduction)) / len(row)
         room, left = min(_NAMES_MM, RIGHT_MM + spare), MARGIN_MM
-        for surface in row:
-            place = place_cell(surface, left, top, reduction)
-            yield Cell(layout, surface, place, reduction, numbers, room)
-            left += cell_size_mm(surface, reduction)[0] + spare
+        for box in row:
+            place = place_cell(box, left, top, reduction)
+            surface = layout.item.surface(next(keys))
+            yield Cell(layout, surface, box, place, reduction, numbers, room)
+            left += cell_size_mm(box, reduction)[0] + spare
         top -= _row_height_mm(row, reduction)
 
 
@@ -166,7 +168,7 @@ def _table_rows(layout: Layout, numbers: Mapping[str, int], books: Sequence[Rule
 
 
 def _table_row(layout: Layout, placement: Placement, number: int, books: Sequence[RuleBook]) -> Row:
-    x0, y0, x1, y1 = placed_box(placement)
+    x0, y0, x1, y1 = placement.box
     across = (x0 + x1) / 2
     side = "right" if across > 0 else "left"
     words = " / ".join(text for _, text in placement.decal.texts if text)

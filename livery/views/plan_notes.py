@@ -11,6 +11,7 @@ from livery.geometry import Affine, Path
 from livery.kit import (
     draw_item,
     draw_surface,
+    draw_zone_names,
     draw_zones,
     item_bounds,
     place_on_page,
@@ -108,6 +109,7 @@ def _toe(sheet: Sheet, toe: Surface, x: float, top: float) -> tuple[list[Element
     fill = surface_fill(sheet.layout.item, toe.key, sheet.fills)
     drawn: list[Element] = [Label(words, x, top - _ABOVE_MM + 2.6, _SIZE_PT, INK, font="text-bold")]
     drawn += [*draw_surface(toe, place, fill, STYLE), *draw_zones(toe, place, STYLE)]
+    drawn += draw_zone_names(toe, place, fill, STYLE)
     return drawn, top - _ABOVE_MM - (y1 - y0) * scale - 4.0
 
 

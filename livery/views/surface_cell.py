@@ -5,16 +5,27 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from livery.artwork.typesetting import fit_line, spread
 from livery.drawing import Anchor, Element, LabColour, LabPaint, Shape, Stroke
 from livery.geometry import Affine, Path
-from livery.kit import draw_dimension, draw_surface, draw_zones, place_on_page, surface_fill
+from livery.kit import (
+    draw_dimension,
+    draw_surface,
+    draw_zone_names,
+    draw_zones,
+    place_on_page,
+    surface_fill,
+)
 from livery.kit.drawing_style import DrawingStyle, draw_area, draw_line, on_page, style_upon
 from livery.kit.model import Surface
 from livery.limits import RuleBook
 from livery.placement import Layout, Placement, draw_placed
+from livery.placement.intent import Box, joint_box
 from livery.scheme.model import ItemKind
-from livery.views.facts import findings_on, is_broken, placed_box, tenths
+from livery.views.facts import findings_on, is_broken, tenths
 from livery.views.frame import ADVICE, INK, LIMIT, SOFT
 from livery.views.limit_marks import LimitMark, mark_limits
 
@@ -32,6 +43,7 @@ class Cell:
     """A surface of a layout and where it stands on the page.
 
     Attributes:
+        box: about the surface and its decals, which may hang over it, in the surface's frame.
         reduction: true size over drawn size.
         numbers: a number for each placement key, as in the plan's table.
         right_mm: room for names on the right, page mm.
@@ -39,6 +51,7 @@ class Cell:
 
     layout: Layout
     surface: Surface
+    box: Box
     place: Affine
     reduction: float
     numbers: Mapping[str, int]
@@ -48,7 +61,7 @@ class Cell:
     def placements(self) -> tuple[Placement, ...]:
         """The surface's decals, from the top down."""
         own = [p for p in self.layout.placements if p.surface == self.surface.key]
-        return tuple(sorted(own, key=lambda p: (placed_box(p)[1], p.key)))
+        return tuple(sorted(own, key=lambda p: (p.box[1], p.key)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,16 +75,22 @@ class _Note:
     font: str = "text"
 
 
-def cell_size_mm(surface: Surface, reduction: float) -> tuple[float, float]:
-    """Width and height that a surface takes on the page, with its notes."""
-    x0, y0, x1, y1 = surface.outline.bounds
+def box_of(layout: Layout, surface: Surface) -> Box:
+    """(x0, y0, x1, y1) about a surface and its decals, in the surface's frame, mm."""
+    boxes = [p.box for p in layout.placements if p.surface == surface.key]
+    return joint_box([surface.outline.bounds, *boxes])
+
+
+def cell_size_mm(box: Box, reduction: float) -> tuple[float, float]:
+    """Width and height that a surface and its decals take on the page, with the notes."""
+    x0, y0, x1, y1 = box
     wide = (x1 - x0) / reduction + LEFT_MM + RIGHT_MM
     return wide, (y1 - y0) / reduction + ABOVE_MM + BELOW_MM
 
 
-def place_cell(surface: Surface, left: float, top: float, reduction: float) -> Affine:
+def place_cell(box: Box, left: float, top: float, reduction: float) -> Affine:
     """The map that hangs a surface's cell from its upper left corner on the page."""
-    x0, y0, _, _ = surface.outline.bounds
+    x0, y0, _, _ = box
     x = left + LEFT_MM - x0 / reduction
     return place_on_page(x, top - ABOVE_MM + y0 / reduction, 1.0 / reduction)
 
@@ -97,6 +116,7 @@ def draw_cell(
         *draw_zones(surface, place, style_upon(fill, _STYLE)),
         *_datum_lines(cell),
         *_limit_lines(cell, marks, style_upon(fill, _STYLE)),
+        *draw_zone_names(surface, place, fill, style_upon(fill, _STYLE), _kept_off(cell, marks)),
         *_title(cell),
         *_width(cell),
         *_heights(cell),
@@ -158,17 +178,25 @@ def _limit_lines(cell: Cell, marks: Sequence[LimitMark], upon: DrawingStyle) -> 
     return elements
 
 
+def _kept_off(cell: Cell, marks: Sequence[LimitMark]) -> list[BaseGeometry]:
+    """Decals and lines of limits, which the names of zones leave alone."""
+    x0, _, x1, _ = cell.surface.outline.bounds
+    lines = [shapely.LineString([(x0, y), (x1, y)]) for mark in marks for y in mark.lines_mm]
+    shapes = [mark.shape for mark in marks if mark.shape is not None]
+    return [*(shapely.box(*p.box) for p in cell.placements), *lines, *shapes]
+
+
 def _title(cell: Cell) -> list[Element]:
-    x0, y0, x1, _ = cell.surface.outline.bounds
-    x, y = on_page(cell.place, (x0 + x1) / 2, y0)
+    x0, _, x1, _ = cell.surface.outline.bounds
+    x, y = on_page(cell.place, (x0 + x1) / 2, cell.box[1])
     room = (x1 - x0) / cell.reduction + LEFT_MM + 0.6 * RIGHT_MM
     return [fit_line(cell.surface.name, x, y + 2.6, 8.5, room, "text-bold", INK, Anchor.MIDDLE)]
 
 
 def _width(cell: Cell) -> list[Element]:
-    x0, _, x1, y1 = cell.surface.outline.bounds
-    words = f"{x1 - x0:.2f} mm"
-    return list(draw_dimension(cell.place, (x0, y1), (x1, y1), -5.5, words, _STYLE))
+    x0, _, x1, _ = cell.surface.outline.bounds
+    words, foot = f"{x1 - x0:.2f} mm", cell.box[3]
+    return list(draw_dimension(cell.place, (x0, foot), (x1, foot), -5.5, words, _STYLE))
 
 
 def _heights(cell: Cell) -> list[Element]:
@@ -176,7 +204,7 @@ def _heights(cell: Cell) -> list[Element]:
     x0, y0, _, y1 = cell.surface.outline.bounds
     levels = {round(y0, 1), round(y1, 1)}
     for placement in cell.placements:
-        box = placed_box(placement)
+        box = placement.box
         levels |= {round(box[1], 1), round(box[3], 1)}
     notes = [_Note(x0, y, tenths(y), INK) for y in sorted(levels)]
     return _lead(cell, notes, right=False)
@@ -191,7 +219,7 @@ def _notes(cell: Cell, marks: Sequence[LimitMark]) -> list[Element]:
         paint, x = (LIMIT if mark.binding else ADVICE), (x1 + bar if mark.lines_mm else x1)
         notes.append(_Note(x, mark.level_mm, mark.words, paint))
     for placement in cell.placements:
-        left, top, right, foot = placed_box(placement)
+        left, top, right, foot = placement.box
         words = (
             f"{cell.numbers[placement.key]}  {placement.decal.name}, "
             f"{right - left:.1f} × {foot - top:.1f}"
@@ -202,8 +230,7 @@ def _notes(cell: Cell, marks: Sequence[LimitMark]) -> list[Element]:
 
 def _lead(cell: Cell, notes: Sequence[_Note], *, right: bool) -> list[Element]:
     """Notes beside the surface, apart from each other, with lines to what they tell of."""
-    x0, _, x1, _ = cell.surface.outline.bounds
-    edge = on_page(cell.place, x1 if right else x0, 0.0)[0]
+    edge = on_page(cell.place, cell.box[2 if right else 0], 0.0)[0]
     sign = 1.0 if right else -1.0
     start, stop = edge + sign * _BAR_MM, edge + sign * (_BAR_MM + _LEAD_MM)
     levels = [on_page(cell.place, 0.0, note.y_mm)[1] for note in notes]

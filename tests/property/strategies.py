@@ -108,7 +108,7 @@ def blade_dims(draw: st.DrawFn) -> BladeDims:
     blade = draw(st.floats(300.0, 620.0))
     width = draw(st.floats(70.0, 115.0))
     taper = draw(st.floats(0.0, width / 4))
-    spine = draw(st.floats(15.0, 80.0))
+    spine = draw(st.floats(15.0, min(80.0, width)))
     shoulder = draw(st.floats(20.0, 110.0))
     return BladeDims(
         overall_length=blade * 1.5,
@@ -120,7 +120,7 @@ def blade_dims(draw: st.DrawFn) -> BladeDims:
         edge_thickness=draw(st.floats(5.0, spine)),
         spine_height=spine,
         handle_width=draw(st.floats(20.0, 45.0)),
-        spine_from_toe=draw(st.floats(60.0, blade - 60.0)),
+        spine_from_toe=draw(st.floats(60.0, blade - shoulder)),
         toe_radius=draw(st.floats(0.0, (width - taper) / 2)),
         toe_thickness=draw(st.floats(5.0, spine)),
         taper=taper,

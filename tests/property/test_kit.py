@@ -14,6 +14,7 @@ from strategies import blade_dims
 from livery.geometry import Path
 from livery.kit import build_gloves, build_pads, build_surfaces, find_dims_faults
 from livery.kit.section import profile_of
+from livery.scheme import soft_sizes
 from livery.scheme.model import BladeDims, Hand, ItemKind, SoftKit
 
 
@@ -93,17 +94,18 @@ def test_a_drawn_outline_gives_back_the_blade_it_was_drawn_from(
         assert other.area_mm2 == pytest.approx(one.area_mm2, rel=2e-3)
 
 
-@given(st.floats(100.0, 600.0), st.sampled_from(Hand), st.sampled_from(["glove", "pad"]))
-def test_gloves_and_pads_keep_their_cut_at_every_length(
-    length: float, hand: Hand, kind: str
-) -> None:
-    soft = SoftKit("soft", "Soft", ItemKind(kind), ("men",), ())
-    build = build_gloves if kind == "glove" else build_pads
-    pair, usual = build(soft, "men", hand, length_mm=length), build(soft, "men", hand)
-    ratio = length / {"glove": 210.0, "pad": 410.0}[kind]
-    for item, common in zip(pair, usual, strict=True):
-        assert [panel.name for panel in item.panels] == [panel.name for panel in common.panels]
-        for one, other in zip(item.surfaces, common.surfaces, strict=True):
+@pytest.mark.parametrize("size", ["small-boys", "boys", "youth", "large"])
+@pytest.mark.parametrize("hand", Hand)
+@pytest.mark.parametrize(("kind", "build"), [("glove", build_gloves), ("pad", build_pads)])
+def test_gloves_and_pads_keep_their_cut_in_every_size(kind, build, hand, size) -> None:
+    soft = SoftKit("soft", "Soft", ItemKind(kind), (size, "men"), ())
+    table = soft_sizes(soft.kind)
+    ratio = (table[size].low_mm + table[size].high_mm) / (
+        table["men"].low_mm + table["men"].high_mm
+    )
+    for item, usual in zip(build(soft, size, hand), build(soft, "men", hand), strict=True):
+        assert [panel.name for panel in item.panels] == [panel.name for panel in usual.panels]
+        for one, other in zip(item.surfaces, usual.surfaces, strict=True):
             grown = scale(other.outline, ratio, ratio, origin=(0, 0))
             assert one.outline.is_valid
             assert grown.symmetric_difference(one.outline).area < 1e-3 * one.area_mm2

@@ -13,7 +13,6 @@ from scipy import ndimage
 from livery.jobs.survey import Survey, survey
 from livery.output import render_pdf
 from livery.proof import template_drawing
-from livery.proof.content import placed_box
 
 ROOT = Path(__file__).parents[2]
 PX_PER_MM = 20.0
@@ -74,13 +73,11 @@ def test_windows_are_as_large_as_their_decals_and_where_they_belong(
     found_at = ndimage.find_objects(pieces)
     windows = [found_at[n - 1] for n in range(1, len(sizes)) if sizes[n] > 100 * PX_PER_MM**2]
     windows.sort(key=lambda window: window[0].start)
-    placements = sorted(
-        (p for p in bat.placements if p.surface == "face"), key=lambda p: placed_box(p)[1]
-    )
+    placements = sorted((p for p in bat.placements if p.surface == "face"), key=lambda p: p.box[1])
     outline = bat.item.surface("face").outline.bounds
     assert len(windows) == len(placements)
     for (rows, columns), placement in zip(windows, placements, strict=True):
-        box = placed_box(placement)
+        box = placement.box
         for span, size in ((columns, box[2] - box[0]), (rows, box[3] - box[1])):
             # the cut line is 0.2 mm wide, half of it inside
             assert (span.stop - span.start) / PX_PER_MM + 0.2 == pytest.approx(size, abs=0.1)

@@ -37,6 +37,7 @@ def slab() -> BladeDims:
     """A rectangular block with next to no shoulders: 500 long, 100 wide, 20 deep."""
     return dataclasses.replace(
         SHORT_HANDLE,
+        overall_length=792.0,
         blade_length=500.0,
         grip_below_entry=0.0,
         shoulder_length=1e-6,

@@ -133,11 +133,8 @@ def test_every_contradiction_in_dimensions_is_reported_at_once(short_handle):
     bad = replace(short_handle, toe_radius=90.0, edge_thickness=70.0, hollow=2.0)
     with pytest.raises(InputError) as caught:
         build_surfaces(bad)
-    assert [fault.place for fault in caught.value.faults] == [
-        "toe_radius",
-        "edge_thickness",
-        "hollow",
-    ]
+    places = {fault.place for fault in caught.value.faults}
+    assert places == {"toe_radius", "edge_thickness", "hollow"}
 
 
 def test_the_hitting_zone_lies_where_the_retailer_says(short_handle):

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from shapely.affinity import affine_transform
 
 from livery.drawing import Label, LabPaint, Shape
 from livery.kit import (
@@ -15,19 +16,18 @@ from livery.kit import (
     build_gloves,
     build_pads,
     draw_bat,
-    draw_datums,
     draw_dimension,
     draw_item,
-    draw_laid_flat,
     draw_soft_kit,
     draw_surface,
-    draw_surface_title,
+    draw_zone_names,
     draw_zones,
     item_bounds,
     place_on_page,
     surface_fill,
     surface_place,
 )
+from livery.kit.drawing_style import style_upon
 from livery.kit.surface_drawing import hatch_area
 from livery.scheme.model import Hand, ItemKind, Panel, SoftKit
 
@@ -83,45 +83,34 @@ def test_hatching_is_as_dense_as_asked():
     assert hatch.length == pytest.approx(100 * 100 / 2.5, rel=0.02)
 
 
-def test_zones_are_named_where_there_is_room(bat):
-    assert texts(draw_zones(bat.surface("face"), place_on_page(0, 0))) == [
-        "shoulders",
-        "splice",
-        "toe strip",
-        "hitting zone",
-    ]
-    assert texts(draw_zones(bat.surface("face"), place_on_page(0, 0, 0.02))) == []
+def test_zones_are_named_inside_themselves_where_there_is_room(bat):
+    face, ground = bat.surface("face"), LabPaint((84.0, 4.0, 21.0))
+    drawn = draw_zone_names(face, place_on_page(0, 0), ground)
+    assert texts(drawn) == ["shoulders", "splice", "toe strip", "hitting zone"]
+    for zone, patch in zip(face.zones, drawn[::2], strict=True):
+        assert patch.fill == ground  # what lies beneath does not strike the words through
+        assert zone.area.contains(affine_transform(patch.path.polygon(), [1, 0, 0, -1, 0, 0]))
+    assert draw_zone_names(face, place_on_page(0, 0, 0.02), ground) == ()
 
 
-def test_datums_say_their_place(bat):
-    assert texts(draw_datums(bat.surface("face"), place_on_page(0, 0))) == [
-        "grip bottom  0",
-        "shoulder  25",
-        "middle  259.5",
-        "toe  519",
-    ]
+def test_names_of_zones_keep_off_what_lies_on_the_surface(bat):
+    face, ground = bat.surface("face"), LabPaint((84.0, 4.0, 21.0))
+    taken = [face.zone("splice").area, shapely.box(-60.0, 350.0, 60.0, 450.0)]
+    drawn = draw_zone_names(face, place_on_page(0, 0), ground, keep_off=taken)
+    assert texts(drawn) == ["shoulders", "toe strip", "hitting zone"]
+    for patch in drawn[::2]:
+        laid = affine_transform(patch.path.polygon(), [1, 0, 0, -1, 0, 0])
+        assert all(laid.intersection(area).area == 0.0 for area in taken)
 
 
 def test_lines_show_on_dark_panels(glove):
     fills = {"tarn": TARN, "plain": (95.0, 0.0, 0.0)}
     for key, light in (("cuff", True), ("thumb", False)):
-        drawn = shapes(draw_laid_flat(glove, key, place_on_page(0, 0), fills))
-        ground, line = drawn[key].fill.lab[0], drawn["seam hatching"].stroke.paint.lab[0]
-        assert (line > ground) == light
-        assert abs(line - ground) > 30
-
-
-def test_datums_too_close_to_letter_share_a_line(glove, bat):
-    cuff = glove.surface("cuff")
-    assert texts(draw_datums(cuff, place_on_page(0, 0)))[0] == "centre, middle  0"
-    small = texts(draw_datums(bat.surface("face"), place_on_page(0, 0, 0.05)))
-    assert small[0] == "grip bottom, shoulder  0"
-
-
-def test_a_title_gives_the_true_area(bat):
-    back = bat.surface("back")
-    (title,) = texts(draw_surface_title(back, place_on_page(0, 0)))
-    assert title == f"Back, {back.area_mm2 / 100:.1f} cm²"
+        ground = surface_fill(glove, key, fills)
+        drawn = shapes(draw_zones(glove.surface(key), place_on_page(0, 0), style_upon(ground)))
+        line = drawn["seam hatching"].stroke.paint.lab[0]
+        assert (line > ground.lab[0]) == light
+        assert abs(line - ground.lab[0]) > 30
 
 
 def test_a_dimension_gives_true_length_at_any_scale():
@@ -229,16 +218,6 @@ def test_artwork_falls_on_the_panel_that_bears_it(glove, pad, bat):
     assert surface_place(bat, "face", place) == place
     assert surface_place(bat, "lid", place) is None
     assert surface_place(glove, "face", place) is None
-
-
-def test_a_surface_laid_flat_shows_all_a_designer_asks_of_it(bat, glove):
-    for item in (bat, glove):
-        for surface in item.surfaces:
-            drawn = draw_laid_flat(item, surface.key, place_on_page(0, 0))
-            x0, y0, x1, y1 = surface.outline.bounds
-            words = texts(drawn)
-            assert f"{x1 - x0:.1f}".removesuffix(".0") + " mm" in words
-            assert f"{y1 - y0:.1f}".removesuffix(".0") + " mm" in words
 
 
 @pytest.mark.parametrize("draw", [draw_bat, lambda i, v, p: item_bounds(i, v)])

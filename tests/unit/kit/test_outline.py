@@ -9,8 +9,8 @@ import pytest
 from shapely.geometry import box
 
 from livery.errors import InputError
-from livery.geometry import Affine, Path
-from livery.kit import build_bat, build_surfaces, find_outline_faults, measure_asymmetry_mm
+from livery.geometry import Path
+from livery.kit import build_bat, build_surfaces, find_outline_faults
 from livery.kit.section import profile_of
 
 
@@ -82,12 +82,6 @@ def test_a_faulty_outline_is_told_what_is_wrong(short_handle, points, found):
 def test_an_open_outline_is_refused(short_handle, drawn):
     faults = find_outline_faults(short_handle, Path.polyline(drawn.points, closed=False))
     assert "not one closed subpath" in faults[0].found
-
-
-def test_asymmetry_is_measured(drawn):
-    assert measure_asymmetry_mm(drawn) == pytest.approx(0.0, abs=1e-9)
-    moved = drawn.transformed(Affine.translation(0.3, 0.0))
-    assert measure_asymmetry_mm(moved) == pytest.approx(0.6)
 
 
 def test_a_bat_may_be_built_on_a_drawn_outline(model, drawn):

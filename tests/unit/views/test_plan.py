@@ -12,7 +12,7 @@ from livery.limits import Check, Rule, RuleBook, Severity
 from livery.placement import Layout
 from livery.scheme.model import Scheme
 from livery.views import surface_plan
-from livery.views.facts import nearest_limit, placed_box
+from livery.views.facts import nearest_limit
 from livery.views.limit_marks import mark_limits
 
 Books = tuple[RuleBook, ...]
@@ -51,7 +51,7 @@ def test_every_decal_is_drawn_numbered_and_told_in_mm(
     )
     words = _words(drawing)
     for placement in bat.placements:
-        x0, y0, x1, y1 = placed_box(placement)
+        x0, y0, x1, y1 = placement.box
         assert f"{x1 - x0:.1f} × {y1 - y0:.1f}" in words
         assert f"{y0:.1f}" in words
         assert f"{y1:.1f}" in words
