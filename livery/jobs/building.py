@@ -42,6 +42,10 @@ from livery.sheet import (
 )
 from livery.writing import StagedFolder, write_whole
 
+LIBRARIES = (
+    *("pikepdf", "PIL.Image", "reportlab.pdfbase.ttfonts", "resvg_py"),
+    *("scipy.spatial", "segno", "svgwrite", "uharfbuzz"),
+)
 PLACEMENTS = Path("sheets") / "placements.json"
 _ALL_SHEETS = "sheets/sheets.pdf"
 _PREVIEW_PX_PER_MM = 3.0

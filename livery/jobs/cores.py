@@ -6,8 +6,11 @@ task that ends its worker each time it is tried, alone, is named.
 
 from __future__ import annotations
 
+import atexit
+import gc
 import os
 import signal
+import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
@@ -15,7 +18,9 @@ from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
-from multiprocessing import active_children, get_context, parent_process
+from functools import cache
+from multiprocessing import active_children, get_all_start_methods, get_context, parent_process
+from multiprocessing.context import BaseContext
 from multiprocessing.process import BaseProcess
 from typing import Any, TypeVar
 
@@ -44,7 +49,7 @@ class Cores:
         if jobs <= 1:
             yield from Alone().work(tasks)
             return
-        with _Pool(jobs) as pool:
+        with _Pool(jobs, _modules_of(tasks)) as pool:
             yield from _in_order(pool, tasks, _AHEAD * jobs)
 
 
@@ -93,11 +98,24 @@ def _is_lost(future: Future[T]) -> bool:
     return isinstance(future.exception(), BrokenProcessPool)
 
 
-class _Pool:
-    """Worker processes that are gone when the block ends, however it ends."""
+def _modules_of(tasks: Sequence[Task[T]]) -> list[str]:
+    """What the tasks import: their own modules, and the libraries that these name."""
+    own = sorted({task.call.__module__ for task in tasks})
+    named = [getattr(sys.modules.get(name), "LIBRARIES", ()) for name in own]
+    return [*own, *dict.fromkeys(library for libraries in named for library in libraries)]
 
-    def __init__(self, jobs: int) -> None:
+
+class _Pool:
+    """Worker processes that are gone when the block ends, however it ends.
+
+    Args:
+        jobs: how many.
+        modules: what they are to have imported.
+    """
+
+    def __init__(self, jobs: int, modules: list[str]) -> None:
         self._jobs = jobs
+        self._context = _find_context(modules)
         self._before: list[BaseProcess] = []
         self._pool = self._start()
 
@@ -126,16 +144,35 @@ class _Pool:
         self._pool = self._start()
 
     def _start(self) -> ProcessPoolExecutor:
-        # A fresh interpreter a worker: forking under the progress display's thread may deadlock.
         self._before = active_children()
-        return ProcessPoolExecutor(
-            self._jobs, mp_context=get_context("spawn"), initializer=_follow_parent
-        )
+        return ProcessPoolExecutor(self._jobs, mp_context=self._context, initializer=_begin)
 
     def _end(self) -> None:
         for child in active_children():
             if child not in self._before:
                 child.terminate()
+
+
+def _find_context(modules: list[str]) -> BaseContext:
+    """How workers begin: never as forks of this process, whose threads might hold a lock.
+
+    Where it can be, they are forks of a process that has no threads and has imported what they
+    need, so that they share its memory; else each is a fresh interpreter.
+    """
+    if "forkserver" not in get_all_start_methods():
+        return get_context("spawn")
+    _end_nursery_at_exit()
+    context = get_context("forkserver")
+    context.set_forkserver_preload(modules)
+    return context
+
+
+@cache
+def _end_nursery_at_exit() -> None:
+    """Wait for the process that workers are forks of, so that what they took is accounted for."""
+    from multiprocessing import forkserver
+
+    atexit.register(forkserver._forkserver._stop)  # type: ignore[attr-defined] # not told
 
 
 @contextmanager
@@ -152,8 +189,9 @@ def _without_interrupts() -> Iterator[None]:
         mask(signal.SIG_SETMASK, held)
 
 
-def _follow_parent() -> None:
-    """A worker whose parent is gone, even killed, ends too."""
+def _begin() -> None:
+    """A worker leaves what it shares as it is, and ends when its parent is gone, even killed."""
+    gc.freeze()
     parent = parent_process()
     if parent is not None:
         threading.Thread(target=_end_with, args=(parent,), daemon=True).start()

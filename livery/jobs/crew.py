@@ -29,7 +29,8 @@ class Task(Generic[T]):
 
     Attributes:
         name: what people call it, should it fail: ``sheet 3``.
-        call: a module's function; it reads nothing but what it is given and what is packaged.
+        call: a module's function; it reads nothing but what it is given and what is packaged. Its
+            module may name, as ``LIBRARIES``, what it imports only when it is first needed.
         given: what it is called with; can be pickled.
     """
 
