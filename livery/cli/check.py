@@ -32,10 +32,10 @@ def check(
 
     Validates it, lays it out on every size and hand, and reports.
     """
-    from livery.jobs.survey import survey
+    from livery.jobs.survey import survey_for_print
 
     with watching(quiet=as_json) as watch:
-        found = survey(season, watch)
+        found = survey_for_print(season, watch)
     if as_json:
         touched = found.orders_by_finding
         rows = [_as_data(finding, touched.get(finding, ())) for finding in found.findings]

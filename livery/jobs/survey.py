@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -11,7 +11,7 @@ from livery.limits import Finding, Severity
 from livery.placement import Layout, books_in_force, lay_out
 from livery.scheme import load_season
 from livery.scheme.model import Order, Scheme
-from livery.sheet import inspect_builds, inspect_layouts
+from livery.sheet import find_oversize, inspect_builds, inspect_layouts
 from livery.views import RuleInForce, rules_in_force
 
 
@@ -68,6 +68,33 @@ def survey(path: Path, watch: Watch = unwatched) -> Survey:
     layouts = lay_out(scheme, told=partial(watch, "laying out"))
     decals = inspect_layouts(layouts, scheme.profile)
     return Survey(scheme, layouts, decals + inspect_builds(scheme.palette, scheme.profile))
+
+
+def survey_for_print(path: Path, watch: Watch = unwatched) -> Survey:
+    """As ``survey``, with what of the orders the stock cannot hold, which a build refuses.
+
+    Raises:
+        SeasonError: the season, its palette, or a rule book; every fault at once.
+        ArtworkError: artwork that cannot be used.
+    """
+    found = survey(path, watch)
+    source = f"Print profile, {found.scheme.profile.name} (workshop choice)"
+    oversize = tuple(
+        Finding(
+            "stock",
+            Severity.LIMIT,
+            fault.place.rpartition(", ")[2],
+            1.0,
+            0.0,
+            -1.0,
+            "decals",
+            source,
+            fault.found[:1].upper() + fault.found[1:] + f". {fault.mend}",
+            False,
+        )
+        for fault in find_oversize(found.scheme, found.layouts)
+    )
+    return replace(found, preflight=found.preflight + oversize)
 
 
 def list_rules(path: Path) -> tuple[RuleInForce, ...]:

@@ -66,12 +66,13 @@ def digest_of_packaged(name: str) -> str:
     return hashlib.sha256(path.read_bytes()).hexdigest() if name in packaged_books() else ""
 
 
-def load_books(names: Sequence[str], folder: Path) -> tuple[RuleBook, ...]:
+def load_books(names: Sequence[str], folder: Path, named_in: str = "") -> tuple[RuleBook, ...]:
     """Read rule books.
 
     Args:
         names: a packaged book's name, or the path of a TOML file; each with its own key.
         folder: what relative paths start from, usually the season's folder.
+        named_in: the file that names the books, for messages.
 
     Raises:
         SeasonError: every fault of every book, with file, place, line and mend.
@@ -80,19 +81,19 @@ def load_books(names: Sequence[str], folder: Path) -> tuple[RuleBook, ...]:
     faults: list[Fault] = []
     for name in names:
         try:
-            books.append(read_book(find_book(name, folder)))
+            books.append(read_book(find_book(name, folder, named_in)))
         except SeasonError as error:
             faults += error.faults
     keys = [book.key for book in books]
     for key in sorted(key for key, count in Counter(keys).items() if count > 1):
         found = f"two rule books are called {key!r}"
-        faults.append(Fault(key, "rules", None, found, "Name each book once"))
+        faults.append(Fault(named_in or key, "rules", None, found, "Name each book once"))
     if faults:
         raise SeasonError(*faults)
     return tuple(books)
 
 
-def find_book(name: str, folder: Path) -> Path:
+def find_book(name: str, folder: Path, named_in: str = "") -> Path:
     """The file that a book's name or path stands for.
 
     Raises:
@@ -103,7 +104,8 @@ def find_book(name: str, folder: Path) -> Path:
     if not name.endswith(".toml"):
         near = suggest(name, packaged_books(), "packaged books").rstrip(".")
         mend = f"{near} Or give the path of a .toml" if near[-1] == "?" else f"{near}; or a .toml"
-        raise SeasonError(Fault(name, "rules", None, f"there is no rule book {name!r}", mend))
+        found = f"there is no rule book {name!r}"
+        raise SeasonError(Fault(named_in or name, "rules", None, found, mend))
     return folder / name
 
 

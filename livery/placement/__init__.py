@@ -32,7 +32,7 @@ def books_in_force(scheme: Scheme) -> tuple[RuleBook, ...]:
     Raises:
         SeasonError: every fault of every book.
     """
-    books = load_books(scheme.rule_books, scheme.path.parent)
+    books = load_books(scheme.rule_books, scheme.path.parent, str(scheme.path))
     return (*books, book_of_profile(scheme.profile))
 
 

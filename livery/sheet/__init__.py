@@ -16,7 +16,7 @@ from livery.sheet.papers import (
     sum_areas,
 )
 from livery.sheet.preflight import inspect_decals, inspect_layouts
-from livery.sheet.run import make_sheets
+from livery.sheet.run import find_oversize, make_sheets
 from livery.sheet.slug import run_inks
 from livery.sheet.strip import ControlPatch, control_patches
 from livery.sheet.symbols import symbol_keys
@@ -36,6 +36,7 @@ __all__ = [
     "build_ink",
     "control_patches",
     "describe_print",
+    "find_oversize",
     "gamut_drawing",
     "inspect_builds",
     "inspect_decals",

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import shapely
 
-from livery.errors import SeasonError
+from livery.errors import Fault, SeasonError
 from livery.placement.model import Layout
 from livery.scheme.model import Palette, PrintProfile, Scheme
 from livery.sheet.filling import fill_sheets
@@ -89,7 +89,8 @@ def make_sheets(
     job = _prepare(scheme, tally, options or Nesting())
     if not tally.copies:
         return _finish(scheme, job, [], ("The season has no orders with decals: nothing prints.",))
-    _refuse_oversize(scheme, job)
+    if faults := _oversize(scheme, job):
+        raise SeasonError(*faults)
     if job.options.kits_together:
         placed, notes = _place_kits(job, watch)
         return _finish(scheme, job, _sheets_of(job, placed), notes)
@@ -164,23 +165,23 @@ def _room(profile: PrintProfile, field: Box) -> Room:
     return Room(width, height, round(cell, 3))
 
 
-def _refuse_oversize(scheme: Scheme, job: _Job) -> None:
-    """Name every decal that no sheet can hold.
+def find_oversize(scheme: Scheme, layouts: Sequence[Layout]) -> tuple[Fault, ...]:
+    """What of the orders no sheet of the profile's stock can hold; nothing where all can be."""
+    return _oversize(scheme, _prepare(scheme, count_decals(scheme, layouts), Nesting()))
 
-    Raises:
-        SeasonError: at least one decal is too large, or nothing is left for any.
-    """
+
+def _oversize(scheme: Scheme, job: _Job) -> tuple[Fault, ...]:
+    """Every decal that no sheet can hold, or that nothing is left for any."""
     (x0, y0, x1, y1), reach = job.field, reach_mm(job.profile)
     width, height = x1 - x0 - 2 * reach, y1 - y0 - 2 * reach
-    if min(width, height) <= 0.0:
-        raise SeasonError(no_room(scheme))
-    faults = []
-    for decal in job.tally.decals:
-        piece = job.pieces[job.shape_of[decal.key]]
-        if not _fits(piece, job.room):
-            faults.append(oversize(scheme, decal, piece, width, height))
-    if faults:
-        raise SeasonError(*faults)
+    if job.tally.copies and min(width, height) <= 0.0:
+        return (no_room(scheme),)
+    pieces = [(decal, job.pieces[job.shape_of[decal.key]]) for decal in job.tally.decals]
+    return tuple(
+        oversize(scheme, decal, piece, width, height)
+        for decal, piece in pieces
+        if not _fits(piece, job.room)
+    )
 
 
 def _fits(piece: Silhouette, room: Room) -> bool:

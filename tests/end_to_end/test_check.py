@@ -34,6 +34,24 @@ def test_findings_are_data_with_the_fields_that_scripts_rely_on(
     assert all(fields | {"text"} <= set(finding) for finding in findings)
 
 
+@pytest.mark.parametrize(
+    ("key", "was", "small", "words"),
+    [
+        ("stock_width", "320 mm", "60 mm", "largest that fits the stock (60"),
+        ("stock_height", "450 mm", "45 mm", "no room for decals on 320"),
+    ],
+)
+def test_a_stock_that_cannot_hold_what_is_ordered_is_a_broken_limit(
+    run: Run, demo_season: Path, key: str, was: str, small: str, words: str
+) -> None:
+    _edit(demo_season, f'{key} = "{was}"', f'{key} = "{small}"')
+    done = run("check", demo_season)
+    assert done.returncode == 1, done.stderr
+    assert words in " ".join(done.stdout.split())
+    assert "choose a larger stock in [print]" in " ".join(done.stdout.split())
+    assert run("build", demo_season, "-o", "out").returncode == 2
+
+
 def test_a_finding_is_told_once_with_the_orders_it_touches(run: Run, demo_season: Path) -> None:
     _edit(demo_season, 'y = "105 mm"', 'y = "205 mm"')
     _edit(demo_season, 'workshop = "Quillmere Bat Works"\n', "")

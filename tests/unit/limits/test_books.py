@@ -120,6 +120,8 @@ def test_all_faults_of_all_books_come_at_once(tmp_path: Path) -> None:
     text = str(caught.value)
     for words in ("unknown check 'x'", "unknown surface 'y'", "Did you mean 'laws'?", "none.toml"):
         assert words in text
+    with pytest.raises(SeasonError, match=r"^season\.toml: rules: there is no rule book 'lows'"):
+        load_books(["lows"], tmp_path, "season.toml")
 
 
 def test_one_book_twice_and_one_key_twice_are_faults(tmp_path: Path) -> None:
