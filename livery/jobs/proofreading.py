@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, dataclass
-from urllib.parse import quote
 
 from livery.errors import Fault, InputError
 from livery.jobs.drawing_tasks import Pages
@@ -25,14 +24,12 @@ class ProofView:
     """A proof as it is now.
 
     Attributes:
-        slug: the order's key as part of an address.
         pages: how many it has.
         facts: (subject, statement) pairs it makes, for those who cannot see the pages.
         standings: every revision offered, oldest first.
         changes: from the revision offered before.
     """
 
-    slug: str
     status: ProofStatus
     pages: int
     facts: tuple[tuple[str, str], ...]
@@ -72,7 +69,6 @@ def view_proof(found: Survey, store: Store, order: Order, drawings: Drawings) ->
     changes = () if earlier is None else find_changes(stated_by(earlier, proof.player), proof)
     kept = {papers.content: papers for papers in find_papers(store, order.key)}
     return ProofView(
-        quote(order.key, safe=""),
         find_status(found, store, order),
         _count_pages(found, order, drawings, kept.get(proof.content_hash)),
         proof.facts,

@@ -23,13 +23,15 @@ def proof_of(found: Survey, order: Order) -> Proof:
 
 def find_earlier(store: Store, proof: Proof) -> Papers | None:
     """What was last offered before this content."""
-    offered = {(one.revision, one.content) for one in store.book().standings}
-    earlier = [
-        papers
-        for papers in find_papers(store, proof.order)
-        if papers.content != proof.content_hash and (papers.revision, papers.content) in offered
-    ]
-    return earlier[-1] if earlier else None
+    offered = {
+        (one.revision, one.content)
+        for one in store.book().standings
+        if one.proof == proof.order and one.content != proof.content_hash
+    }
+    if not offered:
+        return None
+    papers = find_papers(store, proof.order)
+    return next((p for p in reversed(papers) if (p.revision, p.content) in offered), None)
 
 
 def earlier_proofs(found: Survey, database: str | None = None) -> dict[str, Proof]:

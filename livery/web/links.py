@@ -6,8 +6,7 @@ from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.exceptions import HTTPException
 
-from livery.jobs.proofreading import view_proof
-from livery.jobs.signing import find_order
+from livery.jobs.signing import find_order, find_status
 from livery.records.keys import SecretKey
 from livery.records.people import Link, open_link
 from livery.web.opened import Opened, answer_opened, hand_receipt, show_page, show_proof
@@ -66,5 +65,5 @@ def _open_link(request: Request, token: str) -> tuple[Opened, Link, SecretKey]:
         raise HTTPException(404)
     found = post.found()
     order = find_order(found, opening[0].proof)
-    view = view_proof(found, post.store, order, post.drawings)
-    return Opened(visitor, post, found, order, view), *opening
+    status = find_status(found, post.store, order)
+    return Opened(visitor, post, found, order, status), *opening

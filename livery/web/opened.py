@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import quote
 
 from fastapi import Request, Response
 from starlette.exceptions import HTTPException
 
-from livery.jobs.proofreading import ProofView, find_page, receipt_text
-from livery.jobs.signing import LINK_LASTS_DAYS, answer_proof
+from livery.jobs.proofreading import find_page, receipt_text, view_proof
+from livery.jobs.signing import LINK_LASTS_DAYS, ProofStatus, answer_proof
 from livery.jobs.survey import Survey
 from livery.records.keys import SecretKey
 from livery.records.people import Link
@@ -26,7 +27,12 @@ class Opened:
     post: Post
     found: Survey
     order: Order
-    view: ProofView
+    status: ProofStatus
+
+    @property
+    def slug(self) -> str:
+        """The order's key as part of an address."""
+        return quote(self.order.key, safe="")
 
 
 def answer_opened(
@@ -42,7 +48,8 @@ def show_proof(
     request: Request, opened: Opened, page: int, opening: Link | None = None, base: str = ""
 ) -> Response:
     """The proof's page, as what a link opens where there is one."""
-    view = opened.view
+    post = opened.post
+    view = view_proof(opened.found, post.store, opened.order, post.drawings)
     content = opening.content if opening is not None else view.status.content
     return show(
         request,
@@ -55,13 +62,13 @@ def show_proof(
         overtaken=content != view.status.content,
         days=LINK_LASTS_DAYS,
         opening=opening,
-        base=base or f"/proof/{view.slug}",
+        base=base or f"/proof/{opened.slug}",
     )
 
 
 def show_page(request: Request, opened: Opened, number: int, content: str) -> Response:
     """A page of it as a picture, of the content asked for; as it is now if none is."""
-    post, order, now = opened.post, opened.order, opened.view.status.content
+    post, order, now = opened.post, opened.order, opened.status.content
     page = find_page(opened.found, post.store, order, post.drawings, content or now, number)
     if page is None:
         raise HTTPException(404)
@@ -73,6 +80,6 @@ def hand_receipt(opened: Opened) -> Response:
     text = receipt_text(opened.post.store, opened.order)
     if text is None:
         raise HTTPException(404)
-    name = f"{opened.view.slug}.receipt.json"
+    name = f"{opened.slug}.receipt.json"
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(text, media_type="application/json", headers=headers)

@@ -9,10 +9,11 @@ from fastapi.responses import RedirectResponse
 from starlette.exceptions import HTTPException
 
 from livery.jobs.drawing_tasks import Pages
-from livery.jobs.proofreading import Compared, compare_revisions, view_proof
+from livery.jobs.proofreading import Compared, compare_revisions
 from livery.jobs.signing import (
     LINK_LASTS_DAYS,
     find_order,
+    find_status,
     link_proof,
     list_statuses,
     maker_of,
@@ -98,7 +99,7 @@ def offer(
     day = opened.post.clock().date().isoformat()
     post, signer = opened.post, (who, passphrase)
     offer_proof(opened.found, post.store, opened.order, signer, asked, day, post.drawing_hands)
-    return RedirectResponse(f"/proof/{opened.view.slug}", 303)
+    return RedirectResponse(f"/proof/{opened.slug}", 303)
 
 
 @router.post("/proof/{key}/link")
@@ -146,7 +147,7 @@ def answer(
     who = _signing(request, opened.visitor, csrf, "designer", "bench", "signer")
     secret = unlock_key(opened.post.store, who, passphrase)
     answer_opened(opened, shown, (who, secret), act, reason)
-    return RedirectResponse(f"/proof/{opened.view.slug}", 303)
+    return RedirectResponse(f"/proof/{opened.slug}", 303)
 
 
 @router.get("/proof/{key}/receipt.json")
@@ -163,10 +164,10 @@ def _open(request: Request, key: str) -> Opened:
     order = next((one for one in found.scheme.orders if one.key == key), None)
     if order is None and visitor.may("designer", "bench"):
         order = find_order(found, key)
-    view = view_proof(found, post.store, order, post.drawings) if order is not None else None
-    if order is None or view is None or not _may_see(visitor, view.status.asked, order.player):
+    status = find_status(found, post.store, order) if order is not None else None
+    if order is None or status is None or not _may_see(visitor, status.asked, order.player):
         raise NotAllowedError("That proof is not yours to open.")
-    return Opened(visitor, post, found, order, view)
+    return Opened(visitor, post, found, order, status)
 
 
 def _may_see(visitor: Visitor, asked: str, player: str) -> bool:
