@@ -22,7 +22,6 @@ from livery.jobs.order_papers import (
     papers_task,
 )
 from livery.jobs.range_drawings import range_section, range_tasks
-from livery.jobs.sharing import known_layouts, known_run
 from livery.jobs.survey import Survey
 from livery.output import render_pdf, render_png, render_svg, write_part, write_pdf
 from livery.placement import Layout
@@ -251,7 +250,6 @@ def make_sheet(run: SheetRun, first: tuple[str, ...]) -> Made:
         run: of one sheet.
         first: keys of its decals that no earlier sheet holds.
     """
-    run = known_run(run)
     (sheet,) = run.sheets
     drawing = sheet_drawing(run, sheet)
     stem = f"sheets/sheet-{sheet.number:03d}"
@@ -281,7 +279,6 @@ def make_order(
     pictured: bool,
 ) -> Made:
     """An order's proof, bench card and template as PDF; of each its first page as a picture."""
-    layouts = known_layouts(layouts)
     drawings = {
         "proof": proof_drawing(scheme, order, layouts, previous=previous),
         "card": card_drawing(scheme, order, layouts, address),

@@ -22,6 +22,7 @@ from urllib.parse import urlsplit
 from livery.errors import CrewError
 from livery.jobs.crew import Task
 from livery.jobs.fingerprint import code_fingerprint
+from livery.jobs.parcels import Packer, unpack
 
 T = TypeVar("T")
 
@@ -111,13 +112,13 @@ def _open(address: str) -> Any:
 
 
 def _in_order(client: Any, tasks: Sequence[Task[T]], address: str) -> Iterator[T]:
-    coming = iter(tasks)
+    coming, packer = iter(tasks), Packer()
     waiting: deque[tuple[Task[T], Any]] = deque()
     try:
         while True:
             ahead = _AHEAD * max(1, sum(_threads(client).values()))
             while len(waiting) < ahead and (task := next(coming, None)) is not None:
-                waiting.append((task, _send(client, task)))
+                waiting.append((task, _send(client, task, packer)))
             if not waiting:
                 return
             task, future = waiting[0]
@@ -129,11 +130,12 @@ def _in_order(client: Any, tasks: Sequence[Task[T]], address: str) -> Iterator[T
         client.cancel([future for _, future in waiting], force=True)
 
 
-def _send(client: Any, task: Task[T]) -> Any:
-    return client.submit(_do, code_fingerprint(), task.call, task.given, pure=False)
+def _send(client: Any, task: Task[T], packer: Packer) -> Any:
+    packed = packer.pack(task.given)
+    return client.submit(_do, code_fingerprint(), task.call, packed, pure=False)
 
 
-def _do(fingerprint: str, call: Any, given: tuple[Any, ...]) -> Any:
+def _do(fingerprint: str, call: Any, packed: bytes) -> Any:
     """A task on a worker, which must be of the same code, or its bytes might differ."""
     if fingerprint != code_fingerprint():
         raise CrewError(
@@ -141,7 +143,7 @@ def _do(fingerprint: str, call: Any, given: tuple[Any, ...]) -> Any:
             "every machine"
         )
     with _one_at_a_time:  # a worker's threads share libraries that keep a state
-        return call(*given)
+        return call(*unpack(packed))
 
 
 def _wait(client: Any, task: Task[T], future: Any, address: str) -> T:

@@ -26,6 +26,7 @@ from typing import Any, TypeVar
 
 from livery.errors import CrewError
 from livery.jobs.crew import Alone, Task
+from livery.jobs.parcels import Packer, Parcel
 
 T = TypeVar("T")
 
@@ -116,6 +117,7 @@ class _Pool:
     def __init__(self, jobs: int, modules: list[str]) -> None:
         self._jobs = jobs
         self._context = _find_context(modules)
+        self._packer = Packer()
         self._before: list[BaseProcess] = []
         self._pool = self._start()
 
@@ -131,7 +133,7 @@ class _Pool:
         """Begin a task. Workers never see Ctrl-C: this process ends them."""
         with _without_interrupts():
             try:
-                return self._pool.submit(task)
+                return self._pool.submit(Parcel(task, self._packer))
             except BrokenProcessPool as error:
                 broken: Future[T] = Future()
                 broken.set_exception(error)
