@@ -3,13 +3,11 @@
 from livery.colour.arrays import Floats
 from livery.colour.camera_profile import RgbProfile, read_rgb_profile
 from livery.colour.cielab import (
-    WHITE_A,
     WHITE_D50,
     WHITE_D65,
     WHITE_PCS,
     adapt,
     adaptation_matrix,
-    lab_to_lch,
     lab_to_xyz,
     xyz_to_lab,
 )
@@ -33,17 +31,14 @@ from livery.colour.reflectance import WAVELENGTHS_NM, spectrum_for_lab
 from livery.colour.screen import (
     decode_srgb,
     encode_srgb,
-    lab_in_srgb,
     lab_to_srgb8,
     rgb_to_xyz_matrix,
-    srgb8_to_lab,
     srgb_linear_to_xyz,
     xyz_to_srgb_linear,
 )
 from livery.colour.spectra import (
     Illuminant,
     illuminant,
-    illuminant_names,
     read_table,
     resampling,
     spectrum_to_lab,
@@ -54,7 +49,6 @@ from livery.colour.tone import spot_tone_value
 __all__ = [
     "LIGHTS",
     "WAVELENGTHS_NM",
-    "WHITE_A",
     "WHITE_D50",
     "WHITE_D65",
     "WHITE_PCS",
@@ -74,9 +68,6 @@ __all__ = [
     "encode_srgb",
     "gamut_slice",
     "illuminant",
-    "illuminant_names",
-    "lab_in_srgb",
-    "lab_to_lch",
     "lab_to_srgb8",
     "lab_to_xyz",
     "light_from_spectrum",
@@ -92,7 +83,6 @@ __all__ = [
     "spectrum_to_lab",
     "spectrum_to_xyz",
     "spot_tone_value",
-    "srgb8_to_lab",
     "srgb_linear_to_xyz",
     "xyz_to_lab",
     "xyz_to_srgb_linear",

@@ -33,15 +33,6 @@ class RgbProfile:
         codes = as_triples(rgb, "rgb")
         return np.stack([curve(codes[..., i]) for i, curve in enumerate(self.curves)], axis=-1)
 
-    def to_xyz(self, rgb: ArrayLike) -> Floats:
-        """Code values 0..1 to XYZ under the connection space's D50, shape (..., 3).
-
-        Raises:
-            ColourError: wrong shape or not finite.
-        """
-        xyz: Floats = self.linearise(rgb) @ self.matrix.T
-        return xyz
-
 
 def read_rgb_profile(data: bytes) -> RgbProfile:
     """Read the profile embedded in a photograph.

@@ -11,10 +11,9 @@ from numpy.typing import ArrayLike
 from livery.colour.arrays import Floats, as_triples
 from livery.errors import ColourError
 
-# CIE illuminants D50, D65 and A for the 2° observer. Source: astm-e308
+# CIE illuminants D50 and D65 for the 2° observer. Source: astm-e308
 WHITE_D50 = (0.96422, 1.0, 0.82521)
 WHITE_D65 = (0.95047, 1.0, 1.08883)
-WHITE_A = (1.09850, 1.0, 0.35585)
 # The profile connection space's white. Source: icc-1
 WHITE_PCS = (0.9642, 1.0, 0.8249)
 
@@ -75,28 +74,6 @@ def lab_to_xyz(lab: ArrayLike, white: ArrayLike = WHITE_D50) -> Floats:
     y = (values[..., 0] + 16.0) / 116.0
     f = np.stack([y + values[..., 1] / 500.0, y, y - values[..., 2] / 200.0], axis=-1)
     return np.where(f > _EDGE, f**3, (f - _OFFSET) / _SLOPE) * _white(white)
-
-
-def lab_to_lch(lab: ArrayLike) -> Floats:
-    """CIELAB to lightness, chroma and hue angle.
-
-    Args:
-        lab: shape (..., 3).
-
-    Returns:
-        L*, C*, h in degrees 0 ≤ h < 360 (0 where there is no chroma), shape (..., 3).
-
-    Raises:
-        ColourError: wrong shape or not finite.
-
-    Source:
-        cie-15
-    """
-    values = as_triples(lab, "lab")
-    a, b = values[..., 1], values[..., 2]
-    hue = np.degrees(np.arctan2(b, a)) % 360.0
-    hue = np.where(hue >= 360.0, 0.0, hue)  # a remainder of a tiny negative angle rounds to 360
-    return np.stack([values[..., 0], np.hypot(a, b), hue], axis=-1)
 
 
 def adaptation_matrix(white_from: ArrayLike, white_to: ArrayLike) -> Floats:

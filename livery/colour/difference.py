@@ -50,14 +50,12 @@ class Ciede2000Terms:
     """A colour difference taken apart; the second colour minus the first, each shape (...,).
 
     Attributes:
-        delta_e: ΔE00.
         lightness, chroma, hue: ΔL', ΔC', ΔH' as they stand in the formula; a positive hue turns
             from red towards yellow.
         lightness_weighted, chroma_weighted, hue_weighted: the same over S_L, S_C, S_H.
         rotation: R_T times the weighted chroma and hue: what is left of ΔE00² beside the squares.
     """
 
-    delta_e: Floats
     lightness: Floats
     chroma: Floats
     hue: Floats
@@ -94,7 +92,7 @@ def ciede2000(lab_1: ArrayLike, lab_2: ArrayLike) -> Floats:
 
 
 def ciede2000_terms(lab_1: ArrayLike, lab_2: ArrayLike) -> Ciede2000Terms:
-    """ΔE00 with the terms it is made of, so that a verdict can say lighter, weaker or redder.
+    """The terms that ΔE00 is made of, so that a verdict can say lighter, weaker or redder.
 
     Args:
         lab_1: CIELAB of the reference, shape (..., 3).
@@ -110,12 +108,10 @@ def ciede2000_terms(lab_1: ArrayLike, lab_2: ArrayLike) -> Ciede2000Terms:
         sharma-2005
     """
     first, second, shape = _paired(lab_1, lab_2)
-    out = np.empty((8, int(np.prod(shape))), dtype=np.float64)
+    out = np.empty((7, int(np.prod(shape))), dtype=np.float64)
 
     def work(part: slice) -> None:
-        terms = _weighted(_columns(first, part), _columns(second, part))
-        out[0, part] = _length(terms[3:])
-        for row, term in enumerate(terms, start=1):
+        for row, term in enumerate(_weighted(_columns(first, part), _columns(second, part))):
             out[row, part] = term
 
     _in_chunks(out.shape[1], work)

@@ -25,11 +25,10 @@ class IccTags:
     """A profile taken apart.
 
     Attributes:
-        device_class, space, connection: four-letter signatures as the header has them.
+        space, connection: four-letter signatures as the header has them.
         tags: tag signature to its element's bytes.
     """
 
-    device_class: str
     space: str
     connection: str
     tags: dict[str, bytes]
@@ -95,8 +94,8 @@ def read_tags(data: bytes) -> IccTags:
             _slice(data, _HEADER + 4 + _TAG_ENTRY * index, _TAG_ENTRY),
         )
         tags[name.decode("latin-1")] = _slice(data, offset, size)
-    signatures = [data[at : at + 4].decode("latin-1") for at in (12, 16, 20)]
-    return IccTags(signatures[0], signatures[1], signatures[2], tags)
+    space, connection = (data[at : at + 4].decode("latin-1") for at in (16, 20))
+    return IccTags(space, connection, tags)
 
 
 def _slice(data: bytes, offset: int, size: int) -> bytes:

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from livery.colour.arrays import Floats
 from livery.colour.cielab import xyz_to_lab
 from livery.colour.difference import ciede2000
-from livery.colour.spectra import Illuminant, illuminant, spectrum_to_xyz
+from livery.colour.spectra import Illuminant, as_light, spectrum_to_xyz
 from livery.errors import ColourError
 
 LIGHTS = ("D50", "D65", "A", "FL11", "LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5")
@@ -67,11 +67,11 @@ def see_under_lights(
     Source:
         [source: iso-18314-4] for the index; [source: cie-15]
     """
-    shown = [_light(light) for light in lights]
+    shown = [as_light(light) for light in lights]
     xyz = np.stack([spectrum_to_xyz(wavelengths_nm, reflectance, light) for light in shown])
     if xyz.ndim != 3:
         raise ColourError("reflectance: give one row for each surface, shape (surfaces, n).")
-    home = spectrum_to_xyz(wavelengths_nm, reflectance, _light(reference))
+    home = spectrum_to_xyz(wavelengths_nm, reflectance, as_light(reference))
     rows = _pairs(pairs, xyz.shape[1])
     standard, sample = rows[:, 0], rows[:, 1]
     whites = np.stack([light.white for light in shown])[:, None, :]
@@ -80,7 +80,7 @@ def see_under_lights(
     index = ciede2000(lab[:, standard], xyz_to_lab(corrected, whites))
     names = tuple(light.name for light in shown)
     de00 = ciede2000(lab[:, standard], lab[:, sample])
-    return UnderLights(names, lab, de00, index, _light(reference).name)
+    return UnderLights(names, lab, de00, index, as_light(reference).name)
 
 
 def correct_to_match(
@@ -157,10 +157,6 @@ def light_from_spectrum(name: str, wavelengths_nm: ArrayLike, power: ArrayLike) 
     weight = share * widths
     gathered = (weight @ powers) / weight.sum(axis=1)
     return Illuminant(name, grid, gathered)
-
-
-def _light(light: str | Illuminant) -> Illuminant:
-    return illuminant(light) if isinstance(light, str) else light
 
 
 def _pairs(pairs: ArrayLike | None, surfaces: int) -> NDArray[np.intp]:

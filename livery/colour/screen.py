@@ -6,13 +6,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from livery.colour.arrays import Floats, as_triples
-from livery.colour.cielab import WHITE_D50, adaptation_matrix, lab_to_xyz, xyz_to_lab
-from livery.errors import ColourError
+from livery.colour.cielab import WHITE_D50, adaptation_matrix, lab_to_xyz
 
 # Primaries and white of sRGB, x and y. Source: iec-61966-2-1
 _PRIMARIES = ((0.64, 0.33), (0.30, 0.60), (0.15, 0.06))
 _WHITE_XY = (0.3127, 0.3290)
-_GAMUT_SLACK = 1e-9  # workshop choice: rounding must not put a primary outside
 
 
 def rgb_to_xyz_matrix(
@@ -96,19 +94,6 @@ def decode_srgb(encoded: ArrayLike) -> Floats:
     return linear
 
 
-def lab_in_srgb(lab: ArrayLike) -> NDArray[np.bool_]:
-    """Whether sRGB can show each colour (CIELAB D50/2°), shape (...,).
-
-    Raises:
-        ColourError: wrong shape or not finite.
-    """
-    linear = xyz_to_srgb_linear(lab_to_xyz(lab))
-    inside: NDArray[np.bool_] = np.all(
-        (linear >= -_GAMUT_SLACK) & (linear <= 1.0 + _GAMUT_SLACK), axis=-1
-    )
-    return inside
-
-
 def lab_to_srgb8(lab: ArrayLike) -> NDArray[np.uint8]:
     """CIELAB D50/2° to 8-bit sRGB for pictures; colours outside the gamut are clipped.
 
@@ -116,28 +101,10 @@ def lab_to_srgb8(lab: ArrayLike) -> NDArray[np.uint8]:
         lab: shape (..., 3).
 
     Returns:
-        R, G, B, 0..255, shape (..., 3). ``lab_in_srgb`` says which were inside.
+        R, G, B, 0..255, shape (..., 3).
 
     Raises:
         ColourError: wrong shape or not finite.
     """
     linear = np.clip(xyz_to_srgb_linear(lab_to_xyz(lab)), 0.0, 1.0)
     return np.rint(encode_srgb(linear) * 255.0).astype(np.uint8)
-
-
-def srgb8_to_lab(rgb: ArrayLike) -> Floats:
-    """8-bit sRGB to CIELAB D50/2°.
-
-    Args:
-        rgb: 0..255, shape (..., 3).
-
-    Returns:
-        L*, a*, b*, shape (..., 3).
-
-    Raises:
-        ColourError: wrong shape, not finite, or outside 0..255.
-    """
-    codes = as_triples(rgb, "rgb")
-    if codes.size and not (codes.min() >= 0.0 and codes.max() <= 255.0):
-        raise ColourError("rgb: a code lies outside 0..255. Scale the picture to 8 bits first.")
-    return xyz_to_lab(srgb_linear_to_xyz(decode_srgb(codes / 255.0)))

@@ -72,11 +72,6 @@ def _illuminants() -> dict[str, Illuminant]:
     }
 
 
-def illuminant_names() -> tuple[str, ...]:
-    """Names of the packaged lights: A, D50, D65, FL2, FL7, FL11, LED-B1 to LED-B5."""
-    return tuple(_illuminants())
-
-
 def illuminant(name: str) -> Illuminant:
     """The packaged light of that name.
 
@@ -116,7 +111,7 @@ def spectrum_to_xyz(
     Source:
         cie-15
     """
-    light = _named(illuminant)
+    light = as_light(illuminant)
     wavelengths, values = _checked(wavelengths_nm, reflectance)
     weights = _weights(light)
     weighted = resampling(wavelengths, _observer()[:, 0]).T @ weights
@@ -148,7 +143,7 @@ def spectrum_to_lab(
     Source:
         cie-15, bradford
     """
-    light = _named(illuminant)
+    light = as_light(illuminant)
     xyz = spectrum_to_xyz(wavelengths_nm, reflectance, light)
     if adapt_to_d50:
         return xyz_to_lab(adapt(xyz, light.white, WHITE_D50))
@@ -172,7 +167,12 @@ def resampling(wavelengths_nm: Floats, wanted_nm: Floats) -> Floats:
     return matrix
 
 
-def _named(light: str | Illuminant) -> Illuminant:
+def as_light(light: str | Illuminant) -> Illuminant:
+    """A light, or the packaged one of that name.
+
+    Raises:
+        ColourError: no such light.
+    """
     return illuminant(light) if isinstance(light, str) else light
 
 

@@ -9,8 +9,6 @@ from pydantic import BeforeValidator, Field
 
 from livery.scheme.fields import Difference, Key, Name, Table, quote, refusal
 
-NOTATIONS = ("lab", "lch", "xyy", "xyz", "srgb")
-
 
 def _read_hex(value: Any) -> Any:
     """``#rrggbb`` as three numbers 0..1; a list is left as it is."""

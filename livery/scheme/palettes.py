@@ -9,13 +9,13 @@ import numpy as np
 from pydantic import ValidationError
 
 from livery.colour import ciede2000
-from livery.colour.notation import colour_from_words
+from livery.colour.notation import NOTATIONS, colour_from_words
 from livery.colour.spectra import spectrum_to_lab
 from livery.drawing import LabColour
 from livery.errors import ColourError, Fault, SeasonError
 from livery.scheme.faults import list_faults
 from livery.scheme.model import Finish, Ink, Palette, Prints, Spectrum
-from livery.scheme.palette_tables import NOTATIONS, InkTable, PaletteTable, SpectraTable
+from livery.scheme.palette_tables import InkTable, PaletteTable, SpectraTable
 from livery.scheme.reading import Document, read_document
 
 DEFAULT_TOLERANCE_DE00 = 2.0

@@ -14,6 +14,8 @@ import pikepdf
 from numpy.typing import NDArray
 from PIL import Image
 
+from livery.colour import decode_srgb, srgb_linear_to_xyz, xyz_to_lab
+
 Grey = NDArray[np.uint8]
 
 
@@ -199,3 +201,8 @@ def overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
     shared = np.count_nonzero(one & other)
     union = np.count_nonzero(one) + np.count_nonzero(other) - shared
     return 1.0 if union == 0 else float(shared / union)
+
+
+def lab_of_codes(rgb: np.ndarray) -> np.ndarray:
+    """8-bit sRGB codes, shape (..., 3), as CIELAB D50/2°."""
+    return xyz_to_lab(srgb_linear_to_xyz(decode_srgb(np.asarray(rgb) / 255.0)))

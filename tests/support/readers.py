@@ -141,7 +141,7 @@ def _read_picture(path: Path) -> object:
 
 
 def _read_profile(path: Path) -> object:
-    return read_rgb_profile(path.read_bytes()).to_xyz(np.linspace(0.0, 1.0, 30).reshape(-1, 3))
+    return read_rgb_profile(path.read_bytes()).linearise(np.linspace(0.0, 1.0, 30).reshape(-1, 3))
 
 
 def _read_placements(path: Path) -> object:

@@ -7,11 +7,9 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from livery.colour import Floats
 from livery.scheme.exchange.model import Unit
-
-Floats = NDArray[np.float64]
 
 _POINT = re.compile(r"[+-]?(?:\d++\.?\d*+|\.\d++)(?:[eE][+-]?\d{1,3})?", re.ASCII)
 _COMMA = re.compile(r"[+-]?(?:\d++,\d*+|,\d++)(?:[eE][+-]?\d{1,3})?", re.ASCII)

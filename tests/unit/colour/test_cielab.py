@@ -2,19 +2,16 @@ import warnings
 
 import numpy as np
 import pytest
+from rasters import lab_of_codes
 
 from livery.colour import (
-    WHITE_A,
     WHITE_D50,
     WHITE_D65,
     adapt,
     decode_srgb,
     encode_srgb,
-    lab_in_srgb,
-    lab_to_lch,
     lab_to_srgb8,
     lab_to_xyz,
-    srgb8_to_lab,
     srgb_linear_to_xyz,
     xyz_to_lab,
     xyz_to_srgb_linear,
@@ -25,6 +22,7 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
     import colour
 
+WHITE_A = (1.09850, 1.0, 0.35585)  # ASTM E308
 XYZ = np.random.default_rng(7).uniform(0.0, 1.1, (10_000, 3))
 
 
@@ -43,12 +41,6 @@ def test_cielab_agrees_with_colour_science(white):
 def test_white_is_white_and_black_is_black():
     np.testing.assert_allclose(xyz_to_lab(WHITE_D50), [100.0, 0.0, 0.0], atol=1e-12)
     np.testing.assert_allclose(xyz_to_lab([0.0, 0.0, 0.0]), 0.0, atol=1e-12)
-
-
-def test_hue_angles_run_from_red_through_yellow():
-    lch = lab_to_lch([[50, 10, 0], [50, 0, 10], [50, -10, 0], [50, 0, -10], [50, 0, 0]])
-    np.testing.assert_allclose(lch[:, 2], [0.0, 90.0, 180.0, 270.0, 0.0])
-    assert lab_to_lch([50.0, 1.0, -1e-300])[2] == 0.0
 
 
 @pytest.mark.parametrize("pair", [(WHITE_D50, WHITE_D65), (WHITE_A, WHITE_D50)])
@@ -75,20 +67,15 @@ def test_srgb_agrees_with_colour_science():
 
 def test_screen_codes_come_back():
     codes = np.random.default_rng(3).integers(0, 256, (5000, 3))
-    np.testing.assert_array_equal(lab_to_srgb8(srgb8_to_lab(codes)), codes)
-    assert lab_in_srgb(srgb8_to_lab(codes)).all()
+    np.testing.assert_array_equal(lab_to_srgb8(lab_of_codes(codes)), codes)
 
 
-def test_colours_beyond_the_screen_are_said_and_clipped():
-    lab = [[55.0, -60.0, -50.0], [50.0, 0.0, 0.0]]
-    np.testing.assert_array_equal(lab_in_srgb(lab), [False, True])
-    assert lab_to_srgb8(lab)[0].min() == 0
+def test_colours_beyond_the_screen_are_clipped():
+    assert lab_to_srgb8([55.0, -60.0, -50.0]).min() == 0
 
 
 def test_values_outside_the_domain_are_refused():
     with pytest.raises(ColourError, match="above zero"):
         xyz_to_lab([0.1, 0.2, 0.3], [0.0, 1.0, 1.0])
-    with pytest.raises(ColourError, match="outside 0"):
-        srgb8_to_lab([0, 0, 256])
     with pytest.raises(ColourError, match="not finite"):
         lab_to_xyz([np.nan, 0.0, 0.0])

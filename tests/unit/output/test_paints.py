@@ -1,14 +1,15 @@
 import numpy as np
 import pytest
 from drawings import EMBER, TARN
+from rasters import lab_of_codes
 
-from livery.colour import ciede2000, srgb8_to_lab
+from livery.colour import ciede2000
 from livery.drawing import LabPaint, Process, Registration, Spot
 from livery.output.paints import PROCESS, paint_words, plates_of, screen_colour, tinted_lab
 
 
 def _lab(colour: str) -> np.ndarray:
-    return srgb8_to_lab([int(colour[i : i + 2], 16) for i in (1, 3, 5)])
+    return lab_of_codes([int(colour[i : i + 2], 16) for i in (1, 3, 5)])
 
 
 @pytest.mark.parametrize("paint", [EMBER, LabPaint((50.0, 10.0, 10.0))])

@@ -1,8 +1,8 @@
 import numpy as np
 import pytest
+from rasters import lab_of_codes
 
 from livery.capture.model import Marker, Patch, Target
-from livery.colour import srgb8_to_lab
 from livery.rehearsal import Material, box_ring, make_scene, region
 
 COLOURS = [
@@ -23,7 +23,7 @@ def target():
     )
     patches = tuple(
         Patch(f"p{i}", 24.0 + 13.0 * i, 8.0, 10.0, 10.0, tuple(map(float, lab)), True)
-        for i, lab in enumerate(srgb8_to_lab(np.array(COLOURS)))
+        for i, lab in enumerate(lab_of_codes(np.array(COLOURS)))
     )
     return Target("small", 120.0, 90.0, markers, patches)
 

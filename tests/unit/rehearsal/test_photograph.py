@@ -6,8 +6,9 @@ import cv2
 import numpy as np
 import pytest
 from PIL import Image, ImageOps
+from rasters import lab_of_codes
 
-from livery.colour import ciede2000, decode_srgb, illuminant_names, srgb8_to_lab
+from livery.colour import LIGHTS, ciede2000, decode_srgb
 from livery.errors import ColourError
 from livery.rehearsal import (
     Camera,
@@ -64,7 +65,7 @@ def test_the_same_arguments_give_the_same_bytes(scene):
 def test_in_plain_daylight_colours_come_out_near_the_truth(scene):
     photograph = render(scene, PLAIN)
     picture = pixels_of(photograph)
-    shown = [srgb8_to_lab(middle_of(picture, p.rings_px[0])) for p in photograph.truth.patches]
+    shown = [lab_of_codes(middle_of(picture, p.rings_px[0])) for p in photograph.truth.patches]
     errors = ciede2000(shown, [patch.lab for patch in photograph.truth.patches])
     assert errors.mean() < 2.0  # a camera's own 3x3 under D50
     assert errors.max() < 5.0
@@ -85,8 +86,8 @@ def test_other_lights_are_balanced_to_white_but_not_right(scene, light):
     assert np.ptp(seen) < 8
     ember = day.truth.regions[1].rings_px[0]
     moved = ciede2000(
-        srgb8_to_lab(middle_of(pixels_of(day), ember)),
-        srgb8_to_lab(middle_of(pixels_of(other), ember)),
+        lab_of_codes(middle_of(pixels_of(day), ember)),
+        lab_of_codes(middle_of(pixels_of(other), ember)),
     )
     assert moved > 0.5
 
@@ -202,7 +203,7 @@ def test_the_truth_is_written_beside_the_picture_and_says_it_is_simulated(scene,
 
 
 def test_every_light_and_sensor_renders(scene):
-    for light in illuminant_names():
+    for light in LIGHTS:
         for sensor in ("nikon-5100", "sigma-sdmerill"):
             camera = Camera(sensor=sensor, width_px=60, height_px=40)
             assert render(scene, camera, Light(light)).data
