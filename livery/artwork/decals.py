@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path as FilePath
@@ -12,24 +11,8 @@ from livery.artwork.model import Artwork, Decal, Drawn, InkRegion, Lettering
 from livery.artwork.reader import read_artwork
 from livery.errors import ArtworkError, Fault
 from livery.geometry import Affine
+from livery.scheme.faults import suggest
 from livery.scheme.model import DecalSpec, Palette
-
-
-def load_decal(spec: DecalSpec, palette: Palette, fields: Mapping[str, str]) -> Decal:
-    """Read a decal's artwork and make the decal.
-
-    Args:
-        spec: the decal as the season names it.
-        palette: the season's inks.
-        fields: values of player, size, weight, model, number, hand; absent ones are empty.
-
-    Returns:
-        The decal, its outline ``spec.width_mm`` wide.
-
-    Raises:
-        ArtworkError: the file cannot be read, names an ink the palette has not, or cannot be set.
-    """
-    return make_decal(read_artwork(spec.artwork), spec, palette, _words(spec, fields))
 
 
 class DecalMaker:
@@ -44,10 +27,15 @@ class DecalMaker:
         self._decals: dict[tuple[DecalSpec, tuple[tuple[str, str], ...]], Decal] = {}
 
     def __call__(self, spec: DecalSpec, fields: Mapping[str, str]) -> Decal:
-        """The decal of a spec with an order's words.
+        """A decal with an order's words, its outline ``spec.width_mm`` wide.
+
+        Args:
+            spec: the decal as the season names it.
+            fields: values of player, size, weight, model, number, hand; absent ones are empty.
 
         Raises:
-            ArtworkError: as ``load_decal``.
+            ArtworkError: the file cannot be read, names an ink the palette has not, or cannot be
+                set.
         """
         words = _words(spec, fields)
         if (spec, words) not in self._decals:
@@ -115,9 +103,7 @@ def _ink_faults(artwork: Artwork, palette: Palette) -> list[Fault]:
     faults = []
     for item in artwork.items:
         if item.ink not in known:
-            near = difflib.get_close_matches(item.ink, known, 1)
-            hint = f"Did you mean {near[0]!r}? " if near else ""
-            mend = f"{hint}The palette {palette.key!r} holds {', '.join(known)}"
+            mend = suggest(item.ink, known, "inks of the palette")
             found = f"the palette has no ink {item.ink[:40]!r}"
             faults.append(Fault(str(artwork.file), item.place, item.line, found, mend))
     return faults[:20]

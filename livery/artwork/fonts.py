@@ -39,12 +39,10 @@ _SHAPED_AS = {"arabic": ("Arab", "ur")}  # digits alone would be taken for no sc
 
 @dataclass(frozen=True, slots=True)
 class FontHeights:
-    """Heights of a font as fractions of its size; ``descender`` is below the baseline, positive."""
+    """Heights of a font's capitals and of its x, as fractions of its size."""
 
     cap: float
     x: float
-    ascender: float
-    descender: float
 
 
 def script_font_files() -> tuple[str, ...]:
@@ -80,10 +78,8 @@ def font_heights(font: str) -> FontHeights:
     import uharfbuzz as hb  # type: ignore[import-untyped]
 
     face = _font(font)
-    tags = hb.OTMetricsTag
-    wanted = (tags.CAP_HEIGHT, tags.X_HEIGHT, tags.HORIZONTAL_ASCENDER, tags.HORIZONTAL_DESCENDER)
-    values = [face.get_metric_position(tag) / face.face.upem for tag in wanted]
-    return FontHeights(values[0], values[1], values[2], -values[3])
+    wanted = (hb.OTMetricsTag.CAP_HEIGHT, hb.OTMetricsTag.X_HEIGHT)
+    return FontHeights(*(face.get_metric_position(tag) / face.face.upem for tag in wanted))
 
 
 def measure_text(text: str, font: str, size_mm: float) -> float:

@@ -51,6 +51,17 @@ class Decal:
     texts: tuple[tuple[str, str], ...] = ()
 
     @property
+    def smallest_text_mm(self) -> float | None:
+        """Height of its smallest capitals at nominal size, or None without lettering."""
+        heights = [r.text_height_mm for r in self.regions if r.text_height_mm is not None]
+        return min(heights, default=None)
+
+    @property
+    def thinnest_line_mm(self) -> float | None:
+        """Width of its thinnest line at nominal size, or None without lines."""
+        return min((r.thinnest_mm for r in self.regions if r.thinnest_mm is not None), default=None)
+
+    @property
     def inks(self) -> tuple[str, ...]:
         """Keys of its inks, in painter's order, each once."""
         return tuple(dict.fromkeys(region.ink for region in self.regions))

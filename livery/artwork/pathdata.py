@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from livery.artwork.values import NUMBER, parse_numbers
 from livery.geometry import FillRule, Path
 
 Point = tuple[float, float]
@@ -18,13 +19,11 @@ Point = tuple[float, float]
 MAX_COMMANDS = 50_000
 """Most path commands in an artwork, counting each ``use`` (workshop choice)."""
 
-_NUMBER = r"[-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?"
-_NUMBERS = re.compile(_NUMBER, re.ASCII)
 _COMMANDS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
 _STRAY = re.compile(r"[^MmZzLlHhVvCcSsQqTtAaEe\d\s,.+-]", re.ASCII)
 _GAP = r"[\s,]*+"
 _ARC = re.compile(
-    _GAP.join(["", *[f"({_NUMBER})"] * 3, "([01])", "([01])", f"({_NUMBER})", f"({_NUMBER})", ""]),
+    _GAP.join(["", *[f"({NUMBER})"] * 3, "([01])", "([01])", f"({NUMBER})", f"({NUMBER})", ""]),
     re.ASCII,
 )
 _ARITY = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
@@ -71,7 +70,7 @@ def _trace(tracer: Tracer, letter: str, operands: str) -> None:
 
 def _groups(verb: str, operands: str) -> Iterator[tuple[float, ...]]:
     """The operands of a command in sets of its arity; a lone Z has one empty set."""
-    values = _arc_values(operands) if verb == "A" else _values(operands)
+    values = _arc_values(operands) if verb == "A" else parse_numbers(operands)
     arity = _ARITY[verb]
     if not arity:
         if values:
@@ -84,16 +83,6 @@ def _groups(verb: str, operands: str) -> Iterator[tuple[float, ...]]:
         yield tuple(values[start : start + arity])
 
 
-def _values(operands: str) -> list[float]:
-    rest = _NUMBERS.sub(" ", operands).replace(",", " ").strip()
-    if rest:
-        raise ValueError(f"path data holds {rest.split()[0][:20]!r} where a number should be")
-    values = [float(number) for number in _NUMBERS.findall(operands)]
-    if not all(abs(value) < 1e7 for value in values):
-        raise ValueError("path data holds a number too large to be a place on a decal")
-    return values
-
-
 def _arc_values(operands: str) -> list[float]:
     """Arc operands; the two flags may stand without separators."""
     values: list[float] = []
@@ -102,10 +91,8 @@ def _arc_values(operands: str) -> list[float]:
         match = _ARC.match(operands, position)
         if match is None:
             raise ValueError(f"arc cannot be read at {operands[position : position + 30]!r}")
-        values += [float(number) for number in match.groups()]
+        values += parse_numbers(" ".join(match.groups()))
         position = match.end()
-    if not all(abs(value) < 1e7 for value in values):
-        raise ValueError("path data holds a number too large to be a place on a decal")
     return values
 
 

@@ -14,8 +14,11 @@ from livery.units import MM_PER_INCH, MM_PER_PT
 
 MM_PER_PX = MM_PER_INCH / 96.0  # the CSS pixel (svg-2)
 
-_NUMBER = re.compile(r"[-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?", re.ASCII)
-_LENGTH = re.compile(rf"\s*+({_NUMBER.pattern})\s*+([a-zA-Z%]*+)\s*+", re.ASCII)
+NUMBER = r"[-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?"
+"""A number as SVG writes it."""
+
+_NUMBER = re.compile(NUMBER, re.ASCII)
+_LENGTH = re.compile(rf"\s*+({NUMBER})\s*+([a-zA-Z%]*+)\s*+", re.ASCII)
 _CALL = re.compile(r"\s*+,?\s*+([a-zA-Z]++)\s*+\(([^()]*+)\)\s*+")
 _MM_PER_UNIT = {
     "": MM_PER_PX,

@@ -6,12 +6,12 @@ from livery.kit.model import Surface
 from livery.limits.model import Rule
 from livery.limits.reading import Reading
 from livery.limits.scene import Placed, Scene
-from livery.limits.values import length, optional_length, word
+from livery.limits.values import number, optional_number, word
 
 
 def confined_within(scene: Scene, rule: Rule) -> list[Reading]:
     """A decal's far end lies at most ``within`` beyond ``datum``, towards the toe."""
-    within, loose = length(rule, "within"), optional_length(rule, "within_loose")
+    within, loose = number(rule, "within"), optional_number(rule, "within_loose")
     datum = word(rule, "datum")
     return [
         Reading(
@@ -29,7 +29,7 @@ def confined_within(scene: Scene, rule: Rule) -> list[Reading]:
 
 def beyond_at_least(scene: Scene, rule: Rule) -> list[Reading]:
     """A decal's near end lies at least ``gap`` beyond ``datum``, towards the toe."""
-    datum, gap = word(rule, "datum"), length(rule, "gap")
+    datum, gap = word(rule, "datum"), number(rule, "gap")
     return [
         Reading(
             scene.subject(placed),
@@ -46,7 +46,7 @@ def beyond_at_least(scene: Scene, rule: Rule) -> list[Reading]:
 
 def short_at_least(scene: Scene, rule: Rule) -> list[Reading]:
     """A decal's far end stops at least ``gap`` short of ``datum``."""
-    datum, gap = word(rule, "datum"), length(rule, "gap")
+    datum, gap = word(rule, "datum"), number(rule, "gap")
     return [
         Reading(
             scene.subject(placed),
@@ -63,7 +63,7 @@ def short_at_least(scene: Scene, rule: Rule) -> list[Reading]:
 
 def clear_of_band(scene: Scene, rule: Rule) -> list[Reading]:
     """A decal keeps out of the band from ``near`` to ``far`` before ``datum``."""
-    datum, near, far = word(rule, "datum"), length(rule, "near"), length(rule, "far")
+    datum, near, far = word(rule, "datum"), number(rule, "near"), number(rule, "far")
     readings = []
     for surface, placed in _with_datum(scene, rule, datum):
         y_datum = surface.datum(datum).y_mm

@@ -7,17 +7,17 @@ from itertools import combinations
 
 import shapely
 
-from livery.kit.model import Surface
+from livery.kit.model import Surface, Zone
 from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.model import Rule
 from livery.limits.reading import EXACT, Reading
 from livery.limits.scene import Placed, Scene, has_role
-from livery.limits.values import length, word
+from livery.limits.values import number, optional_number, word
 
 
 def inside_surface(scene: Scene, rule: Rule) -> list[Reading]:
     """A decal lies inside its surface, at least ``gap`` from its boundary."""
-    gap = length(rule, "gap")
+    gap = number(rule, "gap")
     return [
         Reading(
             scene.subject(one),
@@ -35,7 +35,7 @@ def inside_surface(scene: Scene, rule: Rule) -> list[Reading]:
 
 def clear_of_zone(scene: Scene, rule: Rule) -> list[Reading]:
     """A decal stays at least ``gap`` from the zone named ``zone``, or from every barred zone."""
-    gap = length(rule, "gap")
+    gap = number(rule, "gap")
     return [
         Reading(
             scene.subject(one),
@@ -47,15 +47,14 @@ def clear_of_zone(scene: Scene, rule: Rule) -> list[Reading]:
             when_below=f"the decal reaches {{}} into the {zone.name.replace('-', ' ')}",
         )
         for surface, placed in scene.by_surface(rule)
-        for zone in surface.zones
-        if (zone.name == word(rule, "zone") if word(rule, "zone") else not zone.allowed)
+        for zone in zones_named(surface, rule)
         for one in placed
     ]
 
 
 def gap_at_least(scene: Scene, rule: Rule) -> list[Reading]:
     """Any two decals on a surface are at least ``gap`` apart; the closest pair is reported."""
-    gap = length(rule, "gap")
+    gap = number(rule, "gap")
     readings = []
     for surface, placed in scene.by_surface(rule):
         pairs = [(distance_clear(a.area, b.area), a.key, b.key) for a, b in combinations(placed, 2)]
@@ -76,7 +75,7 @@ def share_of_area_at_most(scene: Scene, rule: Rule) -> list[Reading]:
             f"{scene.name}, {surface.key}",
             f"the decals cover {{}} of the {surface.name.lower()}'s {surface.area_mm2:.0f} mm²",
             100.0 * covered_mm2(surface, placed) / surface.area_mm2,
-            100.0 * length(rule, "share"),
+            100.0 * number(rule, "share"),
             "%",
             at_most=True,
         )
@@ -86,7 +85,7 @@ def share_of_area_at_most(scene: Scene, rule: Rule) -> list[Reading]:
 
 def area_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     """Decals cover at most ``area``: each, together on a surface, or together on the item."""
-    limit, per = length(rule, "area"), word(rule, "per", "decal")
+    limit, per = number(rule, "area"), word(rule, "per", "decal")
     if per == "decal":
         return [
             Reading(scene.subject(one), "the decal covers {}", one.area.area, limit, "mm²", True)
@@ -105,7 +104,7 @@ def area_at_most(scene: Scene, rule: Rule) -> list[Reading]:
 
 def count_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     """At most ``count`` decals on a surface, or on the item."""
-    limit, per = length(rule, "count"), word(rule, "per", "surface")
+    limit, per = number(rule, "count"), word(rule, "per", "surface")
     counts = [
         (f"{scene.name}, {surface.key}", len(placed)) for surface, placed in scene.by_surface(rule)
     ]
@@ -128,10 +127,7 @@ def surfaces_allowed(scene: Scene, rule: Rule) -> list[Reading]:
 
 def thickness_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     """Film, adhesive and laminate, with all that overlaps, are at most ``thickness`` thick."""
-    limit = length(rule, "thickness")
-    loose = (
-        float(rule.parameters["thickness_loose"]) if "thickness_loose" in rule.parameters else None
-    )
+    limit, loose = number(rule, "thickness"), optional_number(rule, "thickness_loose")
     readings = []
     for _, placed in scene.by_surface(rule):
         for one in placed:
@@ -144,6 +140,12 @@ def thickness_at_most(scene: Scene, rule: Rule) -> list[Reading]:
                 Reading(scene.subject(one), what, thick, limit, "mm", at_most=True, loose=loose)
             )
     return readings
+
+
+def zones_named(surface: Surface, rule: Rule) -> list[Zone]:
+    """The zones of a surface that a rule keeps decals off: those it names, or every barred one."""
+    name = word(rule, "zone")
+    return [zone for zone in surface.zones if (zone.name == name if name else not zone.allowed)]
 
 
 def covered_mm2(surface: Surface, placed: Sequence[Placed]) -> float:

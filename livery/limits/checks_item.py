@@ -5,7 +5,7 @@ from __future__ import annotations
 from livery.limits.model import Rule
 from livery.limits.reading import Reading
 from livery.limits.scene import Scene
-from livery.limits.values import length, optional_length, word, words
+from livery.limits.values import number, optional_number, word, words
 from livery.scheme.model import BladeDims
 
 
@@ -19,10 +19,10 @@ def dimension_at_most(scene: Scene, rule: Rule) -> list[Reading]:
             scene.name,
             f"the {DIMENSIONS[name]} is {{}}",
             dimension_mm(scene.item.dims, name),
-            length(rule, "at_most"),
+            number(rule, "at_most"),
             "mm",
             at_most=True,
-            loose=optional_length(rule, "at_most_loose"),
+            loose=optional_number(rule, "at_most_loose"),
         )
     ]
 
@@ -35,7 +35,7 @@ def dimension_share_at_most(scene: Scene, rule: Rule) -> list[Reading]:
     part, whole = word(rule, "part"), word(rule, "whole")
     share = 100.0 * dimension_mm(dims, part) / dimension_mm(dims, whole)
     what = f"the {DIMENSIONS[part]}'s share of the {DIMENSIONS[whole]} is {{}}"
-    limit = 100.0 * length(rule, "share")
+    limit = 100.0 * number(rule, "share")
     return [Reading(scene.name, what, share, limit, "%", at_most=True)]
 
 
@@ -53,12 +53,4 @@ DIMENSIONS = {
 
 def dimension_mm(dims: BladeDims, name: str) -> float:
     """A dimension by the name that rules use."""
-    return {
-        "overall-length": dims.overall_length,
-        "blade-length": dims.blade_length,
-        "exposed-handle": dims.exposed_handle,
-        "grip-below-entry": dims.grip_below_entry,
-        "width": dims.width,
-        "edge-thickness": dims.edge_thickness,
-        "spine-height": dims.spine_height,
-    }[name]
+    return float(getattr(dims, name.replace("-", "_")))

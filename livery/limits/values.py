@@ -5,8 +5,8 @@ from __future__ import annotations
 from livery.limits.model import Rule
 
 
-def length(rule: Rule, name: str) -> float:
-    """A length in mm (or any number) that the rule must hold.
+def number(rule: Rule, name: str) -> float:
+    """A length in mm, an area in mm², a share or a count that the rule must hold.
 
     Raises:
         KeyError: the rule lacks it; books are checked for that when read.
@@ -14,8 +14,8 @@ def length(rule: Rule, name: str) -> float:
     return float(rule.parameters[name])
 
 
-def optional_length(rule: Rule, name: str) -> float | None:
-    """A length in mm that the rule may hold."""
+def optional_number(rule: Rule, name: str) -> float | None:
+    """The same, of a parameter that the rule may hold."""
     return float(rule.parameters[name]) if name in rule.parameters else None
 
 

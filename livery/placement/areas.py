@@ -9,6 +9,7 @@ from livery.kit.model import Surface
 from livery.limits import Check, Rule, RuleBook, Severity
 from livery.limits.checks_area import covered_mm2
 from livery.limits.scene import governs, has_role
+from livery.limits.values import number, word
 from livery.placement.intent import Fit, Intent
 from livery.placement.seats import place
 
@@ -69,11 +70,11 @@ def area_limits(intents: Sequence[Intent], books: Sequence[RuleBook]) -> list[Ar
 def _counted(rule: Rule, surfaces: Sequence[Surface]) -> list[tuple[float, tuple[Surface, ...]]]:
     """(limit in mm², surfaces counted together) for each sum that a rule bounds."""
     if rule.check == Check.SHARE_OF_AREA_AT_MOST:
-        share = float(rule.parameters["share"])
+        share = number(rule, "share")
         return [(share * surface.area_mm2, (surface,)) for surface in surfaces]
     if rule.check != Check.AREA_AT_MOST:
         return []
-    area, per = float(rule.parameters["area"]), rule.parameters.get("per", "decal")
+    area, per = number(rule, "area"), word(rule, "per", "decal")
     if per == "surface":
         return [(area, (surface,)) for surface in surfaces]
     return [(area, tuple(surfaces))] if per == "item" else []

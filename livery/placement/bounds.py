@@ -15,8 +15,10 @@ from shapely.geometry.base import BaseGeometry
 from livery.artwork.model import Decal
 from livery.kit.model import Surface
 from livery.limits import Check, Placed, Rule, RuleBook, Severity, envelop
+from livery.limits.checks_area import zones_named
 from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.scene import governs, has_role
+from livery.limits.values import number
 from livery.placement.contour import Contour, contour_of
 from livery.placement.intent import Intent, Part
 from livery.placement.slides import SLACK_MM
@@ -128,7 +130,7 @@ def gather_bounds(
             least += _least(name, rule, part.decal)
             if rule.check == Check.AREA_AT_MOST and rule.parameters.get("per", "decal") == "decal":
                 nominal = envelop(part.decal.outline).area
-                greatest.append((name, float(np.sqrt(_number(rule, "area") / nominal))))
+                greatest.append((name, float(np.sqrt(number(rule, "area") / nominal))))
     spacings = tuple(_spacings(intent, books))
     return Bounds(tuple(edges), tuple(walls), spacings, tuple(least), tuple(greatest))
 
@@ -149,7 +151,7 @@ def gap_between(
 ) -> tuple[str, float] | None:
     """The widest gap that two decals on a surface must keep, and its rule; None where none."""
     gaps = [
-        (name, _number(rule, "gap"))
+        (name, number(rule, "gap"))
         for name, rule in binding(books, one, surface)
         if rule.check == Check.GAP_AT_LEAST and has_role(rule, other)
     ]
@@ -179,11 +181,11 @@ def _edges(name: str, rule: Rule, surface: Surface, part: int) -> list[Edge]:
     y = datums[str(datum)]
     match rule.check:
         case Check.CONFINED_WITHIN:
-            return [Edge(name, part, y + _number(rule, "within"), near=False)]
+            return [Edge(name, part, y + number(rule, "within"), near=False)]
         case Check.BEYOND_AT_LEAST:
-            return [Edge(name, part, y + _number(rule, "gap"), near=True)]
+            return [Edge(name, part, y + number(rule, "gap"), near=True)]
         case Check.SHORT_AT_LEAST:
-            return [Edge(name, part, y - _number(rule, "gap"), near=False)]
+            return [Edge(name, part, y - number(rule, "gap"), near=False)]
     return []
 
 
@@ -192,12 +194,11 @@ def _walls(
 ) -> list[Wall]:
     match rule.check:
         case Check.INSIDE_SURFACE:
-            return [_wall(name, part, surface.outline, _number(rule, "gap"), inside=True)]
+            return [_wall(name, part, surface.outline, number(rule, "gap"), inside=True)]
         case Check.CLEAR_OF_ZONE:
-            wanted = rule.parameters.get("zone", "")
-            zones = [z for z in surface.zones if (z.name == wanted if wanted else not z.allowed)]
             return [
-                _wall(name, part, zone.area, _number(rule, "gap"), inside=False) for zone in zones
+                _wall(name, part, zone.area, number(rule, "gap"), inside=False)
+                for zone in zones_named(surface, rule)
             ]
         case Check.CLEAR_OF_BAND:
             named = any(datum.name == rule.parameters["datum"] for datum in surface.datums)
@@ -205,7 +206,7 @@ def _walls(
         case Check.GAP_AT_LEAST:
             others = [one for one in neighbours if has_role(rule, one.decal)]
             return [
-                _wall(name, part, one.area, _number(rule, "gap"), inside=False) for one in others
+                _wall(name, part, one.area, number(rule, "gap"), inside=False) for one in others
             ]
     return []
 
@@ -215,7 +216,7 @@ def _band_wall(name: str, rule: Rule, surface: Surface, part: int) -> Wall:
     toe = surface.datum(str(rule.parameters["datum"])).y_mm
     reach = 10.0 * (x1 - x0)  # far wider than any decal on the surface
     band = shapely.box(
-        x0 - reach, toe - _number(rule, "far"), x1 + reach, toe - _number(rule, "near")
+        x0 - reach, toe - number(rule, "far"), x1 + reach, toe - number(rule, "near")
     )
     return _wall(name, part, band, 0.0, inside=False)
 
@@ -226,19 +227,14 @@ def _wall(name: str, part: int, area: Area, gap_mm: float, *, inside: bool) -> W
 
 
 def _least(name: str, rule: Rule, decal: Decal) -> list[tuple[str, float]]:
-    regions = decal.regions
     match rule.check:
         case Check.TEXT_HEIGHT_AT_LEAST:
-            sizes = [r.text_height_mm for r in regions if r.text_height_mm]
-            return [(name, _number(rule, "height") / min(sizes))] if sizes else []
+            least, nominal = number(rule, "height"), decal.smallest_text_mm
         case Check.LINE_WIDTH_AT_LEAST:
-            sizes = [r.thinnest_mm for r in regions if r.thinnest_mm]
-            return [(name, _number(rule, "width") / min(sizes))] if sizes else []
-    return []
-
-
-def _number(rule: Rule, name: str) -> float:
-    return float(rule.parameters[name])
+            least, nominal = number(rule, "width"), decal.thinnest_line_mm
+        case _:
+            return []
+    return [(name, least / nominal)] if nominal else []
 
 
 def inner_points(areas: Iterable[Area]) -> NDArray[np.float64]:

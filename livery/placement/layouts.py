@@ -91,10 +91,8 @@ def _lay_out_item(setting: _Setting, item: KitItem, words: Mapping[str, str]) ->
 
 def _look(decal: Decal) -> _LOOK:
     """What a fit depends on: not the words, but how small they are."""
-    heights = [r.text_height_mm for r in decal.regions if r.text_height_mm is not None]
-    lines = [r.thinnest_mm for r in decal.regions if r.thinnest_mm is not None]
     name = decal.key.partition("#")[0]
-    return (name, min(heights, default=None), min(lines, default=None))
+    return (name, decal.smallest_text_mm, decal.thinnest_line_mm)
 
 
 def _floor(intent: Intent, floors: Mapping[str, float]) -> Intent:

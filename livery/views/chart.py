@@ -12,6 +12,8 @@ from livery.geometry import Path
 from livery.kit import BatView, draw_item, place_on_page, surface_place
 from livery.kit.drawing_style import DrawingStyle
 from livery.limits import Check, RuleBook, Severity
+from livery.limits.scene import governs
+from livery.limits.values import number
 from livery.placement import Layout, books_in_force, decal_symbols, draw_placed
 from livery.scheme.model import ItemKind, Scheme
 from livery.units import mm_to_inch, pt_to_mm
@@ -271,9 +273,9 @@ def _reaches(books: Sequence[RuleBook], view: BatView) -> Iterator[tuple[str, fl
                 rule.check == Check.CONFINED_WITHIN
                 and rule.severity is Severity.LIMIT
                 and rule.parameters["datum"] == "grip-bottom"
-                and (not rule.surfaces or view.value in rule.surfaces)
+                and governs(rule, view.value)
             ):
-                yield book.key, float(rule.parameters["within"])
+                yield book.key, number(rule, "within")
 
 
 def _line(x0: float, x1: float, y: float, stroke: Stroke) -> Shape:

@@ -8,8 +8,10 @@ from livery.kit.model import KitItem
 from livery.limits import Check, Finding, RuleBook, Severity, set_in_place
 from livery.limits.distances import distance_clear
 from livery.limits.reading import format_value
-from livery.limits.scene import governs, has_role
+from livery.limits.scene import has_role
+from livery.limits.values import number
 from livery.placement import Layout, Placement
+from livery.placement.bounds import binding
 from livery.scheme.model import ItemKind
 
 _OF_PLACE = frozenset(
@@ -80,19 +82,14 @@ def _gaps(
         for p in sorted(layout.placements, key=lambda p: p is not placement)
         if p.surface == placement.surface
     ]
-    found: list[tuple[float, str]] = []
-    for book in books:
-        for rule in book.rules:
-            if (
-                rule.check == Check.GAP_AT_LEAST
-                and rule.severity is Severity.LIMIT
-                and governs(rule, own.surface)
-                and has_role(rule, own.decal)
-            ):
-                near = [o for o in others if has_role(rule, o.decal)]
-                gap = float(rule.parameters["gap"])
-                found += [(distance_clear(own.area, o.area) - gap, rule.title) for o in near]
-    return found
+    surface = layout.item.surface(own.surface)
+    return [
+        (distance_clear(own.area, other.area) - number(rule, "gap"), rule.title)
+        for _, rule in binding(books, own.decal, surface)
+        if rule.check == Check.GAP_AT_LEAST
+        for other in others
+        if has_role(rule, other.decal)
+    ]
 
 
 def broken_words(layout: Layout) -> tuple[str, ...]:

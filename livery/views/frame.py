@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from livery.artwork.typesetting import INK as INK
 from livery.artwork.typesetting import fit_line, head_of
 from livery.drawing import Anchor, Element, Label, LabPaint, Layer, LayerKind, Page, Shape, Stroke
 from livery.geometry import Path
@@ -16,7 +17,6 @@ A4_MM = (297.0, 210.0)
 MARGIN_MM = 12.0
 """[source: workshop-choice]"""
 
-INK = LabPaint((18.0, 0.0, -3.0))
 SOFT = LabPaint((46.0, 0.0, -4.0))
 FAINT = LabPaint((84.0, 0.0, -1.0))
 LIMIT = LabPaint((44.0, 62.0, 42.0))

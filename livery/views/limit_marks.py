@@ -12,6 +12,9 @@ from shapely.geometry.base import BaseGeometry
 from livery.kit.model import Surface, Zone
 from livery.limits import Check, Rule, RuleBook, Severity
 from livery.limits.checks_along import spoken
+from livery.limits.checks_area import zones_named
+from livery.limits.scene import governs
+from livery.limits.values import number
 from livery.units import mm_to_inch
 
 _FLAT_MM = 0.02  # how far the round corners of a clearance may be cut [source: workshop-choice]
@@ -42,8 +45,7 @@ def mark_limits(surface: Surface, books: Sequence[RuleBook]) -> tuple[LimitMark,
         mark
         for book in books
         for rule in book.rules
-        if rule.severity is not Severity.NOTE
-        and (not rule.surfaces or surface.key in rule.surfaces)
+        if rule.severity is not Severity.NOTE and governs(rule, surface.key)
         for mark in _marks(surface, book.key, rule)
     )
 
@@ -56,7 +58,7 @@ def _marks(surface: Surface, book: str, rule: Rule) -> Iterator[LimitMark]:
         case Check.CLEAR_OF_BAND:
             yield from _band(surface, book, rule, binding=binding)
         case Check.INSIDE_SURFACE:
-            gap = float(rule.parameters["gap"])
+            gap = number(rule, "gap")
             inner = surface.outline.buffer(-gap, quad_segs=_segments(gap))
             if gap > 0.0 and not inner.is_empty:
                 _, y0, _, y1 = surface.outline.bounds
@@ -64,10 +66,8 @@ def _marks(surface: Surface, book: str, rule: Rule) -> Iterator[LimitMark]:
                 level = y0 + 0.72 * (y1 - y0)  # where sides run straight and little else is told
                 yield LimitMark(words, level, (), inner.boundary, binding)
         case Check.CLEAR_OF_ZONE:
-            wanted, gap = rule.parameters.get("zone", ""), float(rule.parameters["gap"])
-            for zone in surface.zones:
-                if zone.name == wanted if wanted else not zone.allowed:
-                    yield _clearance(surface, book, zone, gap, binding=binding)
+            for zone in zones_named(surface, rule):
+                yield _clearance(surface, book, zone, number(rule, "gap"), binding=binding)
 
 
 def _line(surface: Surface, book: str, rule: Rule, *, binding: bool) -> Iterator[LimitMark]:
@@ -75,11 +75,11 @@ def _line(surface: Surface, book: str, rule: Rule, *, binding: bool) -> Iterator
     if at is None:
         return
     if rule.check == Check.CONFINED_WITHIN:
-        y, verb = at + float(rule.parameters["within"]), "end by"
+        y, verb = at + number(rule, "within"), "end by"
     elif rule.check == Check.BEYOND_AT_LEAST:
-        y, verb = at + float(rule.parameters["gap"]), "start from"
+        y, verb = at + number(rule, "gap"), "start from"
     else:
-        y, verb = at - float(rule.parameters["gap"]), "end by"
+        y, verb = at - number(rule, "gap"), "end by"
     words = f"{verb} {y:.1f} mm ({mm_to_inch(y):.2f} in), {book}"
     yield LimitMark(words, y, (y,), None, binding)
 
@@ -88,7 +88,7 @@ def _band(surface: Surface, book: str, rule: Rule, *, binding: bool) -> Iterator
     at = _datum(surface, rule)
     if at is None:
         return
-    near, far = float(rule.parameters["near"]), float(rule.parameters["far"])
+    near, far = number(rule, "near"), number(rule, "far")
     _, y0, _, y1 = surface.outline.bounds
     lines = tuple(y for y in (at - far, at - near) if y0 < y < y1)
     words = f"not {near:g} to {far:g} from {spoken(str(rule.parameters['datum']))}, {book}"

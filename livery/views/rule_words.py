@@ -9,6 +9,7 @@ from livery.limits.checks_along import spoken
 from livery.limits.checks_item import DIMENSIONS
 from livery.limits.reading import format_value
 from livery.limits.registry import CHECKS, Kind
+from livery.limits.values import word, words
 
 
 def limit_words(rule: Rule) -> str:
@@ -17,11 +18,11 @@ def limit_words(rule: Rule) -> str:
     A figure that is printed twice and differs is shown both ways, the stricter first.
     """
     write = _WORDS.get(Check(rule.check), _list_parameters)
-    words = write(rule)
+    asks = write(rule)
     loose = [name for name in rule.parameters if name.endswith("_loose")]
     if loose and rule.parameters[loose[0]] != rule.parameters[loose[0].removesuffix("_loose")]:
-        words += f"; also printed as {_value(rule, loose[0])}"
-    return words
+        asks += f"; also printed as {_value(rule, loose[0])}"
+    return asks
 
 
 def where_words(rule: Rule) -> str:
@@ -53,18 +54,14 @@ def _list_parameters(rule: Rule) -> str:
     return "; ".join(f"{name.replace('_', ' ')} {_value(rule, name)}" for name in rule.parameters)
 
 
-def _per(rule: Rule, otherwise: str) -> str:
-    return str(rule.parameters.get("per", otherwise))
-
-
 def _zone(rule: Rule) -> str:
-    zone = rule.parameters.get("zone")
-    return f"the {str(zone).replace('-', ' ')}" if zone else "every barred zone"
+    zone = word(rule, "zone").replace("-", " ")
+    return f"the {zone}" if zone else "every barred zone"
 
 
 def _share(rule: Rule) -> str:
     part, whole = (DIMENSIONS[str(rule.parameters[name])] for name in ("part", "whole"))
-    sizes = str(rule.parameters.get("except_sizes", "")).replace(",", " ").split()
+    sizes = words(rule, "except_sizes")
     but = f", but for {', '.join(sizes)}" if sizes else ""
     return f"{part} at most {_value(rule, 'share')} of the {whole}{but}"
 
@@ -86,8 +83,10 @@ _WORDS: Mapping[Check, Callable[[Rule], str]] = {
     Check.CLEAR_OF_ZONE: lambda r: f"at least {_value(r, 'gap')} clear of {_zone(r)}",
     Check.GAP_AT_LEAST: lambda r: f"at least {_value(r, 'gap')} apart",
     Check.SHARE_OF_AREA_AT_MOST: lambda r: f"cover at most {_value(r, 'share')} of the surface",
-    Check.AREA_AT_MOST: lambda r: f"at most {_value(r, 'area')} on each {_per(r, 'decal')}",
-    Check.COUNT_AT_MOST: lambda r: f"at most {_value(r, 'count')} on each {_per(r, 'surface')}",
+    Check.AREA_AT_MOST: lambda r: f"at most {_value(r, 'area')} on each {word(r, 'per', 'decal')}",
+    Check.COUNT_AT_MOST: lambda r: (
+        f"at most {_value(r, 'count')} on each {word(r, 'per', 'surface')}"
+    ),
     Check.SURFACES_ALLOWED: lambda r: f"nowhere else on a {r.parameters.get('kinds', 'piece')}",
     Check.THICKNESS_AT_MOST: lambda r: f"at most {_value(r, 'thickness')} thick in all",
     Check.TEXT_HEIGHT_AT_LEAST: lambda r: f"capitals at least {_value(r, 'height')} high",
