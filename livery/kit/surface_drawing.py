@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 import shapely
-from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
 from livery.drawing import Element, LabColour, LabPaint, Stroke
@@ -112,12 +111,14 @@ def _room_for(
     wide, inset = _LETTER * len(words) * high, 0.4 * high
     x0, y0, x1, y1 = zone.area.bounds
     free = zone.area.difference(taken)
-    for y in np.arange(y1 - inset, y0 + high, -high / 2):
-        for x in np.linspace(x0 + inset, max(x0 + inset, x1 - inset - wide), _PLACES):
-            room = box(x, y - high, x + wide, y)
-            if free.contains(room):
-                return room
-    return None
+    shapely.prepare(free)
+    x, y = np.meshgrid(
+        np.linspace(x0 + inset, max(x0 + inset, x1 - inset - wide), _PLACES),
+        np.arange(y1 - inset, y0 + high, -high / 2),
+    )
+    rooms = shapely.box(x, y - high, x + wide, y).ravel()
+    fitting = np.flatnonzero(shapely.contains(free, rooms))
+    return rooms[fitting[0]] if len(fitting) else None
 
 
 def _barred(zone: Zone, place: Affine, style: DrawingStyle) -> list[Element]:

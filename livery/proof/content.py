@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from pathlib import Path as FilePath
 
 import numpy as np
@@ -30,7 +31,12 @@ def make_proof(scheme: Scheme, order: Order, layouts: Sequence[Layout]) -> Proof
     Raises:
         ValueError: no layout belongs to the order.
     """
-    own = layouts_of(order, layouts)
+    return _proof_of(scheme, order, layouts_of(order, layouts))
+
+
+@lru_cache(maxsize=8)
+def _proof_of(scheme: Scheme, order: Order, own: tuple[Layout, ...]) -> Proof:
+    """Kept a while: a proof, its card and its template ask one after another."""
     digest = hashlib.sha256()
     for line in _content(scheme, order, own):
         digest.update(line.encode("utf-8") + b"\n")
@@ -175,6 +181,7 @@ def _artwork(placement: Placement) -> Iterator[str]:
         yield f"region {region.ink} {_path_digest(region.path)}"
 
 
+@lru_cache(maxsize=1024)
 def _path_digest(path: Path) -> str:
     """A path's commands, fill rule and points in whole steps of the last digit that counts."""
     steps = np.rint(path.points * 10**DIGITS).astype("<i8")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from livery.drawing import Anchor, Element, LabColour, Label
 from livery.geometry import Affine
@@ -70,15 +71,19 @@ def draw_view(view: View, place: Affine, palette: Palette) -> tuple[Element, ...
         place: the view's frame to the page (``place_on_page``).
         palette: the season's inks.
     """
-    item, fills = view.layout.item, ink_fills(palette)
-    if view.surface:
-        drawn = draw_bat(item, BatView(view.surface), place, fills, FINE)
-        maps = {view.surface: place}
-    else:
-        drawn = draw_soft_kit(item, place, fills, FINE)
-        maps = surface_maps(item, place)
+    item = view.layout.item
+    maps = {view.surface: place} if view.surface else surface_maps(item, place)
     decals = [use_decal(p, maps[p.surface]) for p in view.layout.placements if p.surface in maps]
-    return (*drawn, *decals)
+    return (*_draw_bare(item, view.surface, place, palette), *decals)
+
+
+@lru_cache(maxsize=64)
+def _draw_bare(item: KitItem, surface: str, place: Affine, palette: Palette) -> tuple[Element, ...]:
+    """An item without its decals: many orders hold it, each pictured at the same places."""
+    fills = ink_fills(palette)
+    if surface:
+        return draw_bat(item, BatView(surface), place, fills, FINE)
+    return draw_soft_kit(item, place, fills, FINE)
 
 
 def surface_maps(item: KitItem, place: Affine) -> dict[str, Affine]:
