@@ -17,6 +17,7 @@ from livery.errors import OutputError
 from livery.leftovers import clear_leftovers, make_temporary_folder, open_temporary
 
 _MANIFEST = ".livery-files.json"
+_MANIFESTS = ".livery*-files.json"
 
 
 def write_whole(path: Path, data: bytes | str) -> None:
@@ -70,19 +71,23 @@ class StagedFolder:
     """A folder of outputs that appears all at once when the work succeeds.
 
     Inside the ``with`` block files go to ``self.path``, a hidden folder beside the target. On
-    success each is renamed into the target, and files that an earlier run made and this run
-    neither made nor kept are removed; files that livery did not make are never touched. On an
-    error the staging folder is dropped and the target is as it was.
+    success each is renamed into the target, and files that an earlier run of the same work made
+    and this run neither made nor kept are removed; files that livery did not make are never
+    touched, and stand in the way of any of the same name. On an error the staging folder is
+    dropped and the target is as it was.
 
     Args:
         target: the folder to fill; made if absent.
+        work: a name for the kind of work, so that another kind's files in the same folder stay;
+            "" is a season's build.
 
     Raises:
-        OutputError: the place cannot be written.
+        OutputError: the place cannot be written, or holds somebody's own file of that name.
     """
 
-    def __init__(self, target: Path) -> None:
+    def __init__(self, target: Path, work: str = "") -> None:
         self.target = target
+        self._manifest = target / (f".livery-{work}-files.json" if work else _MANIFEST)
         self.path = target
         self._kept: dict[Path, str] = {}
 
@@ -104,6 +109,8 @@ class StagedFolder:
         try:
             if kind is None:
                 self._publish()
+        except OutputError:
+            raise
         except OSError as failure:
             raise _cannot_write(self.target, failure) from failure
         finally:
@@ -139,31 +146,62 @@ class StagedFolder:
 
     def _publish(self) -> None:
         listing = self.digests()
+        earlier = _read_listing(self._manifest) or {}
+        _refuse_strangers(self.target, [name for name in listing if Path(name) not in self._kept])
+        # Listed before they are moved, so that a run killed between leaves nothing unknown.
+        write_whole(self._manifest, _listing_text({**earlier, **listing}))
         for name in listing:
             if Path(name) not in self._kept:
                 place = self.target / name
                 place.parent.mkdir(parents=True, exist_ok=True)
                 (self.path / name).replace(place)
-        for name in find_standing(self.target, listing):
+        gone = {name: digest for name, digest in earlier.items() if name not in listing}
+        for name in _still_as_made(self.target, gone):
             _remove(self.target / name, self.target)
-        write_whole(self.target / _MANIFEST, _listing_text(listing))
+        write_whole(self._manifest, _listing_text(listing))
 
 
-def find_standing(target: Path, but: Collection[str] = ()) -> dict[str, str]:
-    """Name and SHA-256 of the files an earlier run made in a folder, still as it made them.
+def _refuse_strangers(target: Path, names: Collection[str]) -> None:
+    """See that nothing of somebody's own stands where files are to go.
 
-    Args:
-        target: the folder.
-        but: names not to look at.
+    A list that cannot be read tells nothing, and then nothing is refused but a folder.
+
+    Raises:
+        OutputError: something does; nothing has been touched.
     """
+    files = {name for name in names if (target / name).is_file()}
+    listings = [_read_listing(path) for path in target.glob(_MANIFESTS)]  # another run lists first
+    known = {name for listing in listings if listing for name in listing}
+    foreign = set() if None in listings else files - known
+    for name in names:
+        if (target / name).is_dir():
+            raise _in_the_way(target / name, "a folder")
+        blocked = [target / up for up in Path(name).parents if (target / up).is_file()]
+        if name in foreign or blocked:
+            raise _in_the_way((*blocked, target / name)[0], "a file that livery did not make")
+
+
+def _in_the_way(place: Path, what: str) -> OutputError:
+    return OutputError(f"{place}: here stands {what}. Choose another folder, or move it.")
+
+
+def find_standing(target: Path) -> dict[str, str]:
+    """Name and SHA-256 of the files an earlier build made in a folder, still as it made them."""
+    return _still_as_made(target, _read_listing(target / _MANIFEST) or {})
+
+
+def _read_listing(manifest: Path) -> dict[str, str] | None:
+    """Name and SHA-256 of what a run made; None where there is no list that can be read."""
     try:
-        listing = json.loads((target / _MANIFEST).read_text("utf-8"))
+        listing = json.loads(manifest.read_text("utf-8"))
     except (OSError, ValueError, RecursionError):
-        return {}
+        return None
+    return listing if isinstance(listing, dict) else None
+
+
+def _still_as_made(target: Path, listing: dict[str, str]) -> dict[str, str]:
     standing = {}
-    for name, digest in listing.items() if isinstance(listing, dict) else ():
-        if name in but:
-            continue
+    for name, digest in listing.items():
         path = (target / name).resolve()
         if path.is_relative_to(target.resolve()) and path.is_file() and _digest(path) == digest:
             standing[name] = digest

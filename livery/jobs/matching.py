@@ -180,7 +180,7 @@ def _digest(path: Path) -> str:
 def _write(findings: Findings, scheme: Scheme, inputs: MatchInputs, out: Path) -> None:
     """The report as PDF and HTML, its pictures at full size, and the evidence by digest."""
     title = f"Colour match: {scheme.name}, revision {scheme.revision}"
-    with StagedFolder(out) as staged:
+    with StagedFolder(out, "match") as staged:
         folder = staged.path
         matrix = match_drawing(findings.comparisons, scheme.palette)
         write_svg(matrix, folder / "match.svg")

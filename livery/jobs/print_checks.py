@@ -185,7 +185,7 @@ def _known(
 
 
 def _write(check: PrintCheck, palette: Palette, notes: tuple[str, ...], out: Path) -> None:
-    with StagedFolder(out) as staged:
+    with StagedFolder(out, "print-check") as staged:
         drawing = batch_drawing(check, palette)
         write_svg(drawing, staged.path / "print-check.svg")
         write_pdf(drawing, staged.path / "print-check.pdf")

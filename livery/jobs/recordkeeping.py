@@ -142,7 +142,7 @@ def export_records(store: Store, out: Path) -> tuple[Path, ...]:
         OutputError: they cannot be written.
     """
     names = [Path("records.json")]
-    with StagedFolder(out) as staged:
+    with StagedFolder(out, "records") as staged:
         write_whole(staged.path / "records.json", export_json(store))
         for name, text in export_csv(store).items():
             names.append(Path(f"{name}.csv"))
@@ -182,7 +182,7 @@ def plot_trends(
         OutputError: they cannot be written.
     """
     drawing = trend_drawing(*trend_points(store, scheme, ink))
-    with StagedFolder(out) as staged:
+    with StagedFolder(out, "trends") as staged:
         files = write_svg(drawing, staged.path / "trends.svg")
         return tuple(path.relative_to(staged.path) for path in files)
 

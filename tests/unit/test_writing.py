@@ -44,6 +44,29 @@ def test_a_later_run_removes_only_what_an_earlier_run_made(tmp_path: Path) -> No
     assert (tmp_path / "new.svg").read_text() == "c"
 
 
+def test_another_kind_of_work_in_the_same_folder_stays(tmp_path: Path) -> None:
+    for work, name in (("", "sheet.svg"), ("match", "match.svg"), ("match", "again.svg")):
+        with StagedFolder(tmp_path, work) as staged:
+            write_whole(staged.path / name, work)
+    assert (tmp_path / "sheet.svg").exists()
+    assert sorted(p.name for p in tmp_path.glob("[a-z]*")) == ["again.svg", "sheet.svg"]
+
+
+@pytest.mark.parametrize(
+    ("stands", "made"),
+    [("index.html", "index.html"), ("sheets", "sheets/a.svg"), ("index.html/x", "index.html")],
+)
+def test_what_somebody_else_put_there_is_not_written_over(
+    tmp_path: Path, stands: str, made: str
+) -> None:
+    write_whole(tmp_path / stands, "mine")
+    with pytest.raises(OutputError, match="here stands a f"), StagedFolder(tmp_path) as staged:
+        write_whole(staged.path / "a.svg", "a")
+        write_whole(staged.path / made, "livery's")
+    assert [p for p in tmp_path.rglob("*") if p.is_file()] == [tmp_path / stands]
+    assert (tmp_path / stands).read_text() == "mine"
+
+
 def test_a_forged_list_of_files_removes_nothing_outside(tmp_path: Path) -> None:
     outside = tmp_path / "outside.txt"
     outside.write_text("x")
