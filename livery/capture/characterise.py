@@ -23,6 +23,7 @@ _STRANGE = 5.0  # times the median error that makes a patch a stranger [source: 
 _DOUBT = 0.05  # weight left to a stranger [source: workshop-choice]
 # Share of the light by which it may differ from the fitted surface. [source: workshop-choice]
 _LOCAL_LIGHT = 0.004
+_LEAST_FOR_MORE = 18  # patches that allow more than the plainest form [source: workshop-choice]
 _GREY, _DARK = 6.0, 30.0  # chroma below, lightness above [source: workshop-choice]
 
 
@@ -48,28 +49,22 @@ def choose_model(patches: Patches) -> Fit:
 
 
 def _search(patches: Patches) -> Fit:
-    most = len(patches.rgb) // 4
-    lights = [Form(s, v, False, False) for s in (0, 1, 2) for v in (0, 1, 3)]
-    best = _best([form for form in lights if form.warps <= most], patches)
-    form = best.form
-    further = [
-        replace(form, curve=curve, roots=roots)
-        for curve in (False, True)
-        for roots in (False, True)
-        if curve or roots
+    """The best form at leaving one out.
+
+    Light is never quite even, nor a lens without stray light: every form has terms for both, held
+    by priors. A search that may leave them out mistakes them for the camera's colour.
+    """
+    many = len(patches.rgb) >= _LEAST_FOR_MORE
+    either = (False, True) if many else (False,)
+    forms = [
+        Form(shade, veil, curve, roots)
+        for shade in ((1, 2) if many else (1,))
+        for veil in ((1, 3) if many else (1,))
+        for curve in either
+        for roots in either
     ]
-    if len(patches.rgb) >= 18:
-        best = _best(further, patches, best)
-    return best
-
-
-def _best(forms: list[Form], patches: Patches, best: Fit | None = None) -> Fit:
-    for form in forms:
-        fit = fit_form(form, patches)
-        if best is None or _score(fit, patches) < _score(best, patches):
-            best = fit
-    assert best is not None  # the even, clear form is always among the first ones
-    return best
+    fits = [fit_form(form, patches) for form in forms]
+    return min(fits, key=lambda fit: _score(fit, patches))
 
 
 def _score(fit: Fit, patches: Patches) -> float:
