@@ -10,9 +10,11 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Callable
+from collections import deque
+from collections.abc import Callable, Iterator
 from concurrent.futures import CancelledError, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from multiprocessing import connection
 from typing import ParamSpec, TypeVar
 
@@ -26,7 +28,7 @@ _GIVE_WAY = 10  # niceness of the processes: a page that waits goes first; works
 
 
 class Hands:
-    """So many at once; the next in line waits.
+    """So many at once; others wait in line.
 
     Args:
         count: how many work at once.
@@ -35,8 +37,9 @@ class Hands:
 
     def __init__(self, count: int, *, apart: bool = False) -> None:
         self.count, self._apart = count, apart
-        self._free = threading.BoundedSemaphore(count)
-        self._room = threading.BoundedSemaphore(self.room)
+        self._turn = threading.Condition()
+        self._line: deque[object] = deque()
+        self._busy = 0
         self._lock = threading.Lock()
         self._pool: ProcessPoolExecutor | None = None
         self._closed = False
@@ -52,13 +55,28 @@ class Hands:
         Raises:
             OutputError: too many wait already, or the process that did it was ended from outside.
         """
-        if not self._room.acquire(blocking=False):
-            raise OutputError("Too many are waiting for photographs and proofs. Try again soon.")
+        with self._hand():
+            return self._do(work, *args, **words)
+
+    @contextmanager
+    def _hand(self) -> Iterator[None]:
+        """A free one, in the order they came: who draws ahead goes to the end of the line again."""
+        own = object()
+        with self._turn:
+            if self._busy + len(self._line) >= self.room:
+                told = "Too many are waiting for photographs and proofs. Try again soon."
+                raise OutputError(told)
+            self._line.append(own)
+            self._turn.wait_for(lambda: self._line[0] is own and self._busy < self.count)
+            self._line.popleft()
+            self._busy += 1
+            self._turn.notify_all()
         try:
-            with self._free:
-                return self._do(work, *args, **words)
+            yield
         finally:
-            self._room.release()
+            with self._turn:
+                self._busy -= 1
+                self._turn.notify_all()
 
     def _do(self, work: Callable[_P, _T], *args: _P.args, **words: _P.kwargs) -> _T:
         if not self._apart:

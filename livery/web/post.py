@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import multiprocessing
+import os
 import secrets
+import socket
 import threading
 from collections.abc import Callable
 from contextlib import suppress
@@ -11,6 +13,7 @@ from datetime import UTC, datetime
 from functools import cached_property
 from ipaddress import ip_address
 from pathlib import Path
+from types import FrameType
 from urllib.parse import urlsplit
 
 from livery.capture import RENDITION_KEYS
@@ -24,12 +27,14 @@ from livery.jobs.photographs import find_target
 from livery.jobs.season_records import open_records
 from livery.jobs.shelf import Shelf, look_at_nothing
 from livery.jobs.signing import list_statuses
-from livery.jobs.survey import Survey, survey
+from livery.jobs.survey import Survey
 from livery.records.people import has_people
 from livery.records.store import Store
+from livery.web.current import Current, look_of
 
 LOOPBACK_NAMES = ("127.0.0.1", "localhost", "::1")
 _JUDGED = 40  # verdicts kept reached; workshop choice
+_LAST_S = 5  # for requests still coming in when the pages are stopped; workshop choice
 _TARGETS = 40  # kept read; workshop choice
 _MEASURING, _DRAWING = 2, 1  # at once; neither waits for the other; workshop choice
 
@@ -70,13 +75,11 @@ class Post:
         self.secret = secrets.token_bytes(32)
         self.hands = Hands(_MEASURING, apart=apart)
         self.drawing_hands = Hands(_DRAWING, apart=apart)
-        self._lock = threading.Lock()
-        self._survey: tuple[tuple[tuple[str, tuple[int, ...]], ...], Survey] | None = None
-        self._fresh = threading.Event()
+        self.current = Current(season, self.drawing_hands)
         self.judged: Newest[Judged] = Newest(_JUDGED)
         self._targets = {path.stem: path for path in targets}
         self._targets_read: Newest[Target] = Newest(_TARGETS)
-        self.found()
+        self.current.found(None)
         for name in self.target_names:
             self.target(name)
         self.store: Store = open_records(season, database, make=True)
@@ -93,8 +96,8 @@ class Post:
         """
         for _ in range(self.hands.count):
             threading.Thread(target=self._look_ahead, daemon=True).start()
-        while self._fresh.wait():
-            self._fresh.clear()
+        while self.current.changed.wait():
+            self.current.changed.clear()
             with suppress(LiveryError):
                 self._draw_ahead(self.found())
 
@@ -105,10 +108,17 @@ class Post:
     def _draw_ahead(self, found: Survey) -> None:
         list_statuses(found, self.store)
         for order in found.scheme.orders[: self.drawings.most_ahead]:
-            if self._fresh.is_set():
+            if self.current.changed.is_set():
                 return
             with suppress(LiveryError):
                 self.drawings.draw_ahead(found, order)
+
+    def stop(self) -> None:
+        """Let the hands go at once; what they are at nobody will see."""
+        self.hands.close()
+        self.drawing_hands.close()
+        for worker in multiprocessing.active_children():
+            worker.terminate()
 
     @property
     def is_loopback(self) -> bool:
@@ -150,60 +160,57 @@ class Post:
             mend = f"Choose of {', '.join(self.target_names)}"
             raise InputError(Fault("target", name[:40], None, "there is no such target", mend))
         place = str(self._targets.get(name, name))
-        return self._targets_read.find((name, _seen(place)), lambda: find_target(place))
+        return self._targets_read.find((name, look_of(place)), lambda: find_target(place))
 
     def found(self) -> Survey:
-        """The season, read again when a file of it has changed.
-
-        Raises:
-            SeasonError, ArtworkError: it cannot be read now.
-        """
-        with self._lock:
-            if self._survey is None or any(_seen(name) != was for name, was in self._survey[0]):
-                fresh = survey(self.season)
-                self._survey = (_stamps(fresh, self.season), fresh)
-                self._fresh.set()
-            return self._survey[1]
+        """The season as it is now; raises as ``Current.found``."""
+        return self.current.found()
 
 
 def listen(post: Post) -> None:
-    """Serve the pages until stopped."""
+    """Serve the pages until stopped.
+
+    Raises:
+        InputError: nobody can listen at that address and port.
+    """
     import uvicorn
 
     from livery.web.app import make_app
     from livery.web.patience import PatientProtocol
 
+    class Server(uvicorn.Server):
+        """Lets the hands go first, so that nobody's photograph or proof holds up the end."""
+
+        def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+            super().handle_exit(sig, frame)
+            threading.Thread(target=post.stop, name="stopping", daemon=True).start()
+
+    place = _open_port(post.host, post.port)
     threading.Thread(target=post.work_ahead, name="working ahead", daemon=True).start()
+    config = uvicorn.Config(
+        make_app(post),
+        log_level="warning",
+        access_log=False,  # addresses of links are secrets
+        server_header=False,
+        proxy_headers=False,
+        http=PatientProtocol,
+        timeout_keep_alive=15,
+        timeout_graceful_shutdown=_LAST_S,
+    )
     try:
-        uvicorn.run(
-            make_app(post),
-            host=post.host,
-            port=post.port,
-            log_level="warning",
-            access_log=False,  # addresses of links are secrets
-            server_header=False,
-            proxy_headers=False,
-            http=PatientProtocol,
-            timeout_keep_alive=15,
-        )
+        with suppress(KeyboardInterrupt):
+            Server(config).run([place])
     finally:
-        post.hands.close()
-        post.drawing_hands.close()
-        for worker in multiprocessing.active_children():  # what it is at nobody will see
-            worker.terminate()
+        post.stop()
 
 
-def _stamps(found: Survey, season: Path) -> tuple[tuple[str, tuple[int, ...]], ...]:
-    """The files of a season, and what each looks like from outside."""
-    folder = season.parent
-    names = sorted({str(season), *(str(folder / name) for name, _ in found.scheme.digests)})
-    return tuple((name, _seen(name)) for name in names)
-
-
-def _seen(name: str) -> tuple[int, ...]:
-    """What a file looks like from outside; nothing of one that is not there."""
+def _open_port(host: str, port: int) -> socket.socket:
     try:
-        seen = Path(name).stat()
-    except OSError:
-        return ()
-    return (seen.st_mtime_ns, seen.st_size, seen.st_ino)
+        return socket.create_server(
+            (host, port), family=socket.AF_INET6 if ":" in host else socket.AF_INET, backlog=2048
+        )
+    except OSError as error:
+        reason = os.strerror(error.errno) if error.errno else str(error)
+        found = f"nobody can listen at {host} ({reason})"
+        fault = Fault("--port", str(port), None, found, "Choose another port or --host")
+        raise InputError(fault) from error

@@ -94,3 +94,38 @@ def test_hands_that_were_let_go_take_no_more_work() -> None:
     hands.close()
     with pytest.raises(OutputError, match="being stopped"):
         hands.do(sum, (1, 2))
+
+
+def test_those_in_line_are_served_in_the_order_they_came() -> None:
+    hands, held = Hands(1), threading.Event()
+    done: list[int] = []
+    crew = [threading.Thread(target=hands.do, args=(held.wait, 10))]
+    crew += [threading.Thread(target=hands.do, args=(done.append, n)) for n in range(5)]
+    for one in crew:
+        one.start()
+        time.sleep(0.02)
+    held.set()
+    for one in crew:
+        one.join()
+    assert done == [0, 1, 2, 3, 4]
+
+
+def test_who_comes_again_at_once_lets_the_next_go_first() -> None:
+    hands, done = Hands(1), list[str]()
+    begun, held = threading.Event(), threading.Event()
+
+    def ahead() -> None:
+        hands.do(lambda: (begun.set(), held.wait(10)))
+        for _ in range(20):
+            hands.do(done.append, "ahead")
+
+    one = threading.Thread(target=ahead)
+    one.start()
+    assert begun.wait(10)
+    other = threading.Thread(target=hands.do, args=(done.append, "asked"))
+    other.start()
+    time.sleep(0.1)
+    held.set()
+    one.join()
+    other.join()
+    assert done[0] == "asked"
