@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
-from typing import TYPE_CHECKING, Any, BinaryIO
+from typing import TYPE_CHECKING, Any, BinaryIO, Final
 
 from livery.colour.press import press_profile
 from livery.drawing import Drawing, LayerKind, Page, Spot
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     import pikepdf
 
 _LONGEST_PT = 14400.0  # 200 in, annex C.2 [source: iso-32000-1]
+_PACKED: Final = 4  # a zlib level: half the time of its usual 6, 4 % larger [source: workshop-choice]
 _EMPTY = Page(210.0, 297.0, ())  # of a document without pages [source: workshop-choice]
 
 
@@ -81,6 +82,7 @@ class Binder:
         self._set_outline()
         head = self._head
         title = without_controls(head.title) or "untitled"
+        pikepdf.settings.set_flate_compression_level(_PACKED)
         facts = (head.language, drawing_date(head), self._mixed.digest(), self._press)
         set_metadata(self._pdf, Identity(title, *facts))
         self._pdf.save(

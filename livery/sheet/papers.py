@@ -6,11 +6,9 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import shapely
-
 from livery.sheet.builds import PROCESS_NAMES, list_builds
 from livery.sheet.model import SheetDecal, SheetRun
-from livery.sheet.regions import print_artwork
+from livery.sheet.regions import print_artwork, showing_inks
 from livery.sheet.slug import run_inks
 
 _MM2_PER_M2 = 1e6
@@ -118,14 +116,8 @@ def describe_print(decal: SheetDecal) -> str:
 def measure_decal(decal: SheetDecal) -> DecalAreas:
     """Areas of one copy of a decal, as it prints."""
     artwork = print_artwork(decal)
-    inks: dict[str, float] = {}
-    above: shapely.geometry.base.BaseGeometry = shapely.Polygon()
-    for region in reversed(artwork.regions):
-        showing = region.area.intersection(artwork.outline).difference(above)
-        inks[region.ink] = inks.get(region.ink, 0.0) + showing.area
-        above = above.union(region.area)
-    inked = above.intersection(artwork.outline).area
-    return DecalAreas(tuple(sorted(inks.items())), inked, artwork.outline.area)
+    inks = tuple(sorted((ink, area.area) for ink, area in showing_inks(artwork)))
+    return DecalAreas(inks, sum((area for _, area in inks), 0.0), artwork.outline.area)
 
 
 def sum_areas(run: SheetRun, measured: Mapping[str, DecalAreas]) -> Areas:

@@ -46,8 +46,9 @@ class PrintArtwork:
     regions: tuple[PrintRegion, ...]
 
 
+@lru_cache(maxsize=64)
 def print_artwork(decal: SheetDecal) -> PrintArtwork:
-    """Bring a decal to its print frame."""
+    """Bring a decal to its print frame, once however often it is asked."""
     frame = print_frame(decal)
     cut = decal.decal.outline.transformed(frame)
     regions = []
