@@ -7,10 +7,11 @@ from pathlib import Path
 import typer
 
 from livery.cli.screen import JsonFlag, console, print_json
+from livery.cli.season_flags import SeasonArgument
 
 
 def aims(
-    season: Path = typer.Argument(..., help="The season file."),
+    season: Path = SeasonArgument,
     out: Path = typer.Option(..., "--out", "-o", help="A .txt (CGATS) or .cxf file to write."),
     as_json: bool = JsonFlag,
 ) -> None:

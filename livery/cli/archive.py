@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from livery.jobs.rejudging import Change, Rejudged, Summary
     from livery.match.rulings import Ruling
 
-_VERDICTS = ("pass", "fail", "re-shoot")
 _MOST_LINES = 200  # changes and failures told one by one; workshop choice
 
 
@@ -178,9 +177,11 @@ def _data(one: Rejudged) -> dict[str, object]:
 
 
 def _sum_up(summary: Summary, archive: Archive) -> None:
+    from livery.match import Verdict
+
     out = console()
     total = sum(summary.verdicts.values())
-    counts = ", ".join(f"{summary.verdicts[word]:,} {word}" for word in _VERDICTS)
+    counts = ", ".join(f"{summary.verdicts[word]:,} {word}" for word in Verdict)
     out.print(f"{summary.captures:,} captures, {total:,} verdicts: {counts}.")
     if summary.troubles:
         out.print(f"{summary.troubles:,} captures could not be judged.")

@@ -8,11 +8,12 @@ import typer
 
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
-from livery.cli.sign import DatabaseOption, tell_unread
+from livery.cli.season_flags import DatabaseOption, SeasonArgument
+from livery.cli.sign import tell_unread
 
 
 def build(
-    season: Path = typer.Argument(..., help="The season file."),
+    season: Path = SeasonArgument,
     out: Path = typer.Option(..., "--out", "-o", help="Folder for the results."),
     jobs: int = jobs_flag(1),
     cluster: str = ClusterFlag,

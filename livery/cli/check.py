@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
+from livery.cli.season_flags import SeasonArgument
 
 if TYPE_CHECKING:
     from livery.jobs.survey import Survey
@@ -24,7 +25,7 @@ _HANDED = re.compile(r"\b(?:right|left)-handed\b")
 
 
 def check(
-    season: Path = typer.Argument(..., help="The season file."),
+    season: Path = SeasonArgument,
     everything: bool = typer.Option(False, "--all", help="List the limits that hold, too."),
     as_json: bool = JsonFlag,
 ) -> None:
@@ -53,6 +54,8 @@ def _as_data(finding: Finding, orders: Sequence[str]) -> dict[str, object]:
 
 
 def _show(found: Survey, everything: bool) -> None:
+    from livery.limits import UMPIRES_DECIDE
+
     out = console()
     scheme = found.scheme
     say = partial(_say, out.print, max(40, out.width))
@@ -71,7 +74,7 @@ def _show(found: Survey, everything: bool) -> None:
                 say(" " * 10, f"source: {finding.source}")
     out.print()
     say("", _summary(found))
-    say("", "Umpires and the competition decide; check the current editions.")
+    say("", UMPIRES_DECIDE)
 
 
 def _alike_for_both_hands(

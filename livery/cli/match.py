@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,46 +18,54 @@ from livery.cli.colour_flags import (
 )
 from livery.cli.crew_flags import ClusterFlag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
-from livery.cli.sign import DatabaseOption
+from livery.cli.season_flags import DatabaseOption, SeasonArgument
 
 if TYPE_CHECKING:
     from livery.match.findings import Findings
 
 
+_CAPTURES = typer.Argument(None, help="Captures written by livery measure, or folders of them.")
+_REFERENCE = typer.Option(None, "--reference", help="Capture of the signed-off reference.")
+_OUT = typer.Option(None, "--out", "-o", help="Folder for the report.")
+_SPECTRA = typer.Option(
+    [], "--spectra", help="Measured spectra (CGATS, CxF), named like 'bat-ember'."
+)
+_LIGHT = typer.Option(
+    [], "--light", help="A light's own spectrum: wavelength and power, a pair a line."
+)
+_EACH = typer.Option(
+    False, "--each", help="Judge each capture by itself, not all as evidence of one kit."
+)
+_RECORDS = typer.Option(
+    False, "--records", help="Judge all captures of the records again; say what changed."
+)
+_KEEP = typer.Option(
+    False, "--keep", help="With --records: enter what changed beside the earlier verdicts."
+)
+_BAT = typer.Option(None, "--bat", help="With --records: of this bat alone.")
+_JOBS = typer.Option(
+    None, "--jobs", min=1, max=256, help="With --each, --records: processes; one a core."
+)
+
+
 def match(
-    season: Path = typer.Argument(..., help="The season file."),
-    captures: list[Path] | None = typer.Argument(
-        None, help="Captures written by livery measure, or folders of them."
-    ),
-    reference: Path | None = typer.Option(
-        None, "--reference", help="Capture of the signed-off reference."
-    ),
-    out: Path | None = typer.Option(None, "--out", "-o", help="Folder for the report."),
-    spectra: list[Path] = typer.Option(
-        [], "--spectra", help="Measured spectra (CGATS, CxF), named like 'bat-ember'."
-    ),
-    light: list[Path] = typer.Option(
-        [], "--light", help="A light's own spectrum: wavelength and power, a pair a line."
-    ),
+    season: Path = SeasonArgument,
+    captures: list[Path] | None = _CAPTURES,
+    reference: Path | None = _REFERENCE,
+    out: Path | None = _OUT,
+    spectra: list[Path] = _SPECTRA,
+    light: list[Path] = _LIGHT,
     illuminant: str | None = IlluminantFlag,
     observer: int | None = ObserverFlag,
     measurement: str | None = MeasurementFlag,
     accept: list[str] = AcceptFlag,
     reflectance: str | None = ReflectanceFlag,
-    each: bool = typer.Option(
-        False, "--each", help="Judge each capture by itself, not all as evidence of one kit."
-    ),
-    records: bool = typer.Option(
-        False, "--records", help="Judge all captures of the records again; say what changed."
-    ),
-    keep: bool = typer.Option(
-        False, "--keep", help="With --records: enter what changed beside the earlier verdicts."
-    ),
-    bat: str | None = typer.Option(None, "--bat", help="With --records: of this bat alone."),
+    each: bool = _EACH,
+    records: bool = _RECORDS,
+    keep: bool = _KEEP,
+    bat: str | None = _BAT,
     database: str | None = DatabaseOption,
-    jobs: int | None = typer.Option(
-        None, "--jobs", min=1, max=256, help="With --each, --records: processes; one a core."
-    ),
+    jobs: int | None = _JOBS,
     cluster: str = ClusterFlag,
     as_json: bool = JsonFlag,
 ) -> None:
@@ -72,7 +81,7 @@ def match(
     if keep or bat is not None:
         raise typer.BadParameter("only of the records", param_hint="--keep, --bat")
     from livery.jobs.colour_files import read_terms
-    from livery.jobs.matching import MatchInputs, findings_data, match_season
+    from livery.jobs.matching import MatchInputs, match_season
     from livery.jobs.rejudging import find_capture_files
 
     terms = read_terms(illuminant, observer, measurement, accept, reflectance)
@@ -80,7 +89,13 @@ def match(
     if not files:
         raise typer.BadParameter("name at least one, or --records", param_hint="CAPTURES")
     inputs = MatchInputs(files, reference, tuple(spectra), tuple(light), terms)
-    findings = match_season(season, inputs, out)
+    _tell(match_season(season, inputs, out), as_json)
+
+
+def _tell(findings: Findings, as_json: bool) -> None:
+    """Exit 1: a pair is no pass, or parts under a light; or what was seen was not judged."""
+    from livery.jobs.matching import findings_data
+
     if as_json:
         print_json(findings_data(findings))
     else:
@@ -92,6 +107,7 @@ def match(
 def _show(findings: Findings) -> None:
     from rich.table import Table
 
+    from livery.match import Verdict
     from livery.match.say import say_common, say_light, say_remarks, say_remedy
 
     table = Table.grid()
@@ -115,13 +131,10 @@ def _show(findings: Findings) -> None:
         table.add_row("note", note)
     out = console()
     out.print(table)
-    counts = {word: sum(c.verdict == word for c in findings.comparisons) for word in _VERDICTS}
-    out.print(", ".join(f"{number} {word}" for word, number in counts.items()))
+    counts = Counter(c.verdict for c in findings.comparisons)
+    out.print(", ".join(f"{counts[word]} {word}" for word in Verdict))
     unjudged = [one.ink for one in findings.remarks if one.unjudged]
     if unjudged:
         out.print(f"Not judged, as the palette has no such ink: {', '.join(unjudged)}.")
     elif not (findings.comparisons or findings.lights):
         out.print("Nothing was judged: no sample shows an ink of the season.")
-
-
-_VERDICTS = ("pass", "fail", "re-shoot")

@@ -14,42 +14,53 @@ if TYPE_CHECKING:
     from livery.capture.model import BenchTrial, Capture
 
 
+_PHOTOS = typer.Argument(..., metavar="PHOTO...", help="Photographs, target and kit in one frame.")
+_TARGET = typer.Option(
+    ...,
+    "--target",
+    help="A target.toml, rendition-24, or rendition-24-older (made before November 2014).",
+)
+_REGIONS = typer.Option(None, "--regions", help="A regions.toml.")
+_CORNERS = typer.Option(
+    None, "--corners", help="Target corners in px, 'x,y x,y x,y x,y', if not found."
+)
+_LAYOUT = typer.Option(None, "--layout", help="A season: regions are named from its layout.")
+_ITEM = typer.Option("", "--item", help="With --layout: key of the bat, gloves or pads.")
+_SIZE = typer.Option("", "--size", help="With --layout: its size.")
+_HAND = typer.Option("", "--hand", help="With --layout: right or left.")
+_ORDER = typer.Option("", "--order", help="With --layout: whose words it bears.")
+_SURFACE = typer.Option("face", "--surface", help="With --layout: of a bat.")
+_PLACE = typer.Option(
+    None,
+    "--place",
+    help="With --layout: the surface's origin in the target's mm and its turn, 'x,y,turn'; "
+    "found by itself between rails.",
+)
+_BENCH = typer.Option(
+    None,
+    "--bench-captures",
+    help="Folder of capture files by the same camera in the same light: what they teach of "
+    "its colour is used where it beats this photograph alone.",
+)
+_OUT = typer.Option(
+    None, "--out", "-o", help="Folder for the capture file and the annotated picture."
+)
+
+
 def measure(
-    photos: list[Path] = typer.Argument(
-        ..., metavar="PHOTO...", help="Photographs, target and kit in one frame."
-    ),
-    target: str = typer.Option(
-        ...,
-        "--target",
-        help="A target.toml, rendition-24, or rendition-24-older (made before November 2014).",
-    ),
-    regions: Path | None = typer.Option(None, "--regions", help="A regions.toml."),
-    corners: str | None = typer.Option(
-        None, "--corners", help="Target corners in px, 'x,y x,y x,y x,y', if not found."
-    ),
-    layout: Path | None = typer.Option(
-        None, "--layout", help="A season: regions are named from its layout."
-    ),
-    item: str = typer.Option("", "--item", help="With --layout: key of the bat, gloves or pads."),
-    size: str = typer.Option("", "--size", help="With --layout: its size."),
-    hand: str = typer.Option("", "--hand", help="With --layout: right or left."),
-    order: str = typer.Option("", "--order", help="With --layout: whose words it bears."),
-    surface: str = typer.Option("face", "--surface", help="With --layout: of a bat."),
-    place: str | None = typer.Option(
-        None,
-        "--place",
-        help="With --layout: the surface's origin in the target's mm and its turn, 'x,y,turn'; "
-        "found by itself between rails.",
-    ),
-    bench: Path | None = typer.Option(
-        None,
-        "--bench-captures",
-        help="Folder of capture files by the same camera in the same light: what they teach of "
-        "its colour is used where it beats this photograph alone.",
-    ),
-    out: Path | None = typer.Option(
-        None, "--out", "-o", help="Folder for the capture file and the annotated picture."
-    ),
+    photos: list[Path] = _PHOTOS,
+    target: str = _TARGET,
+    regions: Path | None = _REGIONS,
+    corners: str | None = _CORNERS,
+    layout: Path | None = _LAYOUT,
+    item: str = _ITEM,
+    size: str = _SIZE,
+    hand: str = _HAND,
+    order: str = _ORDER,
+    surface: str = _SURFACE,
+    place: str | None = _PLACE,
+    bench: Path | None = _BENCH,
+    out: Path | None = _OUT,
     jobs: int = jobs_flag(1),
     cluster: str = ClusterFlag,
     as_json: bool = JsonFlag,

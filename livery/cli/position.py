@@ -10,6 +10,8 @@ import typer
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
 
 if TYPE_CHECKING:
+    from rich.table import Table
+
     from livery.capture.position_model import Positions
 
 
@@ -61,6 +63,7 @@ def position(
 
 def _show(found: Positions) -> None:
     from livery.capture.position_picture import describe_decal
+    from livery.limits import UMPIRES_DECIDE
 
     out = console()
     for gate in found.gates:
@@ -88,10 +91,10 @@ def _show(found: Positions) -> None:
         out.print(f"  {finding.subject}")
         out.print(f"  source: {finding.source}")
     if found.findings:
-        out.print("Umpires and the competition decide; check the current editions.")
+        out.print(UMPIRES_DECIDE)
 
 
-def _table(found: Positions):  # type: ignore[no-untyped-def]  # rich is imported lazily
+def _table(found: Positions) -> Table:
     from rich.table import Table
 
     table = Table(box=None, pad_edge=False)

@@ -15,6 +15,7 @@ from livery.cli.colour_flags import (
     ReflectanceFlag,
 )
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
+from livery.cli.season_flags import SeasonArgument
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 
 def print_check(
-    season: Path = typer.Argument(..., help="The season file."),
+    season: Path = SeasonArgument,
     files: list[Path] = typer.Argument(
         ..., help="One file a sheet, in the batch's order: CGATS, CxF or a capture's JSON."
     ),

@@ -7,11 +7,12 @@ from pathlib import Path
 import typer
 
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
-from livery.cli.sign import DatabaseOption, tell_unread
+from livery.cli.season_flags import DatabaseOption, SeasonArgument
+from livery.cli.sign import tell_unread
 
 
 def proof(
-    season: Path = typer.Argument(..., help="The season file."),
+    season: Path = SeasonArgument,
     out: Path = typer.Option(..., "--out", "-o", help="Folder for the proofs."),
     order: list[str] = typer.Option([], "--order", help="Order key; repeat for more. All if none."),
     database: str | None = DatabaseOption,

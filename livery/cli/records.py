@@ -9,7 +9,8 @@ import typer
 
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
-from livery.cli.sign import DatabaseOption, SeasonArgument, records_of
+from livery.cli.season_flags import DatabaseOption, SeasonArgument
+from livery.cli.sign import records_of
 
 app = typer.Typer(help="Keep, check, copy and plot what happened.", no_args_is_help=True)
 
@@ -28,6 +29,7 @@ def keep(
 ) -> None:
     """Keep a capture with its photograph and verdicts. Exit 1: not every verdict is a pass."""
     from livery.jobs.recordkeeping import keep_capture
+    from livery.match import Verdict
     from livery.records.history import Occasion
     from livery.scheme import load_season
 
@@ -35,13 +37,13 @@ def keep(
     when = date or datetime.now(UTC).isoformat(timespec="seconds")
     with records_of(season, database, make=True) as store:
         kept = keep_capture(scheme, store, photo, capture, Occasion(bat, bench, batch, when))
-    counts = {word: sum(c.verdict == word for c in kept.comparisons) for word in _VERDICTS}
+    counts = {word: sum(c.verdict is word for c in kept.comparisons) for word in Verdict}
     if as_json:
         print_json({"capture": kept.number, "verdicts": counts})
     else:
         told = ", ".join(f"{number} {word}" for word, number in counts.items())
         console().print(f"Capture {kept.number} is kept: {told}")
-    if counts["pass"] != len(kept.comparisons):
+    if counts[Verdict.PASS] != len(kept.comparisons):
         raise typer.Exit(FINDINGS)
 
 
@@ -203,6 +205,3 @@ def _tell_files(folder: Path, files: tuple[Path, ...], as_json: bool) -> None:
         return
     for name in files:
         console().print(str(folder / name), soft_wrap=True)
-
-
-_VERDICTS = ("pass", "fail", "re-shoot")

@@ -5,16 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from livery.cli.screen import JsonFlag, console, print_json
+from livery.cli.season_flags import SeasonArgument
 
 if TYPE_CHECKING:
     from livery.views import RuleInForce
 
 
 def rules(
-    season: Path = typer.Argument(..., help="The season file."),
+    season: Path = SeasonArgument,
     as_json: bool = JsonFlag,
 ) -> None:
     """List the rules in force, with their sources.
@@ -40,6 +39,8 @@ def _show(found: tuple[RuleInForce, ...]) -> None:
     from rich.rule import Rule
     from rich.table import Table
 
+    from livery.limits import UMPIRES_DECIDE
+
     out = console()
     book = ""
     for rule in found:
@@ -55,7 +56,7 @@ def _show(found: tuple[RuleInForce, ...]) -> None:
         out.print(table)
         out.print()
     out.print(f"{len(found)} rules. Where several limit one thing, the strictest is held.")
-    out.print("Umpires and the competition decide; check the current editions.")
+    out.print(UMPIRES_DECIDE)
 
 
 def _rows(rule: RuleInForce) -> list[tuple[str, str]]:

@@ -7,7 +7,7 @@ from pathlib import Path
 import typer
 
 from livery.cli.screen import talk
-from livery.cli.sign import DatabaseOption, SeasonArgument
+from livery.cli.season_flags import DatabaseOption, SeasonArgument
 
 
 def serve(

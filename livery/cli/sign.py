@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, talk, watching
+from livery.cli.season_flags import DatabaseOption, SeasonArgument
 
 if TYPE_CHECKING:
     from livery.jobs.signing import ProofStatus
@@ -22,11 +23,7 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="Offer a proof, and agree to or decline it.", no_args_is_help=True)
 
-SeasonArgument = typer.Argument(..., help="The season file.")
 OrderOption = typer.Option(..., "--order", help="The order's key.")
-DatabaseOption = typer.Option(
-    None, "--database", help="PostgreSQL URL, instead of SQLite in the season's folder."
-)
 DateOption = typer.Option(None, "--date", help="Date stated, ISO 8601; today if not given.")
 ByOption = typer.Option(..., "--by", help="Who acts. The passphrase is asked for.")
 
