@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,21 +50,21 @@ def choose_model(patches: Patches) -> Fit:
 
 
 def _search(patches: Patches) -> Fit:
-    """The best form at leaving one out.
+    """The best form at leaving one out, sought part by part.
 
     Light is never quite even, nor a lens without stray light: every form has terms for both, held
     by priors. A search that may leave them out mistakes them for the camera's colour.
     """
-    many = len(patches.rgb) >= _LEAST_FOR_MORE
-    either = (False, True) if many else (False,)
-    forms = [
-        Form(shade, veil, curve, roots)
-        for shade in ((1, 2) if many else (1,))
-        for veil in ((1, 3) if many else (1,))
-        for curve in either
-        for roots in either
-    ]
-    fits = [fit_form(form, patches) for form in forms]
+    fits = [fit_form(Form(shade=1, veil=1, curve=False, roots=False), patches)]
+    parts: tuple[dict[str, Any], ...] = (
+        {"roots": True},
+        {"veil": 3},
+        {"shade": 2},
+        {"curve": True},
+    )
+    for part in parts if len(patches.rgb) >= _LEAST_FOR_MORE else ():
+        best = min(fits, key=lambda fit: _score(fit, patches))
+        fits.append(fit_form(replace(best.form, **part), patches))
     return min(fits, key=lambda fit: _score(fit, patches))
 
 
