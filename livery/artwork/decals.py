@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path as FilePath
 
 from livery.artwork.lettering import fill_template, set_line
@@ -70,11 +71,11 @@ def make_decal(
     x0, y0, x1, y1 = artwork.outline.bounds()
     scale = spec.width_mm / (x1 - x0)
     nominal = Affine.scaling(scale) @ Affine.translation(-(x0 + x1) / 2, -(y0 + y1) / 2)
-    regions = [_region(item, artwork, dict(words)) for item in artwork.items]
+    regions = (_region(item, artwork, dict(words), nominal) for item in artwork.items)
     return Decal(
         key="#".join([spec.key, *filter(None, [" / ".join(text for _, text in words)])]),
         name=spec.name,
-        regions=tuple(_sized(region, nominal, scale) for region in regions if region is not None),
+        regions=tuple(region for region in regions if region is not None),
         outline=artwork.outline.transformed(nominal),
         width_mm=spec.width_mm,
         height_mm=(y1 - y0) * scale,
@@ -135,11 +136,14 @@ def _mirror_faults(artwork: Artwork, spec: DecalSpec) -> list[Fault]:
 
 
 def _region(
-    item: Drawn | Lettering, artwork: Artwork, words: Mapping[str, str]
+    item: Drawn | Lettering, artwork: Artwork, words: Mapping[str, str], nominal: Affine
 ) -> InkRegion | None:
-    """An item in its ink, in the file's mm; None where no words are to be set."""
+    """An item in its ink, at its nominal size, to which ``nominal`` scales and moves it.
+
+    None where no words are to be set.
+    """
     if isinstance(item, Drawn):
-        return InkRegion(item.ink, item.path, None, item.thinnest_mm, item.closed)
+        return _drawn_region(item, nominal)
     try:
         line = set_line(item, words[item.field] if item.field else item.words)
     except ArtworkError as error:
@@ -149,14 +153,13 @@ def _region(
             for place in [", ".join(filter(None, (item.place, f.place)))]
         ]
         raise ArtworkError(*where) from None
-    return None if line is None else InkRegion(item.ink, line.path, line.cap_height_mm)
+    if line is None:
+        return None
+    return InkRegion(item.ink, line.path.transformed(nominal), line.cap_height_mm * nominal.a)
 
 
-def _sized(region: InkRegion, nominal: Affine, scale: float) -> InkRegion:
-    return InkRegion(
-        region.ink,
-        region.path.transformed(nominal),
-        None if region.text_height_mm is None else region.text_height_mm * scale,
-        None if region.thinnest_mm is None else region.thinnest_mm * scale,
-        region.closed,
-    )
+@lru_cache(maxsize=1024)
+def _drawn_region(item: Drawn, nominal: Affine) -> InkRegion:
+    """What is drawn, once for all the words that may stand beside it."""
+    thinnest = None if item.thinnest_mm is None else item.thinnest_mm * nominal.a
+    return InkRegion(item.ink, item.path.transformed(nominal), None, thinnest, item.closed)

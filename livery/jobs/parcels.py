@@ -27,13 +27,13 @@ class Packer:
     """Packs the tasks of one piece of work."""
 
     def __init__(self) -> None:
-        from livery.artwork.model import Decal
+        from livery.artwork.model import Decal, InkRegion
         from livery.kit.model import KitItem
         from livery.scheme.model import Palette, PrintProfile
         from livery.sheet.model import SheetDecal
 
         self._packed: dict[int, tuple[object, tuple[bytes, bytes]]] = {}
-        kinds = (Decal, SheetDecal, KitItem, Palette, PrintProfile)
+        kinds = (Decal, SheetDecal, InkRegion, KitItem, Palette, PrintProfile)
         self._reductions = copyreg.dispatch_table | dict.fromkeys(kinds, self._reduce)
 
     def pack(self, given: tuple[Any, ...]) -> bytes:
@@ -45,7 +45,7 @@ class Packer:
         return stream.getvalue()
 
     def _reduce(self, value: Any) -> tuple[Any, ...]:
-        if _bears_words(value):
+        if _is_worded(value):
             plain: tuple[Any, ...] = value.__reduce_ex__(pickle.HIGHEST_PROTOCOL)
             return plain
         if id(value) not in self._packed:
@@ -97,6 +97,7 @@ def _received(call: Callable[..., T], packed: bytes) -> Task[T]:
     return Task("", call, unpack(packed))
 
 
-def _bears_words(value: Any) -> bool:
-    """Whether a decal bears an order's own words: those hardly come again."""
-    return bool(getattr(getattr(value, "decal", value), "texts", ()))
+def _is_worded(value: Any) -> bool:
+    """Whether a decal bears an order's own words, or a region is lettering: both hardly return."""
+    lettering = getattr(value, "text_height_mm", None) is not None
+    return lettering or bool(getattr(getattr(value, "decal", value), "texts", ()))

@@ -8,7 +8,8 @@ from functools import lru_cache
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from livery.geometry import Path
+from livery.artwork.model import InkRegion
+from livery.geometry import Affine, Path
 from livery.sheet.model import SheetDecal
 from livery.sheet.raster import Area
 from livery.sheet.tally import print_frame
@@ -51,12 +52,15 @@ def print_artwork(decal: SheetDecal) -> PrintArtwork:
     """Bring a decal to its print frame, once however often it is asked."""
     frame = print_frame(decal)
     cut = decal.decal.outline.transformed(frame)
-    regions = []
-    for region in decal.decal.regions:
-        path = region.path.transformed(frame)
-        area = path.polygon(CURVE_TOLERANCE_MM)
-        regions.append(PrintRegion(region.ink, path, area, region.closed))
-    return PrintArtwork(cut, cut.polygon(CURVE_TOLERANCE_MM), tuple(regions))
+    regions = tuple(_print_region(region, frame) for region in decal.decal.regions)
+    return PrintArtwork(cut, cut.polygon(CURVE_TOLERANCE_MM), regions)
+
+
+@lru_cache(maxsize=1024)
+def _print_region(region: InkRegion, frame: Affine) -> PrintRegion:
+    """Decals that differ in their words alone share the rest."""
+    path = region.path.transformed(frame)
+    return PrintRegion(region.ink, path, path.polygon(CURVE_TOLERANCE_MM), region.closed)
 
 
 def clip_region(region: PrintRegion, limit: Area) -> PrintRegion:

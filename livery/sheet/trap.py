@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -15,6 +16,9 @@ _TOUCH_MM = 0.02
 _LEAST_EDGE_MM = 0.1
 _AROUND_MM = 1.0
 _LAP_MM = 0.02
+
+Showing = tuple[tuple[str, BaseGeometry], ...]
+"""What shows of each ink, by ink."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,29 +55,58 @@ def spread_edges(
         return []
     traps: list[Trap] = []
     rim = artwork.outline.boundary.buffer(_TOUCH_MM)
-    showing: dict[str, BaseGeometry] = {}
+    showing: Showing = ()
     for index, ink, area in _runs_of_one_ink(artwork):
-        box = shapely.total_bounds(area.buffer(_AROUND_MM, quad_segs=1))
-        for other, under in sorted(showing.items()):
-            near = shapely.clip_by_rect(under, *box)
-            if other == ink or near.is_empty:
-                continue
-            seam = area.boundary.intersection(near.buffer(_TOUCH_MM, quad_segs=1)).difference(rim)
-            if seam.length < _LEAST_EDGE_MM:
-                continue
+        for other, spread in _spread_run(
+            ink, area, showing, rim, tuple(lightness.items()), trap_mm
+        ):
             lighter_on_top = lightness[ink] >= lightness[other]
-            beneath = near.difference(area)
-            room, own = (beneath, area) if lighter_on_top else (area, beneath)
-            spread = as_area(_spread(seam, trap_mm, room, own))
-            if not spread.is_empty:
-                pair = (ink, other) if lighter_on_top else (other, ink)
-                traps.append(Trap(*pair, index, spread))
-        showing = {
-            other: under.difference(area) if under.intersects(area) else under
-            for other, under in showing.items()
-        }
-        showing[ink] = shapely.union_all([showing.get(ink, shapely.Polygon()), area])
+            pair = (ink, other) if lighter_on_top else (other, ink)
+            traps.append(Trap(*pair, index, spread))
+        showing = _lay_over(showing, ink, area)
     return traps
+
+
+@lru_cache(maxsize=256)
+def _spread_run(
+    ink: str,
+    area: BaseGeometry,
+    showing: Showing,
+    rim: BaseGeometry,
+    lightness: tuple[tuple[str, float], ...],
+    trap_mm: float,
+) -> tuple[tuple[str, Area], ...]:
+    """What traps one ink against each that shows beneath it.
+
+    Kept by shape: decals that differ in their words alone share what lies beneath those.
+    """
+    found = []
+    box = shapely.total_bounds(area.buffer(_AROUND_MM, quad_segs=1))
+    light = dict(lightness)
+    for other, under in showing:
+        near = shapely.clip_by_rect(under, *box)
+        if other == ink or near.is_empty:
+            continue
+        seam = area.boundary.intersection(near.buffer(_TOUCH_MM, quad_segs=1)).difference(rim)
+        if seam.length < _LEAST_EDGE_MM:
+            continue
+        beneath = near.difference(area)
+        room, own = (beneath, area) if light[ink] >= light[other] else (area, beneath)
+        spread = as_area(_spread(seam, trap_mm, room, own))
+        if not spread.is_empty:
+            found.append((other, spread))
+    return tuple(found)
+
+
+@lru_cache(maxsize=256)
+def _lay_over(showing: Showing, ink: str, area: BaseGeometry) -> Showing:
+    """What shows of each ink once one more is laid over them; by ink."""
+    left = {
+        other: under.difference(area) if under.intersects(area) else under
+        for other, under in showing
+    }
+    left[ink] = shapely.union_all([left.get(ink, shapely.Polygon()), area])
+    return tuple(sorted(left.items()))
 
 
 def _spread(
