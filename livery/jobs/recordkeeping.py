@@ -18,7 +18,13 @@ from livery.match.model import Comparison
 from livery.output import write_svg
 from livery.records.evidence import kind_of
 from livery.records.export import back_up, export_csv, export_json, restore
-from livery.records.history import Occasion, TrendPoint, read_trend, save_capture
+from livery.records.history import (
+    Occasion,
+    TrendPoint,
+    find_other_bat,
+    read_trend,
+    save_capture,
+)
 from livery.records.ledger import Entry, Trouble, entry_from_json
 from livery.records.store import Store
 from livery.records.trend_picture import MOST_POINTS, trend_drawing
@@ -87,7 +93,8 @@ def enter_capture(
     """Enter a capture: photograph (name, bytes), what it says as a value and as data, verdicts.
 
     Raises:
-        InputError: the bytes are no photograph, or not the one that was measured.
+        InputError: the bytes are no photograph, not the one that was measured, or kept already
+            as evidence of another bat.
     """
     from livery.records.canonical import sha256
 
@@ -105,6 +112,9 @@ def enter_capture(
     except ValueError as error:
         found = f"{occasion.date[:40]!r} is not an ISO 8601 date"
         raise InputError(Fault("--date", "", None, found, "Write 2027-01-18")) from error
+    if another := find_other_bat(store, sha256(picture), occasion.bat):
+        found = f"this photograph is kept already, as capture {another[0]} of {another[1]}"
+        raise InputError(Fault(name, "", None, found, f"Photograph {occasion.bat} itself"))
     number = save_capture(store, picture, name, data, comparisons, occasion)
     return Kept(number, comparisons)
 

@@ -196,6 +196,10 @@ def answer_proof(
     """
     proof = proof_of(found, order)
     shown = "".join(shown.split()).lower()
+    if len(shown) < len(proof.content_hash) and proof.content_hash.startswith(shown):
+        found_words = "this is only the beginning of what the proof shows"
+        mend = "Give all 64 digits, from the line under its signature; nothing was signed"
+        raise _refusal(order.key, found_words, mend)
     if shown != proof.content_hash:
         found_words = "what was shown is not what the season gives now: it is overtaken"
         raise _refusal(order.key, found_words, "Ask for a new proof; nothing was signed")

@@ -61,6 +61,16 @@ class Outcome:
 
 _VERDICTS = ("pass", "re-shoot", "fail")
 _COUNT = sa.select(sa.func.count()).where(tables.captures.c.bat == sa.bindparam("bat"))
+_EVIDENCE = sa.select(tables.evidence.c.sha256).where(
+    tables.evidence.c.sha256 == sa.bindparam("photo")
+)
+_OF_ANOTHER = (
+    sa.select(tables.captures.c.id, tables.captures.c.bat)
+    .where(tables.captures.c.photo == sa.bindparam("photo"))
+    .where(tables.captures.c.bat != sa.bindparam("bat"))
+    .order_by(tables.captures.c.id)
+    .limit(1)
+)
 _BY_KEY = sa.select(tables.captures.c.id).where(tables.captures.c.key == sa.bindparam("key"))
 
 
@@ -101,6 +111,21 @@ def save_capture(
             rows = [{"capture": number, **comparison_row(c)} for c in comparisons]
             connection.execute(tables.comparisons.insert(), rows)
     return number
+
+
+def find_other_bat(store: Store, photo: str, bat: str) -> tuple[int, str] | None:
+    """Number and bat of the first capture of the same photograph that is of another bat.
+
+    Args:
+        store: where they are.
+        photo: the photograph's SHA-256.
+        bat: the bat that it is now said to show.
+    """
+    with store.engine.connect() as connection:
+        if connection.scalar(_EVIDENCE, {"photo": photo}) is None:  # by its key, as is most common
+            return None
+        row = connection.execute(_OF_ANOTHER, {"photo": photo, "bat": bat}).first()
+    return None if row is None else (int(row.id), str(row.bat))
 
 
 def read_captures(store: Store, bat: str | None = None) -> tuple[dict[str, object], ...]:

@@ -83,6 +83,8 @@ def test_any_change_overtakes_what_was_offered(found: Survey, store: Store) -> N
     assert status.state is State.OVERTAKEN
     assert [one.state for one in list_standings(changed, store, again)] == [State.OVERTAKEN]
     key = unlock_key(store, *MAKER)
+    with pytest.raises(InputError, match="Give all 64 digits"):
+        answer_proof(found, store, order, shown[:12], (MAKER[0], key), DAY)
     with pytest.raises(InputError, match="overtaken"):
         answer_proof(changed, store, again, shown, (MAKER[0], key), DAY)
     with pytest.raises(InputError, match="Raise revision"):
