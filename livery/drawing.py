@@ -6,14 +6,21 @@ each writer decides how its format shows an ink.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
+from typing import SupportsFloat
 
 from livery.geometry import Affine, Path
 
 LabColour = tuple[float, float, float]
+
+
+def lab_colour(values: Iterable[SupportsFloat]) -> LabColour:
+    """L*, a* and b*, numbers of any kind, as a colour."""
+    lightness, a, b = map(float, values)
+    return lightness, a, b
 
 
 @dataclass(frozen=True, slots=True)

@@ -182,7 +182,8 @@ def _sum_up(summary: Summary, archive: Archive) -> None:
     out = console()
     total = sum(summary.verdicts.values())
     counts = ", ".join(f"{summary.verdicts[word]:,} {word}" for word in Verdict)
-    out.print(f"{summary.captures:,} captures, {total:,} verdicts: {counts}.")
+    captures = f"{summary.captures:,} capture{'' if summary.captures == 1 else 's'}"
+    out.print(f"{captures}, {total:,} verdicts: {counts}.")
     if summary.troubles:
         out.print(f"{summary.troubles:,} captures could not be judged.")
     if not archive.records:

@@ -118,7 +118,7 @@ def _show(capture: Capture) -> None:
     out = console()
     for gate in capture.gates:
         state = "good" if gate.ok else "RE-SHOOT"
-        out.print(f"{state:>8}  {gate.gate}: {gate.value:.3g} (limit {gate.limit:.3g})")
+        out.print(f"{state:>8}  {gate.figures}")
         if not gate.ok:
             out.print(f"          {gate.advice}")
     if capture.characterisation is not None:

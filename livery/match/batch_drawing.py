@@ -8,7 +8,6 @@ import numpy as np
 
 from livery.artwork.typesetting import wrap_text
 from livery.drawing import Anchor, Drawing, Element, LabPaint, Layer, LayerKind, Page, Shape, Stroke
-from livery.errors import ArtworkError
 from livery.geometry import Path
 from livery.match.marks import (
     GREY,
@@ -93,19 +92,12 @@ def _heading(check: PrintCheck) -> list[Element]:
         ),
         write_text(_KEY, _MARGIN, top - 11, 8),
     ]
-    lines = [line for text in (*check.reasons, *check.notes) for line in _wrapped(text)]
+    room = PAGE_MM[0] - 2 * _MARGIN
+    lines = [line for text in (*check.reasons, *check.notes) for line in wrap_text(text, 8, room)]
     shown = lines[:4] if len(lines) <= 4 else [*lines[:3], f"… and {len(lines) - 3} more lines"]
     for number, line in enumerate(shown):
         elements.append(write_text(line, _MARGIN, top - 17 - number * 4.2, 8))
     return elements
-
-
-def _wrapped(text: str) -> tuple[str, ...]:
-    width = PAGE_MM[0] - 2 * _MARGIN
-    try:
-        return wrap_text(text, 8, width)
-    except ArtworkError:  # a name in letters the font lacks
-        return (fit_text(text, width, 8),)
 
 
 def _draw_series(line: Series, x: float, y: float, width: float) -> list[Element]:

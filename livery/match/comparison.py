@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.model import Capture, Sample
-from livery.drawing import LabColour
+from livery.drawing import LabColour, lab_colour
 from livery.match import words
 from livery.match.decision import Judgement, judge
 from livery.match.evidence import Shot, Shots, gather, scatter
@@ -232,12 +232,12 @@ def _conclude(
         verdict=verdict,
         reason=reason,
         basis=basis,
-        lab_a=_triple(case.lab_a),
-        lab_b=_triple(case.lab_b),
+        lab_a=lab_colour(case.lab_a),
+        lab_b=lab_colour(case.lab_b),
         cov=(
-            _triple(case.difference_cov[0]),
-            _triple(case.difference_cov[1]),
-            _triple(case.difference_cov[2]),
+            lab_colour(case.difference_cov[0]),
+            lab_colour(case.difference_cov[1]),
+            lab_colour(case.difference_cov[2]),
         ),
         **numbers,
     )
@@ -254,7 +254,3 @@ def _reason(case: Case, judgement: Judgement, index: int, verdict: Verdict, basi
     if verdict is Verdict.FAIL:
         return words.say_fail(de00, judgement.fail_above(index), tolerance, basis, clause)
     return words.say_doubt(de00, u95, sd, tolerance, clause, case.remedy)
-
-
-def _triple(lab: Floats) -> LabColour:
-    return (float(lab[0]), float(lab[1]), float(lab[2]))

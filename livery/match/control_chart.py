@@ -55,8 +55,6 @@ class ControlChart:
     Attributes:
         values: in the order of the batch, shape (n,).
         centre, sigma: mean, and standard deviation by the mean moving range.
-        ranges: absolute differences of neighbours, shape (n - 1,).
-        range_limit: upper limit of the ranges.
         signals: in order.
         provisional: whether there are too few points for settled limits.
     """
@@ -64,8 +62,6 @@ class ControlChart:
     values: Floats
     centre: float
     sigma: float
-    ranges: Floats
-    range_limit: float
     signals: tuple[Signal, ...]
     provisional: bool
 
@@ -95,7 +91,7 @@ def chart_individuals(values: Sequence[float]) -> ControlChart:
     centre, sigma = float(points.mean()), mean_range / RANGE_MEAN
     limit = RANGE_LIMIT * mean_range
     signals = _signals((points - centre) / sigma, ranges, limit) if sigma > 0.0 else ()
-    return ControlChart(points, centre, sigma, ranges, limit, signals, points.size < SETTLED_POINTS)
+    return ControlChart(points, centre, sigma, signals, points.size < SETTLED_POINTS)
 
 
 def _signals(scaled: Floats, ranges: Floats, limit: float) -> tuple[Signal, ...]:

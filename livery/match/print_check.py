@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.colour import ciede2000
-from livery.drawing import LabColour
+from livery.drawing import LabColour, lab_colour
 from livery.match import words
 from livery.match.control_chart import LEAST_POINTS, chart_individuals
 from livery.match.decision import judge
@@ -93,7 +93,7 @@ def name_inks(inks: Sequence[str], palette: Palette) -> str:
 def _aims(palette: Palette, approved: Sequence[PatchReading]) -> Aims:
     aims: dict[tuple[str, ...], LabColour] = {(ink.key,): ink.lab for ink in palette.inks}
     for key, sheets in _group(one for one in approved if one.tint == 1.0 and one.inks).items():
-        aims[key] = _triple(np.mean([_mean(found)[0] for found in sheets.values()], axis=0))
+        aims[key] = lab_colour(np.mean([_mean(found)[0] for found in sheets.values()], axis=0))
     return aims
 
 
@@ -132,7 +132,7 @@ def _check_ink(
         readings=sum(len(found) for found in sheets.values()),
         sheets=len(sheets),
         aim=aim,
-        mean=_triple(mean),
+        mean=lab_colour(mean),
         off_aim=float(judged.de00[0]),
         mean_de00=float(apart.mean()),
         p95_de00=float(np.quantile(apart, 0.95)),
@@ -289,7 +289,3 @@ def _say_signals(line: Series) -> str:
     last = {signal.rule: line.sheets[signal.index] for signal in signals}
     rules = "; ".join(f"{rule} (sheet {sheet})" for rule, sheet in last.items())
     return f"{line.coordinate} {rules}" if rules else ""
-
-
-def _triple(lab: Floats) -> LabColour:
-    return (float(lab[0]), float(lab[1]), float(lab[2]))

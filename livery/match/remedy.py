@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from livery.colour import PressProfile, ciede2000
-from livery.drawing import LabColour
+from livery.drawing import LabColour, lab_colour
 from livery.match import words
 from livery.match.model import AIM, REFERENCE, Comparison, Verdict
 from livery.scheme.model import Palette
@@ -167,7 +167,7 @@ def find_common_aims(
         values = np.array(list(labs.values()))
         best, worst = minimax_colour(values)
         furthest = list(labs)[int(np.argmax(ciede2000(best, values)))]
-        lab = _triple(best)
+        lab = lab_colour(best)
         build = _build(lab, press)
         found.append(CommonAim(ink, lab, worst, furthest, tuple(labs), build))
     return tuple(found)
@@ -191,7 +191,7 @@ def _remedy(
     worst_before = int(np.argmax(before / limits))
     worst_after = int(np.argmax(after / limits))
     change = moved - current
-    aim = _triple(np.asarray(palette.ink(ink).lab) + change)
+    aim = lab_colour(np.asarray(palette.ink(ink).lab) + change)
     inside = bool((after <= limits).all())
     told = words.describe(current, moved) or "as it is"
     text = (
@@ -207,7 +207,7 @@ def _remedy(
         float(before[worst_before]),
         float(after[worst_after]),
         float(limits[worst_after]),
-        _triple(change),
+        lab_colour(change),
         aim,
         inside,
         text,
@@ -251,7 +251,3 @@ def _build(lab: LabColour, press: PressProfile | None) -> Build | None:
     cmyk, left = press.lab_to_cmyk(lab)
     c, m, y, k = (float(value) for value in cmyk)
     return Build((c, m, y, k), left)
-
-
-def _triple(lab: Floats) -> LabColour:
-    return (float(lab[0]), float(lab[1]), float(lab[2]))

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 
 from livery.artwork.typesetting import wrap_text
 from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page, Shape
-from livery.errors import ArtworkError
 from livery.geometry import Path
 from livery.match.compact import draw_matrix
 from livery.match.findings import Evidence, Findings
@@ -150,7 +149,7 @@ def _column(
     elements: list[Element] = [write_text(head, x, top, 9, bold=True)]
     y = top - 4.6
     for number, text in enumerate(lines):
-        wrapped = _wrapped(text, width)
+        wrapped = wrap_text(text, _TYPE_PT, width)
         last = number == len(lines) - 1
         if y - _LINE * (len(wrapped) - 1 + (not last)) < floor:
             more = f"… and {len(lines) - number} more: see match.html."
@@ -161,13 +160,6 @@ def _column(
             y -= _LINE
         y -= 0.6
     return elements
-
-
-def _wrapped(text: str, width: float) -> tuple[str, ...]:
-    try:
-        return wrap_text(text, _TYPE_PT, width)
-    except ArtworkError:  # a name in letters the font lacks
-        return (fit_text(text, width, _TYPE_PT),)
 
 
 def _page(elements: Sequence[Element], title: str) -> Page:

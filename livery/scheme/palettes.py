@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from livery.colour import ciede2000
 from livery.colour.notation import NOTATIONS, colour_from_words
 from livery.colour.spectra import spectrum_to_lab
-from livery.drawing import LabColour
+from livery.drawing import LabColour, lab_colour
 from livery.errors import ColourError, Fault, SeasonError
 from livery.scheme.faults import list_faults
 from livery.scheme.model import Finish, Ink, Palette, Prints, Spectrum
@@ -131,9 +131,8 @@ def _read_aim(
 
 def _convert(notation: str, values: list[float], white: str | None) -> LabColour:
     if notation == "lab" and white != "D65":
-        return (values[0], values[1], values[2])
-    lightness, a, b = colour_from_words(notation, values, (white or "D50").lower())
-    return (float(lightness), float(a), float(b))
+        return lab_colour(values)
+    return lab_colour(colour_from_words(notation, values, (white or "D50").lower()))
 
 
 def _read_spectrum(

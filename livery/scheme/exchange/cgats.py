@@ -10,7 +10,7 @@ from decimal import Decimal
 
 import numpy as np
 
-from livery.drawing import LabColour
+from livery.drawing import lab_colour
 from livery.errors import ExchangeError, Fault
 from livery.scheme.exchange.cgats_lines import Row, Table, read_tables
 from livery.scheme.exchange.conditions import read_conditions
@@ -245,16 +245,17 @@ def _finish(
             notes = (f"its reflectances are in {found}, as their size shows",)
         unit = found
     readings = tuple(
-        Reading(one.name, one.id, _lab(one), _spectrum(one, unit), one.conditions, one.line)
+        Reading(
+            one.name,
+            one.id,
+            lab_colour(one.lab) if one.lab else None,
+            _spectrum(one, unit),
+            one.conditions,
+            one.line,
+        )
         for one in raw
     )
     return readings, notes
-
-
-def _lab(one: _Raw) -> LabColour | None:
-    if not one.lab:
-        return None
-    return (float(one.lab[0]), float(one.lab[1]), float(one.lab[2]))
 
 
 def _spectrum(one: _Raw, unit: Unit | None) -> Spectrum | None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
-from livery.drawing import LabColour
+from livery.drawing import LabColour, lab_colour
 from livery.errors import ExchangeError, Fault
 from livery.scheme.exchange.conditions import conclude
 from livery.scheme.exchange.decoding import refuse
@@ -201,7 +201,7 @@ def _read_lab(element: _Element, shown: str) -> LabColour:
     numbers = parse_numbers([parts.get(name, "") for name in ("L", "A", "B")])
     if isinstance(numbers, str):
         refuse(shown, f"ColorCIELab: {numbers}", "Give L, A and B", line=_line(element))
-    lab = (float(numbers[0]), float(numbers[1]), float(numbers[2]))
+    lab = lab_colour(numbers)
     if problem := check_lab(lab):
         refuse(shown, problem, "Export Lab as CIE defines it", line=_line(element))
     return lab

@@ -13,7 +13,7 @@ from livery.colour import (
     spectrum_to_lab,
     xyz_to_lab,
 )
-from livery.drawing import LabColour
+from livery.drawing import LabColour, lab_colour
 from livery.errors import ColourError, ExchangeError, Fault
 from livery.scheme.exchange.model import (
     ColourFile,
@@ -170,7 +170,7 @@ def _from_spectrum(
         )
         if said not in ("D50", "2°"):
             ledger.note(f"the file is for {said}: its spectra were reckoned under D50, 2°")
-    return (float(seen[0]), float(seen[1]), float(seen[2]))
+    return lab_colour(seen)
 
 
 def _from_lab(lab: LabColour, conditions: Conditions, ledger: _Ledger) -> LabColour | None:
@@ -193,8 +193,7 @@ def _from_lab(lab: LabColour, conditions: Conditions, ledger: _Ledger) -> LabCol
             "Lab under D65 was taken to D50 by Bradford's transform; spectra would be exact"
         )
         xyz = adapt(lab_to_xyz(np.asarray(lab), WHITE_D65), WHITE_D65, WHITE_D50)
-        settled = xyz_to_lab(xyz)
-        return (float(settled[0]), float(settled[1]), float(settled[2]))
+        return lab_colour(xyz_to_lab(xyz))
     ledger.refuse(
         f"Lab under {light} cannot be made Lab under D50", "Export Lab under D50, or the spectra"
     )

@@ -15,7 +15,6 @@ def test_limits_by_hand():
     mean_range = np.mean([2, 1, 2, 4, 2, 1, 2])
     assert chart.centre == pytest.approx(11.0)
     assert chart.limits[1] == pytest.approx(11.0 + 2.660 * mean_range, abs=5e-3)
-    assert chart.range_limit == pytest.approx(3.267 * mean_range, abs=5e-3)
     assert chart.provisional
     assert chart.signals == ()
 
