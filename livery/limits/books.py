@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any
 
 from pydantic import Field, ValidationError
 
@@ -17,7 +17,7 @@ from livery.limits.checks_item import DIMENSIONS
 from livery.limits.model import Rule, RuleBook, Severity
 from livery.limits.registry import CHECKS, Check, CheckSpec, Kind
 from livery.scheme.faults import list_faults, suggest
-from livery.scheme.fields import Key, Name, Table, quote
+from livery.scheme.fields import Key, Name, Table, Word, quote
 from livery.scheme.model import SURFACES, Role
 from livery.scheme.reading import Document, read_document
 from livery.units import MM_PER_INCH, parse_length_mm
@@ -41,7 +41,7 @@ class _RuleTable(Table):
     parameters: dict[str, Any] = Field(default_factory=dict)
     surfaces: list[Name] = Field(default_factory=list)
     roles: list[Name] = Field(default_factory=list)
-    severity: Literal["limit", "advice", "note"] = "limit"
+    severity: Annotated[Severity, Word] = Severity.LIMIT
     source: Name
     clause: str = ""
     standing: Name
@@ -156,7 +156,7 @@ def _read_rule(document: Document, index: int, table: _RuleTable, faults: list[F
         parameters=parameters,
         surfaces=tuple(table.surfaces),
         roles=tuple(table.roles),
-        severity=Severity(table.severity),
+        severity=table.severity,
         source=table.source,
         clause="" if table.clause == UNFILLED else table.clause,
         standing="entered by the user" if table.standing == UNFILLED else table.standing,

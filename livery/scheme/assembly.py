@@ -9,14 +9,10 @@ from typing import Any
 from livery.scheme.consistency import is_path, overrides_of
 from livery.scheme.model import (
     Alignment,
-    Along,
     BatModel,
-    CutterMark,
     DecalSpec,
     Extra,
-    Finish,
     GroupSpec,
-    Hand,
     Ink,
     ItemKind,
     Order,
@@ -25,13 +21,9 @@ from livery.scheme.model import (
     Panel,
     PlacementSpec,
     PrintProfile,
-    Prints,
-    Role,
-    ScalesWith,
     Scheme,
     Side,
     SoftKit,
-    ThroughCut,
     Tolerances,
 )
 from livery.scheme.palettes import DEFAULT_TOLERANCE_DE00
@@ -84,7 +76,7 @@ def _apply_tolerances(palette: Palette, table: TolerancesTable) -> Palette:
     """The season's tolerance of an ink, else of its finish, outranks the palette's."""
 
     def settle(ink: Ink) -> Ink:
-        season = table.inks.get(ink.key) or table.finishes.get(ink.finish.value) or table.default
+        season = table.inks.get(ink.key) or table.finishes.get(ink.finish) or table.default
         tolerance = season or ink.tolerance_de00
         return replace(ink, tolerance_de00=tolerance)
 
@@ -95,7 +87,7 @@ def _apply_printing(palette: Palette, table: PrintTable) -> Palette:
     """How the season prints an ink outranks the palette's word."""
 
     def settle(ink: Ink) -> Ink:
-        return replace(ink, prints=Prints(table.inks.get(ink.key, ink.prints)))
+        return replace(ink, prints=table.inks.get(ink.key, ink.prints))
 
     return replace(palette, inks=tuple(settle(ink) for ink in palette.inks))
 
@@ -108,7 +100,7 @@ def _tolerances(table: TolerancesTable) -> Tolerances:
             PairTolerance((row.between[0], row.between[1]), row.tolerance, row.ink or "")
             for row in table.pairs
         ),
-        finishes=tuple((Finish(finish), value) for finish, value in table.finishes.items()),
+        finishes=tuple(table.finishes.items()),
     )
 
 
@@ -133,7 +125,7 @@ def _decal(row: DecalTable, folder: Path) -> DecalSpec:
         name=row.name,
         artwork=folder / row.artwork,
         width_mm=row.width,
-        role=Role(row.role),
+        role=row.role,
         thickness_mm=row.thickness,
         text=tuple(row.text.items()),
         may_mirror=row.may_mirror,
@@ -148,11 +140,11 @@ def _placement(row: PlacementTable) -> PlacementSpec:
         decal=row.decal,
         item=row.item,
         surface=row.surface,
-        along=Along(row.along),
+        along=row.along,
         x_mm=row.x,
         y_mm=row.y or 0.0,
         rotation_deg=row.rotation,
-        scales_with=ScalesWith(row.scales_with),
+        scales_with=row.scales_with,
         may_shrink_to=row.may_shrink_to,
         may_slide_mm=row.may_slide,
         mirror_for_left=row.mirror_for_left,
@@ -163,7 +155,7 @@ def _placement(row: PlacementTable) -> PlacementSpec:
 def _alignment(row: PlacementTable) -> Alignment | None:
     if row.align_to is None:
         return None
-    return Alignment(row.align_to, Side(row.side or Side.ON), row.gap or 0.0)
+    return Alignment(row.align_to, row.side or Side.ON, row.gap or 0.0)
 
 
 def _group(row: GroupTable) -> GroupSpec:
@@ -174,7 +166,7 @@ def _order(row: OrderTable) -> Order:
     return Order(
         key=row.key,
         player=row.player,
-        hand=Hand(row.hand),
+        hand=row.hand,
         items=tuple((item.item, item.size) for item in row.items),
         quantity=row.quantity,
         weight_g=row.weight,
@@ -201,7 +193,6 @@ _LENGTHS = (
     "weeding_margin",
     "peel_tab",
 )
-_KINDS = {"through_cut": ThroughCut, "cutter_mark": CutterMark}
 
 
 def _profile(table: PrintTable, icc: bytes) -> PrintProfile:
@@ -209,9 +200,6 @@ def _profile(table: PrintTable, icc: bytes) -> PrintProfile:
     given: dict[str, Any] = table.model_dump(exclude_none=True, exclude={"inks"})
     if named := given.pop("output_profile", None):
         given = {"output_condition": Path(named).stem, **given, "output_profile": icc}
-    for key, kind in _KINDS.items():
-        if key in given:
-            given[key] = kind(given[key])
     if "cutter_mark_size" in given:
         given["cutter_mark_mm"] = given.pop("cutter_mark_size")
     return PrintProfile(

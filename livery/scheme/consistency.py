@@ -8,7 +8,7 @@ from pathlib import Path
 from livery.colour import press_conditions
 from livery.errors import Fault
 from livery.scheme.faults import suggest
-from livery.scheme.model import ItemKind, Palette, PrintProfile, Role
+from livery.scheme.model import ItemKind, Palette, PrintProfile, Role, ThroughCut
 from livery.scheme.palettes import RESERVED_PLATES
 from livery.scheme.reading import Document
 from livery.scheme.season_tables import BatTable, SeasonTable
@@ -51,7 +51,7 @@ def _check_bat(document: Document, index: int, bat: BatTable) -> Iterator[Fault]
 def _check_lettering(document: Document, table: SeasonTable) -> Iterator[Fault]:
     """Words read one way only, whatever hand holds the bat."""
     for index, decal in enumerate(table.decals):
-        if decal.may_mirror and (decal.role == str(Role.LETTERING) or decal.text):
+        if decal.may_mirror and (decal.role is Role.LETTERING or decal.text):
             found = f"decal {decal.key!r} carries lettering, which would read backwards"
             mend = "Set may_mirror = false; its place still mirrors"
             yield document.fault(("decals", index, "may_mirror"), found, mend)
@@ -79,7 +79,7 @@ def _check_cuts(document: Document, table: SeasonTable) -> Iterator[Fault]:
     """Cuts round decals that would undo one another."""
     given, default = table.print, PrintProfile()
     bleed = default.bleed_mm if given.bleed is None else given.bleed
-    if given.peel_tab and given.through_cut not in (None, "nothing"):
+    if given.peel_tab and given.through_cut not in (None, ThroughCut.NOTHING):
         found = f"peel tabs and a through cut round {given.through_cut} cut the same liner twice"
         yield document.fault(("print", "peel_tab"), found, "Keep one of the two")
     if not given.weeding_margin:
@@ -88,7 +88,7 @@ def _check_cuts(document: Document, table: SeasonTable) -> Iterator[Fault]:
     if given.peel_tab:
         found = "with peel tabs each decal is cut out, so no waste is left to peel in one piece"
         yield document.fault(place, found, "Keep peel_tab or weeding_margin")
-    elif given.through_cut == "kits":
+    elif given.through_cut is ThroughCut.KITS:
         found = "a block cut through round each kit bounds its waste already"
         yield document.fault(place, found, 'Remove it, or set through_cut = "sheet"')
     elif given.weeding_margin < bleed:

@@ -107,6 +107,9 @@ def _read_key(value: Any) -> str:
     return value
 
 
+Word = Field(strict=False)
+"""Beside an enumeration: one of its words, as text."""
+
 Length = Annotated[float, BeforeValidator(_read_length), Field(ge=-LONGEST_MM, le=LONGEST_MM)]
 PositiveLength = Annotated[float, BeforeValidator(_read_length), Field(gt=0, le=LONGEST_MM)]
 ZeroOrLength = Annotated[float, BeforeValidator(_read_length), Field(ge=0, le=LONGEST_MM)]

@@ -7,7 +7,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from livery.scheme.fields import Difference, Key, Name, Table, quote, refusal
+from livery.scheme.fields import Difference, Key, Name, Table, Word, quote, refusal
+from livery.scheme.model import Finish, Prints
 
 
 def _read_hex(value: Any) -> Any:
@@ -44,10 +45,10 @@ class InkTable(Table):
     xyz: Triple | None = None
     srgb: Annotated[Triple | None, BeforeValidator(_read_hex)] = None
     white: Literal["D50", "D65"] | None = None
-    finish: Literal["matt", "satin", "gloss", "metallic"] = "satin"
+    finish: Annotated[Finish, Word] = Finish.SATIN
     tolerance: Difference | None = None
     spectrum: list[Reflectance] | None = None
-    prints: Literal["spot", "process"] = "spot"
+    prints: Annotated[Prints, Word] = Prints.SPOT
 
 
 class PaletteTable(Table):

@@ -14,7 +14,7 @@ from livery.colour.spectra import spectrum_to_lab
 from livery.drawing import LabColour, lab_colour
 from livery.errors import ColourError, Fault, SeasonError
 from livery.scheme.faults import list_faults
-from livery.scheme.model import Finish, Ink, Palette, Prints, Spectrum
+from livery.scheme.model import Ink, Palette, Spectrum
 from livery.scheme.palette_tables import InkTable, PaletteTable, SpectraTable
 from livery.scheme.reading import Document, read_document
 
@@ -95,8 +95,7 @@ def _read_ink(
     if spectrum is not None and (problem := _check_agreement(lab, spectrum)):
         faults.append(document.fault(place, *problem))
     tolerance = row.tolerance or table.tolerance or DEFAULT_TOLERANCE_DE00
-    prints = Prints(row.prints)
-    return Ink(row.key, row.name, lab, Finish(row.finish), tolerance, spectrum, prints)
+    return Ink(row.key, row.name, lab, row.finish, tolerance, spectrum, row.prints)
 
 
 def _read_aim(

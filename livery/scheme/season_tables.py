@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import string
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
@@ -18,12 +18,24 @@ from livery.scheme.fields import (
     Share,
     Table,
     Weight,
+    Word,
     Words,
     ZeroOrLength,
     quote,
     refusal,
 )
-from livery.scheme.model import TEXT_FIELDS
+from livery.scheme.model import (
+    TEXT_FIELDS,
+    Along,
+    CutterMark,
+    Finish,
+    Hand,
+    Prints,
+    Role,
+    ScalesWith,
+    Side,
+    ThroughCut,
+)
 
 
 def _check_template(template: str) -> str:
@@ -101,7 +113,7 @@ class DecalTable(Table):
     name: Name
     artwork: Name
     width: PositiveLength
-    role: Literal["identification", "decoration", "lettering"]
+    role: Annotated[Role, Word]
     thickness: Annotated[PositiveLength, Field(le=10)]
     text: dict[Key, Template] = Field(default_factory=dict)
     may_mirror: bool = False
@@ -116,14 +128,14 @@ class PlacementTable(Table):
     decal: Key
     item: Key
     surface: Key
-    along: Literal["datum", "shoulder", "toe", "middle"] = "datum"
+    along: Annotated[Along, Word] = Along.DATUM
     x: Length = 0.0
     y: Length | None = None  # settled by the alignment, or its lack is a fault of references
     align_to: Key | None = None
-    side: Literal["on", "above", "below", "left", "right"] | None = None
+    side: Annotated[Side, Word] | None = None
     gap: ZeroOrLength | None = None
     rotation: Annotated[float, Field(ge=-360, le=360)] = 0.0
-    scales_with: Literal["nothing", "width", "length"] = "nothing"
+    scales_with: Annotated[ScalesWith, Word] = ScalesWith.NOTHING
     may_shrink_to: Share = 1.0
     may_slide: ZeroOrLength = 0.0
     mirror_for_left: bool = False
@@ -150,7 +162,7 @@ class OrderTable(Table):
 
     key: Key
     player: Name
-    hand: Literal["right", "left"]
+    hand: Annotated[Hand, Word]
     items: Annotated[list[OrderItemTable], Field(min_length=1)]
     quantity: Annotated[int, Field(ge=1, le=100_000)] = 1
     weight: Weight | None = None
@@ -187,13 +199,13 @@ class PrintTable(Table):
     varnish_name: Name | None = None
     output_condition: Name | None = None
     output_profile: Name | None = None
-    inks: dict[str, Literal["spot", "process"]] = Field(default_factory=dict)
+    inks: dict[str, Annotated[Prints, Word]] = Field(default_factory=dict)
     most_ink: Annotated[float, Field(ge=1, le=4)] | None = None
     black: Annotated[float, Field(ge=0, le=1)] | None = None
-    through_cut: Literal["nothing", "sheet", "kits"] | None = None
+    through_cut: Annotated[ThroughCut, Word] | None = None
     weeding_margin: ZeroOrLength | None = None
     peel_tab: ZeroOrLength | None = None
-    cutter_mark: Literal["disc", "square", "corner", "none"] | None = None
+    cutter_mark: Annotated[CutterMark, Word] | None = None
     cutter_mark_size: PositiveLength | None = None
     cutter_pitch: PositiveLength | None = None
     cutter_inset: ZeroOrLength | None = None
@@ -218,9 +230,7 @@ class TolerancesTable(Table):
 
     default: Difference | None = None
     inks: dict[str, Difference] = Field(default_factory=dict)
-    finishes: dict[Literal["matt", "satin", "gloss", "metallic"], Difference] = Field(
-        default_factory=dict
-    )
+    finishes: dict[Annotated[Finish, Word], Difference] = Field(default_factory=dict)
     pairs: list[PairToleranceTable] = Field(default_factory=list)
 
 
