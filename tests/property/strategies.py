@@ -37,6 +37,18 @@ def lab_colours() -> st.SearchStrategy[tuple[float, float, float]]:
     return st.tuples(st.floats(0.0, 100.0, allow_subnormal=False), axis, axis)
 
 
+def affines() -> st.SearchStrategy[Affine]:
+    """Maps of any six numbers of moderate size, flat ones too."""
+    return st.builds(Affine, *[st.floats(-100, 100)] * 6)
+
+
+def cubics() -> st.SearchStrategy[Path]:
+    """A path of one cubic."""
+    coordinate = st.floats(-50, 50).map(lambda value: round(value, 3))
+    points = st.lists(st.tuples(coordinate, coordinate), min_size=4, max_size=4)
+    return points.map(lambda four: Path("MC", np.array(four)))
+
+
 def screen_codes() -> st.SearchStrategy[tuple[int, int, int]]:
     """8-bit red, green and blue."""
     return st.tuples(*[st.integers(0, 255)] * 3)

@@ -3,8 +3,6 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
-from hypothesis import strategies as st
 
 from livery.geometry import Affine, FillRule, Path
 
@@ -20,36 +18,9 @@ def test_bounds_are_those_of_the_curve_not_of_its_control_points() -> None:
     assert arch.bounds() == pytest.approx((0.0, 0.0, 4.0, 3.0))
 
 
-_coordinate = st.floats(-50, 50).map(lambda v: round(v, 3))
-_controls = st.lists(st.tuples(_coordinate, _coordinate), min_size=4, max_size=4)
-
-
-@given(_controls)
-def test_bounds_agree_with_the_curve_followed_closely(control: list[tuple[float, float]]) -> None:
-    path = Path("MC", np.array(control))
-    t = np.linspace(0, 1, 4001)[:, None]
-    p0, p1, p2, p3 = path.points
-    s = 1 - t
-    curve = s**3 * p0 + 3 * s**2 * t * p1 + 3 * s * t**2 * p2 + t**3 * p3
-    x0, y0, x1, y1 = path.bounds()
-    low, high = curve.min(axis=0), curve.max(axis=0)
-    assert (low >= np.array([x0, y0]) - 1e-9).all()
-    assert (high <= np.array([x1, y1]) + 1e-9).all()
-    assert low == pytest.approx([x0, y0], abs=1e-3)
-    assert high == pytest.approx([x1, y1], abs=1e-3)
-
-
 def test_a_curve_after_a_closed_one_starts_where_that_began() -> None:
     points = np.array([[0, 0], [4, 0], [4, 4], [0, -3], [-3, 0], [-3, -3]], dtype=float)
     assert Path("MLLZC", points).bounds()[0] < -1.5
-
-
-@given(st.floats(1e-3, 0.5))
-def test_flattening_stays_within_its_tolerance(tolerance: float) -> None:
-    circle = Path.circle(0.0, 0.0, 50.0)
-    fine = shapely.LinearRing(circle.flattened(1e-5)[0])
-    coarse = shapely.LinearRing(circle.flattened(tolerance)[0])
-    assert shapely.hausdorff_distance(fine, coarse, densify=0.2) <= tolerance
 
 
 def _nested(rule: FillRule, inner: Path) -> float:

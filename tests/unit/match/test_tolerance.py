@@ -1,14 +1,11 @@
 """Which tolerance binds: of a pair, an ink, a finish, or none named; and extras' names."""
 
-from pathlib import Path
-
 import pytest
 
 from livery.match.tolerance import choose_tolerance, item_names
 from livery.scheme import load_season
 from livery.scheme.model import Finish, PairTolerance, Tolerances
 
-SEASON = Path(__file__).parents[3] / "artwork_demo" / "season.toml"
 EXTRA = """
 [[extras]]
 key = "home-shirt"
@@ -35,12 +32,8 @@ def test_a_pair_outranks_a_finish(palette):
 
 
 @pytest.mark.parametrize("spelling", ["home-shirt", "shirt"])
-def test_an_extra_answers_to_its_kind_and_material(tmp_path, spelling):
-    root = SEASON.parent
-    text = SEASON.read_text("utf-8") + EXTRA
-    text = text.replace("../palettes", str(root.parent / "palettes"))
-    text = text.replace('artwork = "', f'artwork = "{root}/')
-    (tmp_path / "season.toml").write_text(text)
-    names = item_names(load_season(tmp_path / "season.toml"))
+def test_an_extra_answers_to_its_kind_and_material(demo_season, spelling):
+    demo_season.write_text(demo_season.read_text("utf-8") + EXTRA, "utf-8")
+    names = item_names(load_season(demo_season))
     assert names[spelling, "tarn"] == {"home-shirt", "shirt", "polyester knit"}
     assert (spelling, "ember") not in names

@@ -5,6 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from livery.errors import Fault, SeasonError
+from livery.scheme import load_season
+
 SEASON = """\
 season = "Short"
 palette = "inks.toml"
@@ -73,6 +76,37 @@ name = "Ember"
 lab = [56, 56, 50]
 tolerance = 1.5
 """
+
+
+@pytest.fixture
+def faults_of() -> Callable[[Path], dict[str, Fault]]:
+    """Every fault of a season, by its place."""
+
+    def find(path: Path) -> dict[str, Fault]:
+        with pytest.raises(SeasonError) as caught:
+            load_season(path)
+        return {fault.place: fault for fault in caught.value.faults}
+
+    return find
+
+
+@pytest.fixture
+def check_fault(
+    write_season: Callable[..., Path], faults_of: Callable[[Path], dict[str, Fault]]
+) -> Callable[..., None]:
+    """Spoil one place of a season, and see that the fault says where, what and how."""
+
+    def check(season: str, good: str, bad: str, place: str, found: str, mend: str) -> None:
+        assert good in season
+        text = season.replace(good, bad, 1)
+        faults = faults_of(write_season(text))
+        assert place in faults, list(faults)
+        assert found in faults[place].found
+        assert mend in faults[place].mend
+        line = faults[place].line
+        assert line is not None and 1 <= line <= text.count("\n")
+
+    return check
 
 
 @pytest.fixture
