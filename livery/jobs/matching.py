@@ -24,6 +24,7 @@ from livery.match import (
     read_capture,
 )
 from livery.match.findings import Evidence, Findings
+from livery.match.misleading_light import find_misleading_light
 from livery.match.patch_names import LONGEST_NAME
 from livery.match.remedy import find_common_aims, find_remedies
 from livery.match.report import report_drawing
@@ -82,7 +83,7 @@ def match_scheme(scheme: Scheme, inputs: MatchInputs, out: Path | None = None) -
     press = scheme.profile.press
     findings = Findings(
         comparisons,
-        list_remarks(captures, palette, reference=signed),
+        find_misleading_light(comparisons) + list_remarks(captures, palette, reference=signed),
         compare_under_lights(spectra, palette, tolerances, lights, names=names),
         find_remedies(comparisons, palette, _printed(scheme, names), press),
         find_common_aims(comparisons, palette, press),
