@@ -21,6 +21,7 @@ from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, SOFT, Column, Flow
 from livery.scheme.model import Ink, PrintProfile, Prints, Scheme
 from livery.sheet import (
     Areas,
+    ControlPatch,
     CostLine,
     SheetRun,
     build_ink,
@@ -29,7 +30,6 @@ from livery.sheet import (
     gamut_drawing,
     list_costs,
     list_picks,
-    run_inks,
 )
 
 _PREVIEW_PX_PER_MM = 3.0
@@ -103,7 +103,7 @@ def papers_drawing(
     flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
     _draw_picks(flow, scheme, run)
     _draw_totals(flow, run, areas)
-    _draw_aims(flow, run)
+    _draw_aims(flow, run, areas)
     pages = [*flow.pages]
     decals = {decal.key: decal for decal in run.decals}
     for sheet, picture in zip(run.sheets, pictures, strict=True):
@@ -190,7 +190,12 @@ def _draw_totals(flow: Flow, run: SheetRun, areas: Areas) -> None:
     flow.table(columns, [_cost_cells(run, line) for line in costs])
 
 
-def _draw_aims(flow: Flow, run: SheetRun) -> None:
+def _strip(run: SheetRun, areas: Areas) -> tuple[ControlPatch, ...]:
+    """The control strip of a run; its inks are those with areas, as its decals may be bare."""
+    return tuple(control_patches(run.palette, run.profile, [ink for ink, _ in areas.inks]))
+
+
+def _draw_aims(flow: Flow, run: SheetRun, areas: Areas) -> None:
     """What each patch of the control strip should measure."""
     flow.heading("Control strip", INK)
     flow.paragraph(
@@ -210,7 +215,7 @@ def _draw_aims(flow: Flow, run: SheetRun) -> None:
             *(f"{value:.1f}".replace("-", "−") for value in patch.aim),
             "predicted" if patch.predicted else "the palette's",
         )
-        for patch in control_patches(run.palette, run.profile, run_inks(run))
+        for patch in _strip(run, areas)
     ]
     flow.table(columns, rows)
 
@@ -236,7 +241,7 @@ def _total_words(run: SheetRun, costs: tuple[CostLine, ...]) -> str:
 def make_papers(scheme: Scheme, run: SheetRun, areas: Areas, pictures: tuple[bytes, ...]) -> Made:
     """The order papers as PDF, their first page as a picture, and the lists as data."""
     drawing = papers_drawing(scheme, run, areas, pictures)
-    preview = render_png(drawing, 0, _PREVIEW_PX_PER_MM)
+    preview = render_png(replace(drawing, pages=drawing.pages[:1]), 0, _PREVIEW_PX_PER_MM)
     caption = "Order papers: picks, totals, contact sheets"
     return Made(
         (
@@ -290,7 +295,7 @@ def papers_json(run: SheetRun, areas: Areas) -> str:
         "areas_mm2": _areas_data(areas),
         "strip": [
             {"patch": patch.name, "aim": patch.aim, "predicted": patch.predicted}
-            for patch in control_patches(run.palette, run.profile, run_inks(run))
+            for patch in _strip(run, areas)
         ],
         "costs": [asdict(line) | {"cost": line.cost} for line in list_costs(run, areas)],
     }

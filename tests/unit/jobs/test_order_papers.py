@@ -16,6 +16,7 @@ from livery.jobs.order_papers import (
     papers_drawing,
     papers_json,
     papers_section,
+    papers_task,
     picks_csv,
 )
 from livery.jobs.survey import Survey, survey
@@ -113,12 +114,14 @@ def test_every_sheet_is_shown_in_small_with_its_numbers(
 def test_the_aim_of_every_patch_of_the_strip_is_listed(
     found: Survey, run: SheetRun, areas: Areas, pictures: list[bytes]
 ) -> None:
-    pages = papers_drawing(found.scheme, run, areas, pictures).pages
+    _, given, *_ = papers_task(found.scheme, run, areas, pictures).given
+    pages = papers_drawing(found.scheme, given, areas, pictures).pages
     elements = [e for page in pages for layer in page.layers for e in layer.elements]
     said = {e.text for e in elements if isinstance(e, Label)}
     patches = control_patches(run.palette, run.profile, run_inks(run))
     assert {patch.name for patch in patches} <= said
-    data = json.loads(papers_json(run, areas))["strip"]
+    assert len(patches) > 3 * len(run_inks(run))
+    data = json.loads(papers_json(given, areas))["strip"]
     assert [(one["patch"], tuple(one["aim"])) for one in data] == [(p.name, p.aim) for p in patches]
 
 
