@@ -19,6 +19,7 @@ from livery.writing import StagedFolder, find_whole, write_whole
 
 if TYPE_CHECKING:
     from livery.jobs.survey import Survey
+    from livery.proof import Proof
     from livery.sheet import Nesting
 
 
@@ -79,42 +80,48 @@ def build_season(
         ArtworkError: artwork that cannot be used.
         LiveryError: a sheet cannot be made, or a file not written.
     """
-    options = options or BuildOptions()
+    build = _Build(season, out, options or BuildOptions(), crew, watch, database)
     history = read_history(season, database)
-    asked = Digester().digest(options, history.digest, code_fingerprint())
+    asked = Digester().digest(build.options, history.digest, code_fingerprint())
     record = read_record(out)
     if record is not None and _stands(season, out, record, asked):
         return Built(_named(record), record.limits_broken, history.trouble, unchanged=True)
-    return _build(season, out, options, asked, crew, watch, record, history, database)
+    return _make(build, asked, record, history)
 
 
-def _build(
-    season: Path,
-    out: Path,
-    options: BuildOptions,
-    asked: str,
-    crew: Crew | None,
-    watch: Watch,
-    earlier: Record | None,
-    history: History,
-    database: str | None,
-) -> Built:
+@dataclass(frozen=True, slots=True)
+class _Build:
+    """What a build is given (see ``build_season``)."""
+
+    season: Path
+    out: Path
+    options: BuildOptions
+    crew: Crew | None
+    watch: Watch
+    database: str | None
+
+
+def _make(build: _Build, asked: str, earlier: Record | None, history: History) -> Built:
     from livery.jobs.building import make_season, write_index
-    from livery.jobs.revisions import earlier_proofs
     from livery.jobs.survey import survey
 
-    found = survey(season, watch)
-    offered = earlier_proofs(found, database) if history.digest and not history.trouble else {}
-    with StagedFolder(out) as staged:
-        bench = Workbench(staged, crew, watch, earlier)
-        nesting = _nesting(options)
-        sections, _ = make_season(
-            found, bench, staged, watch, options.address, nesting, offered=offered
-        )
+    found, watch = survey(build.season, build.watch), build.watch
+    offered = _offered(found, build.database) if history.digest and not history.trouble else {}
+    with StagedFolder(build.out) as staged:
+        bench = Workbench(staged, build.crew, watch, earlier)
+        address, nesting = build.options.address, _nesting(build.options)
+        sections, _ = make_season(found, bench, staged, watch, address, nesting, offered=offered)
         write_index(found, staged, sections)
         record = _record(found, asked, bench, staged.digests())
         write_whole(staged.path / RECORD, record_text(record))
     return Built(_named(record), len(found.broken), history.trouble)
+
+
+def _offered(found: Survey, database: str | None) -> dict[str, Proof]:
+    """By order, the revision last offered: only a season with records loads what reads them."""
+    from livery.jobs.revisions import earlier_proofs
+
+    return earlier_proofs(found, database)
 
 
 def _nesting(options: BuildOptions) -> Nesting:

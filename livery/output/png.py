@@ -7,7 +7,7 @@ from pathlib import Path as FilePath
 
 from livery.drawing import Drawing
 from livery.output.checking import check_drawing
-from livery.output.svg import svg_document
+from livery.output.svg import svg_in_pixels
 from livery.units import MM_PER_INCH
 from livery.writing import write_whole
 
@@ -28,13 +28,13 @@ def render_png(drawing: Drawing, page: int = 0, px_per_mm: float = 4.0) -> bytes
         ValueError: the drawing cannot be drawn truthfully, or the picture would be too large.
         IndexError: no such page.
     """
-    check_drawing(drawing)
+    symbols = check_drawing(drawing)
     sheet = drawing.pages[page]
     width = max(1, round(sheet.width_mm * px_per_mm))
     height = max(1, round(sheet.height_mm * px_per_mm))
     if not width * height <= MAX_PIXELS:
         raise ValueError(f"a picture of {width} x {height} px is too large; lower px_per_mm")
-    return _rastered(svg_document(drawing, page, (width, height)), px_per_mm)
+    return _rastered(svg_in_pixels(drawing, page, symbols, (width, height)), px_per_mm)
 
 
 def _rastered(svg: str, px_per_mm: float) -> bytes:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path as FilePath
 
-from livery.drawing import Drawing, Layer, Page
+from livery.drawing import Drawing, Layer, Page, Symbol
 from livery.output.checking import check_drawing
 from livery.output.lettering import without_controls
 from livery.output.plates import Contents, Separator
@@ -28,12 +28,14 @@ def render_svg(drawing: Drawing, page: int = 0) -> str:
         ValueError: the drawing cannot be drawn truthfully (see ``check_drawing``).
         IndexError: no such page.
     """
-    return svg_document(drawing, page, None)
-
-
-def svg_document(drawing: Drawing, page: int, size_px: tuple[int, int] | None) -> str:
-    """As ``render_svg``; with ``size_px`` the document is that many pixels instead of mm."""
     symbols = check_drawing(drawing)
+    return _render(drawing, drawing.pages[page], Separator(symbols))
+
+
+def svg_in_pixels(
+    drawing: Drawing, page: int, symbols: tuple[Symbol, ...], size_px: tuple[int, int]
+) -> str:
+    """As ``render_svg``, of a drawing already checked, so many pixels large instead of mm."""
     return _render(drawing, drawing.pages[page], Separator(symbols), size_px)
 
 

@@ -61,7 +61,7 @@ def bench(built: Bench) -> Bench:
 
 def test_a_season_unchanged_is_not_even_read(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
     before = files_of(bench.out)
-    monkeypatch.setattr(rebuilding, "_build", None)
+    monkeypatch.setattr(rebuilding, "_make", None)
     built = bench.build(SmallSeason())
     assert built.unchanged
     assert files_of(bench.out) == before
