@@ -169,7 +169,9 @@ def _panel(pen: _Pen, capture: Capture, x: float) -> None:
         y += 20
     y += 8
     for gate in _listed(capture):
-        pen.text(x, y, _gate_line(gate), _GOOD if gate.ok else _BAD, 15)
+        pen.text(
+            x, y, f"{'ok' if gate.ok else 'NO'}  {gate.figures}", _GOOD if gate.ok else _BAD, 15
+        )
         y += 20
         for line in _wrapped(gate.advice):
             pen.text(x + 14, y, line)
@@ -189,11 +191,6 @@ def _panel(pen: _Pen, capture: Capture, x: float) -> None:
 def _listed(capture: Capture) -> list[Gate]:
     """The gates of the photograph, and those of its regions that are not passed."""
     return [gate for gate in capture.gates if not gate.ok or not gate.region]
-
-
-def _gate_line(gate: Gate) -> str:
-    value = f"{gate.value:.3g}" if math.isfinite(gate.value) else "none"
-    return f"{'ok' if gate.ok else 'NO'}  {gate.gate}: {value} (limit {gate.limit:.3g})"
 
 
 def _wrapped(words: str, width: int = 62) -> list[str]:

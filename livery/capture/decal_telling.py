@@ -53,17 +53,7 @@ def tell_decal(
     offset = _offset(expected, upright, one.laid.cov, size_mm, blade, lie)
     flaws, difference = find_flaws(one.raster, one.laid, to_surface)
     again = tuple(to_surface @ affine for affine in one.again)
-    if one.look.mirrored:
-        standing = Standing.WRONG_HAND
-    elif one.look.upside_down:
-        standing = Standing.UPSIDE_DOWN
-    elif again:
-        standing = Standing.DOUBLED
-    else:
-        standing = _judge(offset, base)
-    note = one.note
-    if standing is Standing.MOVED and _is_other_hands(expected, found, base.tolerance_mm):
-        standing, note = Standing.WRONG_HAND, "stands where the other hand's would"
+    standing, note = _standing(one, expected, found, offset, base)
     told = DecalFind(
         placement.key,
         decal.name,
@@ -79,9 +69,21 @@ def tell_decal(
     return told, difference
 
 
-def _judge(offset: Offset, base: Positions) -> Standing:
-    near = offset.away_mm <= base.tolerance_mm and abs(offset.turn_deg) <= base.tolerance_deg
-    return Standing.IN_PLACE if near else Standing.MOVED
+def _standing(
+    one: Found, expected: Affine, found: Affine, offset: Offset, base: Positions
+) -> tuple[Standing, str]:
+    """How a decal was put on, and what is to be noted of it."""
+    if one.look.mirrored:
+        return Standing.WRONG_HAND, one.note
+    if one.look.upside_down:
+        return Standing.UPSIDE_DOWN, one.note
+    if one.again:
+        return Standing.DOUBLED, one.note
+    if offset.away_mm <= base.tolerance_mm and abs(offset.turn_deg) <= base.tolerance_deg:
+        return Standing.IN_PLACE, one.note
+    if _is_other_hands(expected, found, base.tolerance_mm):
+        return Standing.WRONG_HAND, "stands where the other hand's would"
+    return Standing.MOVED, one.note
 
 
 def _is_other_hands(expected: Affine, found: Affine, tolerance_mm: float) -> bool:

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from livery.capture.model import Gate, Marker
+from livery.capture.markers import Sighting
+from livery.capture.model import Gate
 
 # Every limit: [source: workshop-choice]
 LEAST_MARKERS = 4
@@ -35,20 +36,20 @@ CLIPPED_PATCH = 0.05
 SPOTTED_PATCH = 0.01
 
 
-def target_gate(
-    found: int, needed: int, missing: Sequence[Marker], strangers: int, mirrored: bool
-) -> Gate:
-    """Whether the target was seen."""
-    if found >= needed and not mirrored:
-        names = ", ".join(str(marker.id) for marker in missing)
-        advice = f"Markers not seen: {names}; uncover them for a better fit." if missing else ""
+def target_gate(seen: Sighting, needed: int) -> Gate:
+    """Whether the target was seen, and once."""
+    found = len(seen.corners_px)
+    names = ", ".join(str(marker.id) for marker in seen.missing)
+    if found >= needed and not seen.mirrored:
+        advice = f"Markers not seen: {names}; uncover them for a better fit." if names else ""
         return Gate("target", True, float(found), float(needed), advice)
-    if mirrored:
+    if seen.mirrored:
         advice = "The photograph is mirrored. Turn off the camera's mirror setting."
-    elif strangers >= needed:
+    elif seen.doubled >= needed:
+        advice = "The target is in the picture twice. Take one print of it away."
+    elif seen.strangers >= needed:
         advice = "Another target is in the picture. Name the target.toml that was printed with it."
     elif found:
-        names = ", ".join(str(marker.id) for marker in missing)
         advice = f"Markers not seen: {names}. Bring the whole target into the picture, uncovered."
     else:
         advice = "No target found. Lay it flat beside the work, whole, sharp and evenly lit."

@@ -48,6 +48,7 @@ def linear_of(photograph: Photograph) -> Linear:
             else read_rgb_profile(photograph.profile).linearise(grey)
         )
     except ColourError as error:
+        found = str(error).split(". ")[0].rstrip(".")
         mend = "Export the photograph as sRGB, Display P3 or Adobe RGB."
-        raise PhotographError(Fault(photograph.path, "", None, str(error), mend)) from error
+        raise PhotographError(Fault(photograph.path, "", None, found, mend)) from error
     return Linear(np.ascontiguousarray(table.T))

@@ -36,9 +36,7 @@ def locate_target(
         return plane, None, judge.patches_gate(plane is not None)
     sighting = find_markers(scene.grey, target)
     needed = min(judge.LEAST_MARKERS, len(target.markers))
-    gate = judge.target_gate(
-        len(sighting.corners_px), needed, sighting.missing, sighting.strangers, sighting.mirrored
-    )
+    gate = judge.target_gate(sighting, needed)
     plane = plane_from_markers(sighting.corners_px, scene.photo.size_px) if gate.ok else None
     if gate.ok and plane is None:
         gate = judge.crumpled_gate(needed)

@@ -31,12 +31,14 @@ class Sighting:
         corners_px: for each marker found, its corners as printed from top-left clockwise, (4, 2).
         missing: the target's markers not found.
         strangers: markers of the same dictionaries that are none of this target's.
+        doubled: markers that are in the picture more than once, as of two prints of the target.
         mirrored: the target was seen as in a mirror.
     """
 
     corners_px: dict[Marker, Floats]
     missing: tuple[Marker, ...]
     strangers: int
+    doubled: int
     mirrored: bool
 
 
@@ -48,16 +50,17 @@ def find_markers(grey: Grey, target: Target) -> Sighting:
         target: whose markers to look for.
     """
     found: dict[Marker, Floats] = {}
-    strangers = 0
+    strangers = doubled = 0
     for dictionary in sorted({marker.dictionary for marker in target.markers}):
         wanted = {m.id: m for m in target.markers if m.dictionary == dictionary}
-        corners, others = _search(grey, dictionary, wanted)
+        corners, others, twice = _search(grey, dictionary, wanted)
         found |= {wanted[number]: corners[number] for number in sorted(corners)}
         strangers += others
+        doubled += twice
     mirrored = len(found) < min(_ENOUGH, len(target.markers)) and _seen_mirrored(grey, target)
     refined = {marker: _refine(grey, corners) for marker, corners in found.items()}
     missing = tuple(marker for marker in target.markers if marker not in refined)
-    return Sighting(refined, missing, strangers, mirrored)
+    return Sighting(refined, missing, strangers, doubled, mirrored)
 
 
 def marker_corners_mm(marker: Marker) -> Floats:
@@ -70,8 +73,8 @@ def marker_corners_mm(marker: Marker) -> Floats:
 
 def _search(
     grey: Grey, dictionary: str, wanted: dict[int, Marker]
-) -> tuple[dict[int, Floats], int]:
-    """Corners by id of what is wanted, the finest seen, and how many markers were not.
+) -> tuple[dict[int, Floats], int, int]:
+    """Corners by id of what is wanted, the finest seen; how many markers were not, or were twice.
 
     A large dictionary is slow to compare with, so it is asked for strangers only where too few
     of the wanted are seen.
@@ -80,19 +83,22 @@ def _search(
     thorough, _ = _detector(dictionary, sorted(wanted))
     enough = min(_ENOUGH, len(wanted))
     found: dict[int, Floats] = {}
+    twice: set[int] = set()
     for tried, (level, scale) in enumerate(_levels(grey)):
         if tried >= _LEVELS_FOR_ALL and len(found) >= max(enough, _MOST_OF_ALL * len(wanted)):
             break
         for version, detector in _versions(level, [quick, thorough][tried > 0 :]):
             quads, ids, _ = detector.detectMarkers(version)
             seen = [] if ids is None else [numbers[int(i)] for i in np.ravel(ids)]
+            twice |= {number for number in seen if seen.count(number) > 1}
             for number, quad in zip(seen, quads, strict=True):
                 if seen.count(number) == 1:
                     corners = np.asarray(quad, np.float64).reshape(4, 2)
                     found[number] = (corners + 0.5) / scale - 0.5
             if len(found) == len(wanted):
-                return found, 0
-    return found, 0 if len(found) >= enough else _strangers(grey, dictionary, wanted)
+                return found, 0, 0
+    strangers = 0 if len(found) >= enough else _strangers(grey, dictionary, wanted)
+    return found, strangers, len(twice)
 
 
 def _strangers(grey: Grey, dictionary: str, wanted: dict[int, Marker]) -> int:

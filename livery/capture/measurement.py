@@ -29,7 +29,7 @@ from livery.capture.model import (
 )
 from livery.capture.patch_colour import model_colour
 from livery.capture.patch_pixels import inner_corners, read_patches
-from livery.capture.photograph import Codes, Photograph, read_photograph
+from livery.capture.photograph import Photograph, grey_of, read_photograph
 from livery.capture.plane import Plane
 from livery.capture.sampling import sample_regions
 from livery.capture.scene import Model, Scene
@@ -86,7 +86,7 @@ def measure_photograph(
     Raises:
         PhotographError: its colour profile cannot be used.
     """
-    scene = Scene(photo, _grey(photo.codes), linear_of(photo), target, tuple(bench))
+    scene = Scene(photo, grey_of(photo), linear_of(photo), target, tuple(bench))
     plane, sighting, found = locate_target(scene, corners)
     if plane is None:
         capture = _unseen(scene, sighting, found)
@@ -110,12 +110,15 @@ def _marked(sample: Sample, gates: Sequence[Gate]) -> Sample:
 def _unseen(scene: Scene, sighting: Sighting | None, found: Gate) -> Capture:
     """What may be said of a photograph in which the target was not found."""
     photo = scene.photo
-    blind = (found, judge.sharpness_gate(sharpness(scene.grey)), _picture_clipping(photo))
+    blind = [found, judge.sharpness_gate(sharpness(scene.grey)), _picture_clipping(photo)]
+    most = max(photo.size_px) / max(scene.target.width_mm, scene.target.height_mm)
+    scale = judge.scale_gate(most, scene.least_patch_mm)
+    blind += [] if scale.ok else [scale]
     return Capture(
         photo.path,
         scene.target.key,
         (),
-        blind,
+        tuple(blind),
         None,
         0.0,
         0.0,
@@ -147,21 +150,6 @@ def _measure_plane(
     gates += colour_gates
     samples, region_gates, traces = sample_regions(scene, plane, model, regions)
     gates += region_gates
-    errors = dict(zip(model.used, model.fit.loo_de00.tolist(), strict=True)) if model else {}
-    light = dict(zip(model.used, model.shown.rgb, strict=True)) if model else {}
-    place = dict(zip(model.used, model.shown.place, strict=True)) if model else {}
-    readings = tuple(
-        PatchReading(
-            patch.name,
-            outline,
-            patch.lab,
-            errors.get(i),
-            bool(clipped[i]),
-            light.get(i),
-            place.get(i),
-        )
-        for i, (patch, outline) in enumerate(zip(target.patches, outlines, strict=True))
-    )
     frame = [(0, 0), (target.width_mm, 0), (target.width_mm, target.height_mm)]
     corners_px = plane.to_px(np.array([*frame, (0, target.height_mm)], dtype=np.float64))
     return Capture(
@@ -175,16 +163,28 @@ def _measure_plane(
         absolute=_is_absolute(target),
         corners_px=corners_px,
         source=photo.sha256,
-        trace=Trace(_marks(sighting), readings, traces),
+        trace=Trace(_marks(sighting), _readings(target, outlines, clipped, model), traces),
     )
 
 
-def _grey(codes: Codes) -> NDArray[np.uint8]:
-    import cv2
-
-    eight = codes if codes.dtype == np.uint8 else codes >> 8
-    return np.asarray(
-        cv2.cvtColor(eight.astype(np.uint8, copy=False), cv2.COLOR_RGB2GRAY), np.uint8
+def _readings(
+    target: Target, outlines: Floats, clipped: NDArray[np.bool_], model: Model | None
+) -> tuple[PatchReading, ...]:
+    """How each patch was seen, in the target's order."""
+    errors = dict(zip(model.used, model.fit.loo_de00.tolist(), strict=True)) if model else {}
+    light = dict(zip(model.used, model.shown.rgb, strict=True)) if model else {}
+    place = dict(zip(model.used, model.shown.place, strict=True)) if model else {}
+    return tuple(
+        PatchReading(
+            patch.name,
+            outline,
+            patch.lab,
+            errors.get(i),
+            bool(clipped[i]),
+            light.get(i),
+            place.get(i),
+        )
+        for i, (patch, outline) in enumerate(zip(target.patches, outlines, strict=True))
     )
 
 

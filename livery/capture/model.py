@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -89,6 +90,12 @@ class Gate:
     limit: float
     advice: str
     region: str = ""
+
+    @property
+    def figures(self) -> str:
+        """Its name, value and limit, in a few words."""
+        value = f"{self.value:.3g}" if math.isfinite(self.value) else "none"
+        return f"{self.gate}: {value} (limit {self.limit:.3g})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,6 +100,15 @@ def _read_optional(name: str, kind: str, data: bytes) -> Photograph:
     return Photograph(name, codes, profile, hashlib.sha256(data).hexdigest())
 
 
+def grey_of(photograph: Photograph) -> NDArray[np.uint8]:
+    """The picture in grey, shape (height, width), for finding things in it."""
+    import cv2
+
+    codes = photograph.codes if photograph.codes.dtype == np.uint8 else photograph.codes >> 8
+    eight = codes.astype(np.uint8, copy=False)
+    return np.asarray(cv2.cvtColor(eight, cv2.COLOR_RGB2GRAY), np.uint8)
+
+
 def reduce_picture(picture: Codes, factor: int) -> Codes:
     """A picture a whole number of times smaller, each pixel the mean of a square of pixels.
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import io
 import warnings
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from livery.errors import Fault, PhotographError
 from livery.file_kinds import kind_of_file
@@ -18,7 +20,11 @@ EXPORT = "Export it again as an RGB JPEG, PNG or TIFF, 8 or 16 bits a channel."
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """What a file says of itself before its pixels are decoded."""
+    """What a file says of itself before its pixels are decoded.
+
+    Attributes:
+        alone: it holds one picture, and no others that one might as well have meant.
+    """
 
     kind: str
     mode: str
@@ -27,6 +33,7 @@ class Header:
     orientation: int
     profile: bytes | None
     depth_bytes: int = 1
+    alone: bool = True
 
     @property
     def decoded_bytes(self) -> int:
@@ -66,7 +73,8 @@ def read_header(name: str, data: bytes) -> Header:
                 orientation = int(image.getexif().get(274, 1) or 1) if told else 1
                 profile = image.info.get("icc_profile") or None
                 depth = 2 if kind == "PNG" and data[24:25] == b"\x10" else 1
-                return Header(kind, image.mode, *image.size, orientation, profile, depth)
+                alone = kind != "PNG" or getattr(image, "n_frames", 1) == 1
+                return Header(kind, image.mode, *image.size, orientation, profile, depth, alone)
     except Image.DecompressionBombError as error:
         raise refuse(name, "the picture is too large", _most()) from error
     except (OSError, ValueError, SyntaxError, TypeError, KeyError, EOFError) as error:
@@ -80,10 +88,13 @@ def _tiff_header(name: str, data: bytes) -> Header:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # what a damaged directory lacks is judged below
-            tags = TiffImagePlugin.ImageFileDirectory_v2(data[:8])
             stream = io.BytesIO(data)
+            tags, following = (TiffImagePlugin.ImageFileDirectory_v2(data[:8]) for _ in range(2))
             stream.seek(tags.next)
             tags.load(stream)
+            if tags.next:
+                stream.seek(tags.next)
+                following.load(stream)
         photometric, samples = int(tags.get(262, -1)), int(tags.get(277, 1))
         mode = {2: "RGB", 6: "RGB", 5: "CMYK", 3: "P", 8: "Lab"}.get(photometric, "L")
         if mode == "RGB" and samples == 4:
@@ -98,11 +109,24 @@ def _tiff_header(name: str, data: bytes) -> Header:
         if int(tags.get(274, 1)) in (5, 6, 7, 8):  # the decoder of TIFF turns the picture itself
             width, height = height, width
         depth = max(1, *(bits // 8 for bits in _many(tags.get(258))), 1)
-        return Header("TIFF", mode, width, height, 1, tags.get(34675) or None, depth)
+        profile = tags.get(34675) or None
+        alone = not (tags.next and _has_second_page(tags, following))
+        return Header("TIFF", mode, width, height, 1, profile, depth, alone)
     except PhotographError:
         raise
     except Exception as error:  # the tag reader raises whatever a damaged directory provokes
         raise refuse(name, "the TIFF file is damaged", "Copy it again.") from error
+
+
+def _has_second_page(first: Mapping[int, Any], following: Mapping[int, Any]) -> bool:
+    """Whether a picture as large as the first follows it, and no preview or mask of it.
+
+    Source:
+        [source: tiff-6]
+    """
+    sides = (256, 257)
+    same = all(following.get(side) == first.get(side) for side in sides)
+    return same and not int(following.get(254, 0)) & 0b101
 
 
 def _many(value: object) -> tuple[int, ...]:
@@ -132,6 +156,8 @@ def check_header(name: str, header: Header) -> None:
     width, height = header.width, header.height
     if width * height > MOST_PIXELS or max(width, height) > MOST_SIDE_PX:
         raise refuse(name, f"the picture has {width} × {height} pixels", _most())
+    if not header.alone:
+        raise refuse(name, "the file holds several pictures", "Save the one you mean by itself.")
     if header.decoded_bytes > MOST_DECODED_BYTES:
         found = (
             f"the picture has {width} × {height} pixels of {8 * header.depth_bytes} bits a colour"

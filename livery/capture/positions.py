@@ -15,7 +15,7 @@ from livery.capture.decal_choice import Seeker, expected_affine
 from livery.capture.decal_telling import tell_decal
 from livery.capture.markers import find_markers
 from livery.capture.model import Gate, Target
-from livery.capture.photograph import Photograph
+from livery.capture.photograph import Photograph, grey_of
 from livery.capture.position_model import DecalFind, Positions, Standing
 from livery.capture.rails import RailsLie, is_rails, lay_rails, window_of
 from livery.capture.rectified import Rectified, rectify
@@ -111,15 +111,19 @@ def find_positions(
         return base
     picture = _picture(photo, lie)
     blade, lacking = _blade(picture, lie, item, by_hand)
-    base = replace(base, picture=picture, notes=_notes(lie, blade), target=lie.target)
-    gates = (*gates, _blade_gate(blade, lacking), *_size_gates(blade))
+    base = replace(
+        base,
+        gates=(*gates, _blade_gate(blade, lacking), *_size_gates(blade)),
+        picture=picture,
+        notes=_notes(lie, blade),
+        target=lie.target,
+    )
     if blade is None:
-        return replace(base, gates=gates)
-    seeker = Seeker(picture, blade.affine, palette)
+        return base
     placed = [p for p in layout.placements if p.surface == surface]
     shift = _shift(blade)
     expected = [expected_affine(p, (anchors or {}).get(p.key, Along.DATUM), shift) for p in placed]
-    found = seeker.seek(placed, expected)
+    found = Seeker(picture, blade.affine, palette).seek(placed, expected)
     told = [
         tell_decal(p, at, one, blade, lie, base)
         for p, at, one in zip(placed, expected, found, strict=True)
@@ -127,7 +131,6 @@ def find_positions(
     decals = tuple(one for one, _ in told)
     return replace(
         base,
-        gates=gates,
         blade=blade,
         decals=decals,
         notes=(*base.notes, *_way_round(decals)),
@@ -147,15 +150,9 @@ def _check(target: Target, item: KitItem, surface: str) -> None:
 
 def _lie(photo: Photograph, target: Target) -> tuple[RailsLie | None, tuple[Gate, ...]]:
     """How the rails lie, and whether they can be trusted."""
-    import cv2
-
-    eight = photo.codes if photo.codes.dtype == np.uint8 else photo.codes >> 8
-    grey = np.asarray(cv2.cvtColor(eight.astype(np.uint8), cv2.COLOR_RGB2GRAY), np.uint8)
-    seen = find_markers(grey, target)
+    seen = find_markers(grey_of(photo), target)
     needed = max(judge.LEAST_MARKERS, len(target.markers) // 3)
-    gate = judge.target_gate(
-        len(seen.corners_px), needed, seen.missing, seen.strangers, seen.mirrored
-    )
+    gate = judge.target_gate(seen, needed)
     if not gate.ok:
         return None, (gate,)
     lie = lay_rails(seen.corners_px, target, photo.size_px)

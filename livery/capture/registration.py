@@ -38,14 +38,12 @@ class Registration:
     Attributes:
         affine: the decal's frame to the target's, mm.
         cov: of (x mm, y mm, turn rad, stretch across, stretch along) in the decal's frame, (5, 5).
-        colours: Lab of each of the raster's colours as seen, shape (colours, 3).
         seen, model: the picture in the decal's frame and the artwork in those colours, Lab.
         likeness: correlation of picture and artwork in its aims, -1 to 1.
     """
 
     affine: Affine
     cov: Floats
-    colours: Floats
     seen: Image
     model: Image
     likeness: float
@@ -85,11 +83,10 @@ def register(
         if small and number > _CHOOSES_BLUR:
             break
     light, seen = sample_decal(picture, raster, affine)
-    colours = _fit_colours(cover, light, weights, aims)
-    model = _as_lab(cover, colours)
+    model = _as_lab(cover, _fit_colours(cover, light, weights, aims))
     cov = _sandwich(slopes, seen - model, weights, normal, raster.px_per_mm)
     like = _likeness(seen, _as_lab(cover, aims), mask)
-    return Registration(affine, cov, xyz_to_lab(colours), seen, model, like)
+    return Registration(affine, cov, seen, model, like)
 
 
 def _softened(cover: Image, blur_px: float) -> Image:

@@ -26,15 +26,22 @@ from livery.match.marks import (
     count_verdicts,
     draw_mark,
     fit_text,
+    text_width,
     write_text,
 )
 from livery.match.model import Comparison
 from livery.scheme.model import Palette
 
-PAGE_MM = (297.0, 210.0)  # A4, landscape
-_MARGIN, _HEADER, _INK_COLUMN, _ROW, _TITLE = 12.0, 9.0, 26.0, 25.0, 15.0  # workshop choice
+_MOST_MM = (297.0, 210.0)  # A4, landscape; a page is no larger than what it shows
+# Workshop choice:
+_MARGIN, _HEADER, _INK_COLUMN, _ROW, _COLUMN = 12.0, 9.0, 26.0, 25.0, 41.0
+_TITLE, _LINE, _LEAST = 13.0, 3.6, 2 * 41.0  # the heading, its further lines, its least width
 _COLUMNS = 6  # pairs side by side before a new block starts
 _SWATCH = 11.0
+_KEY = (
+    "Each swatch shows the first named on the left, the second on the right. "
+    "CIEDE2000 with its 95 % uncertainty, its tolerance, and the chance of being inside it."
+)
 
 Pair = tuple[str, str]
 
@@ -47,14 +54,15 @@ def match_drawing(comparisons: Sequence[Comparison], palette: Palette) -> Drawin
         palette: names of the inks.
 
     Returns:
-        Pages of A4 landscape in mm; one page that says so when there is nothing to show.
+        Pages in mm as large as what they show, at most A4 landscape; one page that says so when
+        there is nothing to show.
     """
     cells = {(one.ink, (one.a, one.b)): one for one in comparisons}
     inks = list(dict.fromkeys(one.ink for one in comparisons))
     pairs = list(dict.fromkeys((one.a, one.b) for one in comparisons))
     names = {ink.key: ink.name for ink in palette.inks}
     blocks = [pairs[at : at + _COLUMNS] for at in range(0, len(pairs), _COLUMNS)]
-    per_page = int((PAGE_MM[1] - 2 * _MARGIN - _TITLE - _HEADER) // _ROW)
+    per_page = int((_MOST_MM[1] - 2 * _MARGIN - _TITLE - 2 * _LINE - _HEADER) // _ROW)
     pages = [
         _page(block, inks[at : at + per_page], cells, names, comparisons)
         for block in blocks
@@ -70,44 +78,57 @@ def _page(
     names: Mapping[str, str],
     comparisons: Sequence[Comparison],
 ) -> Page:
-    width = (PAGE_MM[0] - 2 * _MARGIN - _INK_COLUMN) / _COLUMNS
-    top = PAGE_MM[1] - _MARGIN - _TITLE
-    elements = [*_heading(comparisons)]
+    width = max(_LEAST, _INK_COLUMN + len(pairs) * _COLUMN)
+    lines = _wrapped(_KEY, width, 8)
+    high = _TITLE + len(lines) * _LINE + _HEADER + len(inks) * _ROW
+    top = _MARGIN + _HEADER + len(inks) * _ROW
+    elements = [*_heading(comparisons, lines, width, _MARGIN + high)]
     for column, (a, b) in enumerate(pairs):
-        x = _MARGIN + _INK_COLUMN + column * width
-        elements += _column_head(a, b, x, top, width)
+        x = _MARGIN + _INK_COLUMN + column * _COLUMN
+        elements += _column_head(a, b, x, top, _COLUMN)
     for row, ink in enumerate(inks):
         y = top - _HEADER - (row + 1) * _ROW
-        elements.append(write_text(names.get(ink, ink), _MARGIN, y + _ROW / 2 - 1, 9, bold=True))
+        name = fit_text(names.get(ink, ink), _INK_COLUMN, 9)
+        elements.append(write_text(name, _MARGIN, y + _ROW / 2 - 1, 9, bold=True))
         for column, pair in enumerate(pairs):
-            x = _MARGIN + _INK_COLUMN + column * width
-            elements += _cell(cells.get((ink, pair)), x, y, width)
-    return _sheet(elements)
+            x = _MARGIN + _INK_COLUMN + column * _COLUMN
+            elements += _cell(cells.get((ink, pair)), x, y, _COLUMN)
+    return _sheet(elements, (width + 2 * _MARGIN, high + 2 * _MARGIN))
 
 
-def _sheet(elements: Sequence[Element]) -> Page:
-    ground = Shape(Path.rectangle(0, 0, *PAGE_MM), fill=PAPER)
+def _sheet(elements: Sequence[Element], size_mm: tuple[float, float]) -> Page:
+    ground = Shape(Path.rectangle(0, 0, *size_mm), fill=PAPER)
     layer = Layer("verdicts", LayerKind.INFORMATION, (ground, *elements))
-    return Page(*PAGE_MM, (layer,), title="Colour match")
+    return Page(*size_mm, (layer,), title="Colour match")
 
 
 def _empty_page() -> Page:
     words = "Nothing to compare: no sample shows an ink of the palette on two items or with an aim."
-    return _sheet([write_text(words, _MARGIN, PAGE_MM[1] / 2, 10)])
+    size_mm = (text_width(words, 10) + 2 * _MARGIN, 2 * _MARGIN + _LINE)
+    return _sheet([write_text(words, _MARGIN, _MARGIN, 10)], size_mm)
 
 
-def _heading(comparisons: Sequence[Comparison]) -> list[Element]:
+def _wrapped(words: str, width_mm: float, size_pt: float) -> list[str]:
+    """Lines of type that a width holds."""
+    lines = [""]
+    for word in words.split(" "):
+        longer = f"{lines[-1]} {word}".lstrip()
+        if text_width(longer, size_pt) <= width_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def _heading(
+    comparisons: Sequence[Comparison], lines: Sequence[str], width: float, top: float
+) -> list[Element]:
     """The title, the count of each verdict, and how to read a cell."""
-    top = PAGE_MM[1] - _MARGIN
     counts = count_verdicts(comparisons)
-    key = (
-        "Each swatch shows the first named on the left, the second on the right. "
-        "CIEDE2000 with its 95 % uncertainty, its tolerance, and the chance of being inside it."
-    )
     return [
         write_text("Colour match", _MARGIN, top - 5, 15, bold=True),
-        write_text(counts, PAGE_MM[0] - _MARGIN, top - 5, 11, anchor=Anchor.END),
-        write_text(key, _MARGIN, top - 11, 8),
+        write_text(counts, _MARGIN + width, top - 5, 11, anchor=Anchor.END),
+        *(write_text(line, _MARGIN, top - 11 - n * _LINE, 8) for n, line in enumerate(lines)),
     ]
 
 

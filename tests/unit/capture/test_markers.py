@@ -2,6 +2,7 @@ import cv2
 import numpy as np
 import pytest
 
+from livery.capture.gates import LEAST_MARKERS, target_gate
 from livery.capture.markers import find_markers, marker_corners_mm
 from livery.capture.target_making import make_target
 
@@ -57,6 +58,16 @@ def test_another_target_is_known_as_such(bench, card):
     sighting = find_markers(_grey(codes), card)
     assert len(sighting.missing) == len(card.markers)
     assert sighting.strangers >= 10
+
+
+def test_two_prints_of_one_target_are_known_as_such(bench, card):
+    view = bench.view_of(card, (1200, 900), 10)
+    codes = bench.expose(card, view, (1200, 900))
+    sighting = find_markers(_grey(np.concatenate([codes, codes], axis=1)), card)
+    assert sighting.doubled == len(card.markers)
+    gate = target_gate(sighting, LEAST_MARKERS)
+    assert not gate.ok
+    assert "twice" in gate.advice
 
 
 def test_nothing_is_found_in_noise(card):

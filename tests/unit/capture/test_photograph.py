@@ -94,6 +94,20 @@ def test_pictures_that_are_no_photographs_are_refused(tmp_path, image, kind, wor
     assert len(caught.value.faults) == 1
 
 
+@pytest.mark.parametrize("kind", ["tif", "png"])
+def test_a_file_of_several_pictures_is_refused(tmp_path, kind):
+    picture = Image.fromarray(PICTURE)
+    path = _save(tmp_path / f"p.{kind}", picture, save_all=True, append_images=[picture.rotate(90)])
+    with pytest.raises(PhotographError, match=r"several pictures\. Save the one you mean"):
+        read_photograph(path)
+
+
+def test_a_preview_is_no_second_picture(tmp_path):
+    small = Image.fromarray(PICTURE).resize((60, 45))
+    path = _save(tmp_path / "p.tif", Image.fromarray(PICTURE), save_all=True, append_images=[small])
+    assert np.array_equal(read_photograph(path).codes, PICTURE)
+
+
 def test_an_opaque_alpha_channel_is_dropped(tmp_path):
     opaque = Image.fromarray(np.dstack([PICTURE, np.full(PICTURE.shape[:2], 255, np.uint8)]))
     assert np.array_equal(read_photograph(_save(tmp_path / "p.png", opaque)).codes, PICTURE)

@@ -334,3 +334,12 @@ def test_one_fault_does_not_hide_another(bench, card, plain, tmp_path):
     codes = _codes(bench, card, plain, gain=2.5, blur=4.0)
     capture = measure(bench.write_png(tmp_path / "p.png", codes), card, (BADGE,))
     assert {"focus", "clipping"} <= {g.gate for g in capture.gates if not g.ok}
+
+
+def test_a_thumbnail_is_told_to_be_too_small(card, tmp_path):
+    path = tmp_path / "thumb.png"
+    cv2.imwrite(str(path), np.full((90, 120, 3), 90, np.uint8))
+    failed = [gate.gate for gate in measure(path, card).gates if not gate.ok]
+    assert "scale" in failed
+    cv2.imwrite(str(path), np.full((900, 1200, 3), 90, np.uint8))
+    assert "scale" not in [gate.gate for gate in measure(path, card).gates]

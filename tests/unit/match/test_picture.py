@@ -43,6 +43,15 @@ def test_everything_stays_on_its_page(palette: Palette, sample: Make) -> None:
                     assert np.all(points <= (page.width_mm, page.height_mm))
 
 
+def test_a_page_is_as_large_as_what_it_shows(palette: Palette, sample: Make) -> None:
+    few, many = (
+        match_drawing(compare([sample(item) for item in items], palette), palette).pages[0]
+        for items in (["bat"], ["bat", "pad", "hat"])
+    )
+    assert few.width_mm < many.width_mm
+    assert few.width_mm * few.height_mm < 0.2 * 297 * 210
+
+
 def test_nothing_to_show_says_so(palette: Palette) -> None:
     (text,) = labels(match_drawing((), palette))
     assert "Nothing to compare" in text
