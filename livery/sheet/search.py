@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import shapely
 from shapely.geometry import MultiPolygon
@@ -52,28 +53,55 @@ def search_sheets(
         roll: whether what is left of a sheet's height stays on the roll.
 
     Returns:
-        Spots a sheet; the plain ones where nothing denser is found.
+        Spots a sheet; the plain ones themselves where nothing better is found: fewer sheets, one
+        emptier, or less of a roll.
 
     Source: attempts and amounts of work [source: workshop-choice].
     """
+    means = _Means(pieces, room, seconds, seed, watch)
     sheets, keys = plain, [spot.key for spots in plain for spot in spots]
     while len(sheets) > 1:
-        shares = _shares(keys, pieces, len(sheets) - 1)
-        fewer = _seat_shares(shares, pieces, room, seconds, seed, watch)
+        fewer = _seat_shares(_shares(keys, pieces, len(sheets) - 1), means)
         if fewer is None:
-            fewer = _empty_last(sheets, pieces, room, seconds, seed, watch)
+            fewer = _empty_last(sheets, means)
         before, sheets = sheets, fewer
         if len(sheets) == len(before):
             break
     if roll and sheets:
-        heights = [height_of(spots, pieces) for spots in sheets]
-        last = heights.index(min(heights))
-        watch("searching", 0, 1)
-        found = _pack([spot.key for spot in sheets[last]], pieces, room, seconds, seed, 0.0, _TRIES)
-        if found is not None and found[0] < heights[last]:
-            sheets = [*sheets[:last], found[1], *sheets[last + 1 :]]
-        watch("searching", 1, 1)
-    return sheets
+        sheets = _shorten_last(sheets, means)
+    return sheets if _cost(sheets, pieces, roll) < _cost(plain, pieces, roll) else plain
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Means:
+    """What a search works with (see ``search_sheets``)."""
+
+    pieces: Mapping[str, Silhouette]
+    room: Room
+    seconds: int
+    seed: int
+    watch: Watch
+
+
+def _cost(
+    sheets: list[list[Spot]], pieces: Mapping[str, Silhouette], roll: bool
+) -> tuple[float, float]:
+    """What is to be least: the length of a roll; else the sheets, then what the emptiest holds."""
+    if roll:
+        return sum((height_of(spots, pieces) for spots in sheets), 0.0), 0.0
+    return float(len(sheets)), min((area_of(spots, pieces) for spots in sheets), default=0.0)
+
+
+def _shorten_last(sheets: list[list[Spot]], means: _Means) -> list[list[Spot]]:
+    """The shortest length of a roll made shorter, where that succeeds."""
+    heights = [height_of(spots, means.pieces) for spots in sheets]
+    last = heights.index(min(heights))
+    means.watch("searching", 0, 1)
+    found = _pack([spot.key for spot in sheets[last]], means, 0.0, _TRIES)
+    means.watch("searching", 1, 1)
+    if found is None or found[0] >= heights[last]:
+        return sheets
+    return [*sheets[:last], found[1], *sheets[last + 1 :]]
 
 
 def _shares(keys: Sequence[str], pieces: Mapping[str, Silhouette], count: int) -> list[list[str]]:
@@ -87,22 +115,16 @@ def _shares(keys: Sequence[str], pieces: Mapping[str, Silhouette], count: int) -
     return shares
 
 
-def _seat_shares(
-    shares: Sequence[list[str]],
-    pieces: Mapping[str, Silhouette],
-    room: Room,
-    seconds: int,
-    seed: int,
-    watch: Watch,
-) -> list[list[Spot]] | None:
+def _seat_shares(shares: Sequence[list[str]], means: _Means) -> list[list[Spot]] | None:
     """Each share on a sheet of its own, or None as soon as one finds no room there."""
+    pieces, room, watch = means.pieces, means.room, means.watch
     fullest = FULLEST * room.width_mm * room.height_mm
     if any(sum(pieces[key].area.area for key in share) > fullest for share in shares):
         return None
     sheets = []
     for number, share in enumerate(shares):
         watch("searching", number, len(shares))
-        found = _pack(share, pieces, room, seconds, seed, room.height_mm, _TRIES)
+        found = _pack(share, means, room.height_mm, _TRIES)
         if found is None or found[0] > room.height_mm:
             return None
         sheets.append(found[1])
@@ -110,29 +132,23 @@ def _seat_shares(
     return sheets
 
 
-def _empty_last(
-    sheets: list[list[Spot]],
-    pieces: Mapping[str, Silhouette],
-    room: Room,
-    seconds: int,
-    seed: int,
-    watch: Watch,
-) -> list[list[Spot]]:
+def _empty_last(sheets: list[list[Spot]], means: _Means) -> list[list[Spot]]:
     """The emptiest sheet's silhouettes moved to others: sheets fewer, or one emptier, or as given.
 
     A sheet is asked to take all that its free area could hold, then half of that, and so on.
     """
+    pieces, room = means.pieces, means.room
     last = min(range(len(sheets)), key=lambda number: (area_of(sheets[number], pieces), -number))
     left = sorted(sheets[last], key=lambda spot: -pieces[spot.key].area.area)
     fuller = {number: spots for number, spots in enumerate(sheets) if number != last}
     for done, number in enumerate(
         sorted(fuller, key=lambda number: area_of(fuller[number], pieces))
     ):
-        watch("searching", done, len(fuller))
+        means.watch("searching", done, len(fuller))
         free = FULLEST * room.width_mm * room.height_mm - area_of(fuller[number], pieces)
         while left and (more := _within(left, pieces, free)):
             keys = [spot.key for spot in [*fuller[number], *more]]
-            found = _pack(keys, pieces, room, seconds, seed, room.height_mm, 1)
+            found = _pack(keys, means, room.height_mm, 1)
             if found is not None and found[0] <= room.height_mm:
                 fuller[number] = found[1]
                 left = [spot for spot in left if spot not in more]
@@ -142,7 +158,7 @@ def _empty_last(
         return sheets
     counts = Counter(spot.key for spot in left)
     rest = nest([(pieces[key], count) for key, count in counts.items()], room)
-    return [*fuller.values(), *rest]
+    return [*fuller.values(), *(rest if len(rest) <= 1 else [left])]
 
 
 def _within(spots: Sequence[Spot], pieces: Mapping[str, Silhouette], free_mm2: float) -> list[Spot]:
@@ -156,26 +172,20 @@ def _within(spots: Sequence[Spot], pieces: Mapping[str, Silhouette], free_mm2: f
 
 
 def _pack(
-    keys: Sequence[str],
-    pieces: Mapping[str, Silhouette],
-    room: Room,
-    seconds: int,
-    seed: int,
-    enough_mm: float,
-    tries: int,
+    keys: Sequence[str], means: _Means, enough_mm: float, tries: int
 ) -> tuple[float, list[Spot]] | None:
     """Silhouettes in the least height found from a few seeds, or the first that is low enough."""
-    needed = {key: pieces[key] for key in keys}
+    needed, room = {key: means.pieces[key] for key in keys}, means.room
     solids = Solids(needed)
     tried: list[tuple[float, list[Spot]]] = []
     for attempt in range(tries):
-        along = pack_roll(keys, needed, room.width_mm, seconds, seed + attempt)
+        along = pack_roll(keys, needed, room.width_mm, means.seconds, means.seed + attempt)
         settled = settle(along, solids, room.width_mm) if along else None
         if settled is None:
             continue
         if settled[0] > enough_mm:
             looks = min(_LOOKS, _LOOKS_A_PAIR * len(keys) ** 2)
-            spots = shorten(settled[1], Workshop(needed, room, looks), looks, seed + attempt)
+            spots = shorten(settled[1], Workshop(needed, room, looks), looks, means.seed + attempt)
             settled = height_of(spots, needed), spots
         tried.append(settled)
         if settled[0] <= enough_mm:

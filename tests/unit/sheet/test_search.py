@@ -74,3 +74,12 @@ def test_where_no_sheet_is_spared_the_emptiest_gives_what_it_can():
     assert [sorted(s.key for s in spots) for spots in found] == [*[["bar", "slab"]] * 2, ["disc"]]
     assert all(stand_apart(spots, pieces) for spots in found)
     assert all(height_of(spots, pieces) <= room.height_mm for spots in found)
+
+
+def test_a_roll_that_a_search_would_lengthen_stays_as_it_is(pieces, monkeypatch):
+    long = [Spot("disc", 13.0, 13.0, 0.0), Spot("bar", 50.0, 150.0, 0.0)]
+    short, plain = [Spot("bar", 0.0, 0.0, 0.0)], nest([(pieces["bar"], 2)], ROOM)
+    monkeypatch.setattr("livery.sheet.search._seat_shares", lambda *_: [long, long])
+    monkeypatch.setattr("livery.sheet.search._shorten_last", lambda sheets, _: sheets)
+    assert search_sheets([short, short, short], pieces, ROOM, 1, roll=True) == [short] * 3
+    assert search_sheets(plain, pieces, ROOM, 1, roll=True) is plain
