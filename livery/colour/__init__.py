@@ -33,7 +33,6 @@ from livery.colour.screen import (
     encode_srgb,
     lab_to_srgb8,
     rgb_to_xyz_matrix,
-    srgb_linear_to_xyz,
     xyz_to_srgb_linear,
 )
 from livery.colour.spectra import (
@@ -83,7 +82,6 @@ __all__ = [
     "spectrum_to_lab",
     "spectrum_to_xyz",
     "spot_tone_value",
-    "srgb_linear_to_xyz",
     "xyz_to_lab",
     "xyz_to_srgb_linear",
 ]

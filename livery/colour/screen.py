@@ -53,20 +53,6 @@ def xyz_to_srgb_linear(xyz: ArrayLike, white: ArrayLike = WHITE_D50) -> Floats:
     return linear
 
 
-def srgb_linear_to_xyz(linear: ArrayLike, white: ArrayLike = WHITE_D50) -> Floats:
-    """Linear sRGB to XYZ adapted to ``white`` (D50/2° by default), shape (..., 3).
-
-    Raises:
-        ColourError: wrong shape or not finite.
-
-    Source:
-        iec-61966-2-1, bradford
-    """
-    matrix = adaptation_matrix(_WHITE, white) @ _TO_XYZ
-    xyz: Floats = as_triples(linear, "linear RGB") @ matrix.T
-    return xyz
-
-
 def encode_srgb(linear: ArrayLike) -> Floats:
     """Linear light to sRGB code values, any shape, 0..1; values outside keep their sign.
 

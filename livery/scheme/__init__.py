@@ -1,6 +1,5 @@
 """What a season says: inks, palettes, kit, decals, orders, and the files they are read from."""
 
-from livery.scheme.palettes import load_palette
 from livery.scheme.season import load_season
 from livery.scheme.sizes import (
     bat_sizes,
@@ -15,7 +14,6 @@ from livery.scheme.sizes import (
 __all__ = [
     "bat_sizes",
     "check_dims",
-    "load_palette",
     "load_season",
     "panel_keys",
     "resolve_dims",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from pathlib import Path
 
 import numpy as np
 from pydantic import ValidationError
@@ -12,11 +11,11 @@ from livery.colour import ciede2000
 from livery.colour.notation import NOTATIONS, colour_from_words
 from livery.colour.spectra import spectrum_to_lab
 from livery.drawing import LabColour, lab_colour
-from livery.errors import ColourError, Fault, SeasonError
+from livery.errors import ColourError, Fault
 from livery.scheme.faults import list_faults
 from livery.scheme.model import Ink, Palette, Spectrum
 from livery.scheme.palette_tables import InkTable, PaletteTable, SpectraTable
-from livery.scheme.reading import Document, read_document
+from livery.scheme.reading import Document
 
 DEFAULT_TOLERANCE_DE00 = 2.0
 """Where nothing else is said. Source: spot-tolerance (read)."""
@@ -26,21 +25,6 @@ AGREES_DE00 = 0.5
 
 RESERVED_PLATES = frozenset({"all", "none", "cyan", "magenta", "yellow", "black"})
 """Plate names with a meaning of their own in PDF. Source: iso-32000-1, 8.6.6.4."""
-
-
-def load_palette(path: Path | str) -> Palette:
-    """Read a palette.
-
-    Args:
-        path: a TOML file.
-
-    Raises:
-        SeasonError: with every fault found.
-    """
-    palette, faults = read_palette(read_document(Path(path)))
-    if palette is None:
-        raise SeasonError(*faults)
-    return palette
 
 
 def read_palette(document: Document) -> tuple[Palette | None, list[Fault]]:

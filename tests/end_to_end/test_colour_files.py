@@ -4,10 +4,10 @@ import json
 from pathlib import Path
 
 import pytest
+from palette_file import load_palette
 
 from livery.capture import read_target
 from livery.scheme.exchange import read_colours
-from livery.scheme.palettes import load_palette
 
 SEASON = Path(__file__).parents[2] / "artwork_demo" / "season.toml"
 

@@ -7,10 +7,10 @@ from pathlib import Path
 import numpy as np
 import pikepdf
 import pytest
+from palette_file import load_palette
 
 from livery.scheme.exchange import Conditions, MeasurementCondition, Reading, render_cgats
 from livery.scheme.model import Spectrum
-from livery.scheme.palettes import load_palette
 
 SEASON = Path(__file__).parents[2] / "artwork_demo" / "season.toml"
 

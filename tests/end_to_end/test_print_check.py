@@ -5,8 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-
-from livery.scheme.palettes import load_palette
+from palette_file import load_palette
 
 SEASON = Path(__file__).parents[2] / "artwork_demo" / "season.toml"
 HEAD = (

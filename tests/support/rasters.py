@@ -14,7 +14,7 @@ import pikepdf
 from numpy.typing import NDArray
 from PIL import Image
 
-from livery.colour import decode_srgb, srgb_linear_to_xyz, xyz_to_lab
+from livery.colour import decode_srgb, xyz_to_lab, xyz_to_srgb_linear
 
 Grey = NDArray[np.uint8]
 
@@ -203,6 +203,11 @@ def overlap(one: NDArray[np.bool_], other: NDArray[np.bool_]) -> float:
     return 1.0 if union == 0 else float(shared / union)
 
 
+def lab_of_linear(linear: np.ndarray) -> np.ndarray:
+    """Linear sRGB, shape (..., 3), as CIELAB D50/2°."""
+    return xyz_to_lab(linear @ np.linalg.inv(xyz_to_srgb_linear(np.eye(3))))
+
+
 def lab_of_codes(rgb: np.ndarray) -> np.ndarray:
     """8-bit sRGB codes, shape (..., 3), as CIELAB D50/2°."""
-    return xyz_to_lab(srgb_linear_to_xyz(decode_srgb(np.asarray(rgb) / 255.0)))
+    return lab_of_linear(decode_srgb(np.asarray(rgb) / 255.0))

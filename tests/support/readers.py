@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import reader_seeds as seeds
+from palette_file import load_palette
 
 from livery.artwork import read_artwork, read_outline
 from livery.artwork.decals import make_decal
@@ -31,7 +32,6 @@ from livery.scheme import bat_sizes, load_season
 from livery.scheme.exchange import read_light, settle
 from livery.scheme.exchange.reading import read_colours
 from livery.scheme.model import DecalSpec, Palette, Role
-from livery.scheme.palettes import load_palette
 from livery.sheet.keeping import recall_placements
 from livery.units import parse_length_mm, parse_weight_g
 

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 import reader_seeds as seeds
+from palette_file import load_palette
 from readers import READERS, check_clear, prepare, take
 
 from livery.errors import LiveryError, visible
 from livery.jobs.matching import name_item_and_ink
 from livery.match.patch_names import parse_patch
-from livery.scheme.palettes import load_palette
 
 MANY = 60_000
 HUGE = "9" * 400

@@ -1,7 +1,8 @@
 import numpy as np
 import pytest
+from rasters import lab_of_linear
 
-from livery.colour import ciede2000, spectrum_to_lab, srgb_linear_to_xyz, xyz_to_lab
+from livery.colour import ciede2000, spectrum_to_lab
 from livery.rehearsal import rendition_patches, spectrum_of
 from livery.rehearsal.sensor import SENSORS, camera_rgb, colour_matrix
 from livery.scheme.model import Spectrum
@@ -21,7 +22,7 @@ def test_the_matrix_keeps_white_and_is_about_as_good_as_such_a_matrix_gets(senso
     np.testing.assert_allclose(matrix.sum(axis=1), 1.0)
     spectra = rendition_patches()
     assert len(spectra) == 24
-    shown = xyz_to_lab(srgb_linear_to_xyz(camera_rgb(spectra, sensor, "D50") @ matrix.T))
+    shown = lab_of_linear(camera_rgb(spectra, sensor, "D50") @ matrix.T)
     stack = np.stack([s.reflectance for s in spectra])
     errors = ciede2000(shown, spectrum_to_lab(spectra[0].wavelengths_nm, stack))
     assert 0.3 < errors.mean() < 2.5

@@ -5,11 +5,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from palette_file import load_palette
 
 from livery.colour import ciede2000
 from livery.colour.spectra import spectrum_to_lab
 from livery.errors import SeasonError
-from livery.scheme import load_palette
 
 ROOT = Path(__file__).parents[3]
 HEAD = 'name = "P"\nsource = "invented"\n'
