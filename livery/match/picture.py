@@ -34,7 +34,7 @@ from livery.scheme.model import Palette
 
 _MOST_MM = (297.0, 210.0)  # A4, landscape; a page is no larger than what it shows
 # Workshop choice:
-_MARGIN, _HEADER, _INK_COLUMN, _ROW, _COLUMN = 12.0, 9.0, 26.0, 25.0, 41.0
+_MARGIN, _HEADER, _INK_COLUMN, _ROW, _COLUMN = 6.0, 9.0, 26.0, 25.0, 41.0
 _TITLE, _LINE, _LEAST = 13.0, 3.6, 2 * 41.0  # the heading, its further lines, its least width
 _COLUMNS = 6  # pairs side by side before a new block starts
 _SWATCH = 11.0
