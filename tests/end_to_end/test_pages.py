@@ -15,6 +15,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from bench_day import marked
 
 from livery.capture import TargetKind, make_target, with_measured, write_target
 from livery.capture.target_layout import form_of
@@ -220,7 +221,9 @@ def _drag(page, served: Served, x: float, y: float) -> None:
 
 @pytest.mark.parametrize(("width", "order"), [(1280, "Q-101"), (390, "Q-102")])
 def test_from_a_bat_to_a_signature(browser, served: Served, look, width: int, order: str) -> None:
-    context = browser.new_context(viewport={"width": width, "height": 850}, bypass_csp=True)
+    light = "dark" if width == 390 else "light"
+    size = {"width": width, "height": 850}
+    context = browser.new_context(viewport=size, bypass_csp=True, color_scheme=light)
     page = context.new_page()
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))
@@ -241,7 +244,9 @@ def test_from_a_bat_to_a_signature(browser, served: Served, look, width: int, or
     page.get_by_label("Order or player, typed or scanned").fill(f"{served.url}/bench/{order}")
     _button(page, "Go").click()
     page.get_by_label("Bench").fill("by the window")
-    page.set_input_files("[name=photo]", str(served.photo))
+    taken = served.photo.with_name(f"{order}.jpg")  # a photograph is of one bat alone
+    taken.write_bytes(marked(served.photo.read_bytes(), order))
+    page.set_input_files("[name=photo]", str(taken))
     look(page, "bench")
     _button(page, "Check the photograph").click()
     page.get_by_text("The photograph is good.").wait_for()
@@ -271,7 +276,7 @@ def test_from_a_bat_to_a_signature(browser, served: Served, look, width: int, or
     link = page.get_by_label("Address").input_value()
     look(page, "link")
 
-    other = browser.new_context(viewport={"width": width, "height": 850}, bypass_csp=True)
+    other = browser.new_context(viewport=size, bypass_csp=True, color_scheme=light)
     player = other.new_page()
     player.goto(link)
     look(player, "answer")
