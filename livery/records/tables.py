@@ -40,6 +40,7 @@ captures = Table(
     Column("capture", Text, nullable=False),
 )
 Index("ix_captures_bat", captures.c.bat, captures.c.id)
+Index("ix_captures_photo", captures.c.photo, captures.c.id)
 
 samples = Table(
     "samples",
