@@ -9,7 +9,7 @@ from itertools import combinations
 
 import numpy as np
 
-from livery.colour import lab_to_xyz, xyz_to_lab
+from livery.colour import lab_to_xyz, spot_tone_value, xyz_to_lab
 from livery.drawing import Anchor, Element, LabColour, Label, Paint, Process, Shape, Stroke
 from livery.geometry import Path
 from livery.scheme.model import Palette, PrintProfile, Prints
@@ -22,6 +22,7 @@ GREY = (0.5, 0.4, 0.4, 0.0)
 _NEUTRAL_CHROMA = 6.0
 _NEUTRAL_DARKER_L = 60.0
 _OVERPRINTED = ((1, 2), (0, 2), (0, 1))
+_HALVINGS = 30  # of the area covered: to a thousand-millionth
 _LABEL_PT = 4.5
 _NAME_RISE_MM = 2.7
 _AIM_RISE_MM = 0.8
@@ -68,12 +69,13 @@ def control_patches(
     their solids, their overprints, a three-ink grey and the black tint beside it; else half of
     the most neutral dark ink as the grey; bare stock.
 
-    Tints of separations are area-weighted mixtures of solid and stock, overprints products of
-    reflectances relative to the stock. Both are first estimates, and say so: the first approved
-    sheet is the better aim. Process patches are predicted by the press profile.
+    Tints of separations are those area-weighted mixtures of solid and stock that have the tint's
+    tone value, as a print check wants it; overprints are products of reflectances relative to the
+    stock. Both are first estimates, and say so: the first approved sheet is the better aim.
+    Process patches are predicted by the press profile.
 
-    Source: [source: murray-davies], [source: overprint-product]; the stock's own colour is taken
-    as CIELAB (95, 0, −2), the grey as 50/40/40 [source: workshop-choice].
+    Source: [source: murray-davies], [source: iso-20654], [source: overprint-product]; the stock's
+    own colour is taken as CIELAB (95, 0, −2), the grey as 50/40/40 [source: workshop-choice].
     """
     groups = [_ink_group(palette, profile, inks, key) for key in inks]
     plates = [key for key in inks if palette.ink(key).prints is Prints.SPOT]
@@ -166,8 +168,17 @@ def _process_lab(profile: PrintProfile, paint: Process) -> LabColour:
 
 
 def _tint_lab(solid: LabColour, tint: float) -> LabColour:
+    """The mixture of solid and stock whose tone value is the tint."""
     ink, stock = lab_to_xyz(np.array(solid)), lab_to_xyz(np.array(STOCK_LAB))
-    return _as_lab(xyz_to_lab(tint * ink + (1.0 - tint) * stock))
+    if np.allclose(ink, stock, atol=1e-6):
+        return STOCK_LAB
+    low, high = 0.0, 1.0
+    for _ in range(_HALVINGS):
+        area = (low + high) / 2.0
+        mixed = xyz_to_lab(area * ink + (1.0 - area) * stock)
+        less = float(spot_tone_value(mixed, solid, STOCK_LAB)) < tint
+        low, high = (area, high) if less else (low, area)
+    return _as_lab(mixed)
 
 
 def _overprint_lab(one: LabColour, two: LabColour) -> LabColour:

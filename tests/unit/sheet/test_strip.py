@@ -1,9 +1,12 @@
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from livery.colour import press_profile
 from livery.drawing import Process, Spot
+from livery.match.print_model import PatchReading
+from livery.match.tints import check_tints
 from livery.scheme.model import PrintProfile, Prints
 from livery.sheet.strip import control_patches, group_widths_mm
 
@@ -31,6 +34,17 @@ def test_solids_of_separations_aim_at_the_palette(shop):
     solid = control_patches(palette, PROFILE, ("ember",))[0]
     assert (solid.aim, solid.predicted) == (palette.ink("ember").lab, False)
     assert isinstance(solid.paints[0], Spot)
+
+
+def test_a_sheet_that_measures_as_aimed_has_the_tones_that_a_print_check_wants(shop):
+    palette = shop.scheme().palette
+    patches = control_patches(palette, PROFILE, tuple(ink.key for ink in palette.inks))
+    readings = [PatchReading("sheet", p.inks, p.tint, p.aim, np.zeros((3, 3))) for p in patches]
+    tints = check_tints(readings, ())
+    assert len(tints) == 2 * len(palette.inks)
+    for one in tints:
+        assert one.ok
+        assert one.mean == pytest.approx(one.tint, abs=1e-6)
 
 
 def test_builds_bring_the_process_inks_and_a_grey(shop):
