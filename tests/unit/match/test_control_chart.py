@@ -14,6 +14,7 @@ def test_limits_by_hand():
     chart = chart_individuals(values)
     mean_range = np.mean([2, 1, 2, 4, 2, 1, 2])
     assert chart.centre == pytest.approx(11.0)
+    # 2.660 = 3 / d2 of two values: control-constants (second-hand)
     assert chart.limits[1] == pytest.approx(11.0 + 2.660 * mean_range, abs=5e-3)
     assert chart.provisional
     assert chart.signals == ()

@@ -7,6 +7,7 @@ import pytest
 from shapely.geometry import box
 
 from livery.drawing import Drawing, Label, Shape, Use
+from livery.geometry import Affine
 from livery.kit.model import Datum, Surface, Zone
 from livery.limits import Check, Rule, RuleBook, Severity
 from livery.placement import Layout
@@ -110,6 +111,23 @@ def test_a_broken_limit_is_red_and_told(scheme: Scheme, bat: Layout, books: Book
     assert "No limit is broken" in _words(surface_plan(scheme, bat, books))
     held = next(p for p in bat.placements if p.key == "reed-band-face")
     assert "to spare" in nearest_limit(broken, held, books)
+
+
+def test_words_stand_clear_of_a_decal_that_hangs_over_its_surface(
+    scheme: Scheme, bat: Layout, books: Books
+) -> None:
+    over = [
+        replace(p, affine=Affine.translation(60.0, 0.0) @ p.affine) if p.surface == "face" else p
+        for p in bat.placements
+    ]
+    page = surface_plan(scheme, replace(bat, placements=tuple(over)), books).pages[0]
+    elements = page.layers[0].elements
+    cut = {e.name: e.path.bounds() for e in elements if isinstance(e, Shape)}["heron-face cut line"]
+    beside = [
+        e.x_mm for e in elements if isinstance(e, Label) and e.text.startswith(("1  ", "2  "))
+    ]
+    assert len(beside) == 2
+    assert min(beside) > cut[2]
 
 
 def test_an_item_without_decals_has_a_plan(scheme: Scheme, bat: Layout, books: Books) -> None:
