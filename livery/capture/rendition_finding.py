@@ -70,7 +70,7 @@ def _quads(picture: NDArray[np.uint8]) -> Quads:
 def _apart(quads: Quads) -> Quads:
     """The first of each bunch of squares about one middle."""
     middles = quads.mean(axis=1)
-    reach = 0.3 * np.linalg.norm(np.roll(quads, -1, axis=1) - quads, axis=2).mean(axis=1)
+    reach = 0.3 * _sides(quads)
     kept: list[int] = []
     for index, middle in enumerate(middles):
         away = middles[kept] - middle
@@ -79,8 +79,10 @@ def _apart(quads: Quads) -> Quads:
     return quads[kept]
 
 
-def _side(quad: Floats) -> float:
-    return float(np.linalg.norm(np.roll(quad, -1, axis=0) - quad, axis=1).mean())
+def _sides(quads: Quads) -> Floats:
+    """The mean side of each, px, shape (n,)."""
+    sides: Floats = np.linalg.norm(np.roll(quads, -1, axis=1) - quads, axis=2).mean(axis=1)
+    return sides
 
 
 def _as_quad(outline: NDArray[np.int32]) -> Floats | None:
@@ -114,7 +116,7 @@ def _grids(quads: Quads, shape: tuple[int, int]) -> Iterator[tuple[Floats, NDArr
     """
     if len(quads) < _LEAST_QUADS:
         return
-    sides = np.array([_side(quad) for quad in quads])
+    sides = _sides(quads)
     middles = quads.mean(axis=1)
     told: set[int] = set()
     yielded = 0
