@@ -24,9 +24,11 @@ most memory of a process that measures it and does nothing else.
 
 Every constant of the doubt was settled on invented reflectances of dyed things and on invented
 seasons of other inks. The 99 reflectances were looked at while an earlier form of the doubt was
-settled; since it took its present form they were measured three times: once after all else was
-fixed, once after colours began to be mended by the errors of patches near them, which on a chart
-of 24 made nothing better, and once after that was left to leaving patches out to decide.
+settled; since it took its present form they were measured six times: after all else was fixed;
+after colours began to be mended by the errors of patches near them, which on a chart of 24 made
+nothing better; after that was left to leaving patches out to decide; after fewer of the patches'
+pixels were read; and twice after every model was given terms for uneven and stray light, and the
+doubt was widened for it, both settled on invented dyed things alone.
 """
 
 import subprocess
