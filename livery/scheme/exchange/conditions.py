@@ -58,7 +58,7 @@ def read_conditions(keywords: Iterable[tuple[str, str]]) -> tuple[Conditions, tu
         key, value = keyword.upper(), value[:_MOST_SAID]
         if key in _LIGHT_KEYS:
             if found := _BARE_LIGHT.match(value):
-                lights.add(_plain(found[1]))
+                lights.add(cie_name(found[1]))
             elif _STRANGE_LIGHT.match(value):
                 strange.append(f"{keyword} {value!r} is no light of CIE's")
         if key in _OBSERVER_KEYS and (found := _BARE_OBSERVER.match(value)):
@@ -69,7 +69,7 @@ def read_conditions(keywords: Iterable[tuple[str, str]]) -> tuple[Conditions, tu
             measured.update(found.upper() for found in _CONDITION.findall(value))
             measured.update("M2" for _ in _CUT.findall(value))
         if key in _TELLING:
-            lights.update(_plain(found) for found in _NAMED_LIGHT.findall(value))
+            lights.update(cie_name(found) for found in _NAMED_LIGHT.findall(value))
             observers.update(int(found) for found in _OBSERVER.findall(value))
     return conclude(lights, observers, measured, strange)
 
@@ -96,7 +96,6 @@ def conclude(
     return conditions, tuple(wrong)
 
 
-def _plain(light: str) -> str:
-    """CIE's name; F11 and FL11 are one light."""
-    name = light.upper()
-    return re.sub(r"^F(\d)", r"FL\1", name)
+def cie_name(light: str) -> str:
+    """CIE's name of a light; F11 and FL11 are one."""
+    return re.sub(r"^F(\d)", r"FL\1", light.upper())

@@ -12,7 +12,7 @@ import numpy as np
 
 from livery.drawing import LabColour, lab_colour
 from livery.errors import ExchangeError, Fault
-from livery.scheme.exchange.conditions import conclude
+from livery.scheme.exchange.conditions import cie_name, conclude
 from livery.scheme.exchange.decoding import refuse
 from livery.scheme.exchange.model import ColourFile, Conditions, Reading, Unit
 from livery.scheme.exchange.numbers import (
@@ -126,8 +126,7 @@ def _parse(data: bytes, shown: str) -> _Element:
 
 
 def _read_spec(spec: _Element, shown: str) -> _Spec:
-    lights = {_text(e).upper() for e in _all(spec, "Illuminant") if _text(e)}
-    lights = {re.sub(r"^F(\d)", r"FL\1", light) for light in lights}
+    lights = {cie_name(_text(e)) for e in _all(spec, "Illuminant") if _text(e)}
     if any(True for _ in _all(spec, "CustomIlluminant")):
         lights.add("CUSTOM")
     seen = {_text(e) for e in _all(spec, "Observer") if _text(e)}
