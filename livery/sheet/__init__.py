@@ -16,7 +16,8 @@ from livery.sheet.papers import (
     sum_areas,
 )
 from livery.sheet.preflight import inspect_decals, inspect_layouts
-from livery.sheet.run import find_oversize, make_sheets
+from livery.sheet.preparation import find_oversize
+from livery.sheet.run import make_sheets
 from livery.sheet.slug import run_inks
 from livery.sheet.strip import ControlPatch, control_patches
 from livery.sheet.symbols import symbol_keys

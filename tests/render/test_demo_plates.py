@@ -18,7 +18,7 @@ from livery.drawing import Drawing, Label, LayerKind, Shape, Use
 from livery.geometry import Affine
 from livery.output import render_pdf
 from livery.sheet import Sheet, SheetRun, build_ink
-from livery.sheet.run import sheet_frame
+from livery.sheet.preparation import sheet_frame
 from livery.sheet.slug import run_inks
 
 DPI = 300

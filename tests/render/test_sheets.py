@@ -19,7 +19,7 @@ from livery.scheme import load_season
 from livery.scheme.model import Hand, ItemKind, PrintProfile, Scheme
 from livery.sheet import SheetRun, make_sheets, run_drawing
 from livery.sheet.frame import Frame
-from livery.sheet.run import sheet_frame
+from livery.sheet.preparation import sheet_frame
 from livery.sheet.slug import run_inks
 
 PROFILE = PrintProfile(stock_width_mm=200.0, stock_height_mm=150.0, white=True, varnish=True)

@@ -8,7 +8,7 @@ from livery.sheet import Nesting, make_sheets
 from livery.sheet.blocks import draw_blocks
 from livery.sheet.inspection import cut_areas
 from livery.sheet.pages import sheet_drawing
-from livery.sheet.run import sheet_frame
+from livery.sheet.preparation import sheet_frame
 from livery.sheet.slug import run_inks
 
 

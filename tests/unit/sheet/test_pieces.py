@@ -14,7 +14,7 @@ from livery.sheet import Nesting, make_sheets
 from livery.sheet.inspection import cut_areas
 from livery.sheet.pages import run_drawing, sheet_drawing
 from livery.sheet.pieces import liner_piece
-from livery.sheet.run import sheet_frame
+from livery.sheet.preparation import sheet_frame
 from livery.sheet.slug import run_inks, slug_lines
 
 TABS = PrintProfile(peel_tab_mm=8.0)

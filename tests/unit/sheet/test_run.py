@@ -8,7 +8,7 @@ from livery.errors import SeasonError
 from livery.scheme.model import PrintProfile
 from livery.sheet import Nesting, make_sheets
 from livery.sheet.inspection import cut_areas, least_gap_mm
-from livery.sheet.run import sheet_frame
+from livery.sheet.preparation import sheet_frame
 from livery.sheet.slug import run_inks
 
 
