@@ -27,12 +27,14 @@ class Taken:
         wall_s: by the clock.
         cpu_s: of it and its workers.
         peak_mb: greatest memory of it and its workers at one moment, shared pages once.
+        resident_mb: the same with shared pages once for each process that has them.
         decals: on all sheets.
     """
 
     wall_s: float
     cpu_s: float
     peak_mb: float
+    resident_mb: float
     decals: int
 
 
@@ -68,25 +70,29 @@ def build(season: Path, out: Path, *flags: str) -> Taken:
     words = [sys.executable, "-m", "livery", "build", str(season), "-o", str(out), "--json", *flags]
     before, began = os.times(), time.monotonic()
     child = subprocess.Popen(words, stdout=subprocess.DEVNULL)
-    peak = 0.0
+    peak, resident = 0.0, 0.0
     while child.poll() is None:
-        peak = max(peak, _memory_mb(child.pid))
+        once, each = _memory_mb(child.pid)
+        peak, resident = max(peak, once), max(resident, each)
         time.sleep(0.25)
     after = os.times()
     assert child.returncode in (0, 1)
     cpu = after.children_user + after.children_system - before.children_user
-    return Taken(time.monotonic() - began, cpu - before.children_system, peak, count_decals(out))
+    wall = time.monotonic() - began
+    return Taken(wall, cpu - before.children_system, peak, resident, count_decals(out))
 
 
-def _memory_mb(pid: int) -> float:
-    total = 0
+def _memory_mb(pid: int) -> tuple[float, float]:
+    """Of a process and those it began: proportional and resident sizes, each summed up."""
+    once = each = 0
     try:
         head = psutil.Process(pid)
         for process in (head, *head.children(recursive=True)):
-            total += process.memory_full_info().pss
+            memory = process.memory_full_info()
+            once, each = once + memory.pss, each + memory.rss
     except psutil.Error:
         pass  # one has just ended
-    return total / 1e6
+    return once / 1e6, each / 1e6
 
 
 def count_decals(out: Path) -> int:
