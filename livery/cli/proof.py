@@ -22,7 +22,7 @@ def proof(
 
     One PDF for one player; what changed since the revision last offered is listed and drawn.
     """
-    from livery.jobs.building import build_proofs
+    from livery.jobs.player_papers import build_proofs
     from livery.jobs.revisions import earlier_proofs
     from livery.jobs.season_records import read_history
     from livery.jobs.survey import survey

@@ -2,9 +2,10 @@
 
 from pathlib import Path
 
-from livery.jobs.building import order_tasks, sheet_tasks
 from livery.jobs.fingerprint import Digester
 from livery.jobs.parcels import Packer, unpack
+from livery.jobs.player_papers import order_tasks
+from livery.jobs.sheet_files import sheet_tasks
 from livery.jobs.survey import survey
 from livery.placement import Layout
 from livery.sheet import SheetRun, make_sheets

@@ -1,0 +1,104 @@
+"""A run's sheets as files: each as SVG, as a page of the document of all, and in small."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import astuple, replace
+
+from livery.jobs.contact_sheets import contact_picture
+from livery.jobs.crew import Task
+from livery.jobs.index import Figure, Section
+from livery.jobs.making import Bound, Kept, Made
+from livery.jobs.narrowing import only_sheet
+from livery.output import render_svg, write_part
+from livery.sheet import (
+    DecalAreas,
+    SheetRun,
+    measure_decal,
+    run_drawing,
+    sheet_drawing,
+    symbol_keys,
+)
+
+LIBRARIES = (
+    "livery.jobs.building",  # and all that the rest of a build takes
+    *("pikepdf", "PIL.Image", "reportlab.pdfbase.ttfonts", "resvg_py"),
+    *("scipy.spatial", "segno", "svgwrite", "uharfbuzz"),
+)
+_ALL_SHEETS = "sheets/sheets.pdf"
+
+
+def sheet_tasks(run: SheetRun) -> list[Task[Made]]:
+    """What draws each sheet, given no more of the run than the sheet shows.
+
+    The first sheet to hold a decal brings it to the document of all sheets, and measures it.
+    """
+    tasks, seen = [], set[str]()
+    for number, sheet in enumerate(run.sheets):
+        first = tuple(sorted({item.decal for item in sheet.items} - seen))
+        seen.update(first)
+        given = (only_sheet(run, number), first)
+        tasks.append(Task(f"sheet {sheet.number}", make_sheet, given))
+    return tasks
+
+
+def bound_sheets(run: SheetRun) -> Bound | None:
+    """All sheets in one PDF; None without any."""
+    head = run_drawing(replace(run, sheets=()))
+    return Bound(_ALL_SHEETS, head, run) if run.sheets else None
+
+
+def measured_areas(sheets: Sequence[Kept]) -> dict[str, DecalAreas]:
+    """By decal, what the sheets' tasks measured."""
+    found = {}
+    for one in sheets:
+        for key, (inks, inked, cut) in json.loads(one.words).items():
+            found[key] = DecalAreas(tuple((ink, area) for ink, area in inks), inked, cut)
+    return found
+
+
+def make_sheet(run: SheetRun, first: tuple[str, ...]) -> Made:
+    """One sheet as SVG, as a page of the document of all, and in small for the order papers.
+
+    Args:
+        run: of one sheet.
+        first: keys of its decals that no earlier sheet holds.
+    """
+    (sheet,) = run.sheets
+    drawing = sheet_drawing(run, sheet)
+    stem = f"sheets/sheet-{sheet.number:03d}"
+    caption = f"Sheet {sheet.number} of {sheet.of}: {len(sheet.items)} decals"
+    files = (
+        (f"{stem}.svg", render_svg(drawing).encode("utf-8")),
+        (contact_name(sheet.number), contact_picture(run, sheet)),
+    )
+    figure = Figure(f"{stem}.svg", f"{stem}.svg", caption, caption)
+    earlier = {item.decal for item in sheet.items}.difference(first)
+    part = write_part(drawing, {key for one in earlier for key in symbol_keys(one)}, packed=True)
+    areas = {one.key: astuple(measure_decal(one)) for one in run.decals if one.key in first}
+    return Made(files, (figure,), json.dumps(areas), part)
+
+
+def contact_name(number: int) -> str:
+    """The file of a sheet in small."""
+    return f"sheets/small/sheet-{number:03d}.png"
+
+
+def sheets_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
+    """The part of the index page that shows the sheets."""
+    count = sum(len(sheet.items) for sheet in run.sheets)
+    sheets = "1 sheet" if len(run.sheets) == 1 else f"{len(run.sheets)} sheets"
+    intro = (
+        f"{count} decals of {len(run.decals)} kinds on {sheets} of "
+        f"{run.profile.stock}; decals cover {run.density:.0%} of what can be printed.",
+        f"Content {run.content_hash[:16]}…",
+        *run.notes,
+    )
+    return Section(
+        "sheets",
+        "Sheets for the printer",
+        intro,
+        figures=figures,
+        files=(_ALL_SHEETS,) if run.sheets else (),
+    )
