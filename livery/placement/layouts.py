@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 from livery.artwork.model import Decal
+from livery.errors import ArtworkError
 from livery.kit.model import KitItem
 from livery.limits import Finding, RuleBook, Scene, check_scene
 from livery.placement.grading import grade_all
@@ -59,9 +61,24 @@ def lay_out_season(
     for order in scheme.orders:
         for key, size in order.items:
             for item in wardrobe.items(key, size, order.hand):
-                layout = _lay_out_item(setting, item, _words(order, item))
+                with _told_of(order):
+                    layout = _lay_out_item(setting, item, _words(order, item))
                 copies = order.quantity if item.dims is not None else 1
                 yield replace(layout, order=order.key, player=order.player, copies=copies)
+
+
+@contextmanager
+def _told_of(order: Order) -> Iterator[None]:
+    """Names the order in what is wrong with its words.
+
+    Raises:
+        ArtworkError: as raised within.
+    """
+    try:
+        yield
+    except ArtworkError as error:
+        named = (replace(one, place=f"{one.place}, for order {order.key}") for one in error.faults)
+        raise ArtworkError(*named) from error
 
 
 def count_layouts(scheme: Scheme) -> int:

@@ -99,6 +99,14 @@ def test_a_fault_is_named_with_its_line_and_its_mend(
     assert done.stdout == ""
 
 
+def test_words_that_no_font_holds_are_told_with_their_order(run: Run, demo_season: Path) -> None:
+    _edit(demo_season, "Idris Quellan-Marsh", "ᚠᚢᚦ")
+    done = run("check", demo_season)
+    assert done.returncode == 2
+    said = " ".join(done.stderr.split())
+    assert "for order Q-102: the font does not hold" in said
+
+
 def test_every_fault_is_reported_at_once(run: Run, demo_season: Path) -> None:
     _edit(demo_season, 'hand = "right"', 'hand = "rigth"')
     _edit(demo_season, "revision = 1", "revision = 0.5")
