@@ -19,7 +19,6 @@ from livery.limits.checks_area import zones_named
 from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.scene import governs, has_role
 from livery.limits.values import number
-from livery.placement.contour import Contour, contour_of
 from livery.placement.intent import Intent, Part
 from livery.placement.slides import SLACK_MM
 
@@ -34,13 +33,13 @@ class Wall:
 
     Attributes:
         part: index of the part it holds.
-        contour: its boundary.
+        segments: the boundary's, shape (n, 2 ends, 2).
     """
 
     rule: str
     part: int
     area: Area
-    contour: Contour
+    segments: NDArray[np.float64]
     gap_mm: float
     inside: bool
 
@@ -223,7 +222,7 @@ def _band_wall(name: str, rule: Rule, surface: Surface, part: int) -> Wall:
 
 def _wall(name: str, part: int, area: Area, gap_mm: float, *, inside: bool) -> Wall:
     shapely.prepare(area)  # asked again and again whether it holds a point
-    return Wall(name, part, area, contour_of(segments_of(area)), gap_mm, inside)
+    return Wall(name, part, area, segments_of(area), gap_mm, inside)
 
 
 def _least(name: str, rule: Rule, decal: Decal) -> list[tuple[str, float]]:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from livery.placement.slides import SLACK_MM, Interval, barred_by_pairs
@@ -109,10 +108,18 @@ def _lengthened(runs: _Runs) -> _Runs:
     first = np.arange(0, len(runs), _FAN)
     last = np.append(first[1:], len(runs)) - 1
     chords = np.stack([runs.chords[first, 0], runs.chords[last, 1]], axis=1)
-    lines = np.repeat(np.asarray(shapely.linestrings(chords)), last - first + 1)
-    ends = shapely.points(np.moveaxis(runs.chords, 1, 0))
-    stray = shapely.distance(ends, lines).max(axis=0) + runs.slack_mm
+    own = np.repeat(chords, last - first + 1, axis=0)
+    stray = np.maximum(*(_distance(runs.chords[:, end], own) for end in (0, 1))) + runs.slack_mm
     return _Runs(chords, np.maximum.reduceat(stray, first), runs.first[first])
+
+
+def _distance(points: NDArray[np.float64], chords: NDArray[np.float64]) -> NDArray[np.float64]:
+    """From each point to its own chord, mm."""
+    along, away = chords[:, 1] - chords[:, 0], points - chords[:, 0]
+    square = np.maximum((along * along).sum(axis=1), 1e-300)
+    share = np.clip((along * away).sum(axis=1) / square, 0.0, 1.0)
+    distance: NDArray[np.float64] = np.hypot(*(away - share[:, None] * along).T)
+    return distance
 
 
 def _ladder(moving: Contour, still: Contour) -> list[tuple[_Runs, _Runs]]:

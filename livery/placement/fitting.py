@@ -50,11 +50,11 @@ class Fitter:
     def __init__(self, intent: Intent, bounds: Bounds) -> None:
         self._intent, self._bounds = intent, bounds
         self._areas = [area_of(part) for part in intent.parts]
-        self._contours = [contour_of(segments_of(area)) for area in self._areas]
+        self._sides = [segments_of(area) for area in self._areas]
         self._inner = [inner_points([area]) for area in self._areas]
         self._kept_out = [inner_points(wall.kept_out) for wall in bounds.walls]
         self._ends = [(part.box[1], part.box[3]) for part in intent.parts]
-        self.monotone = all(_sees_all(contour.sides) for contour in self._contours)
+        self.monotone = all(_sees_all(sides) for sides in self._sides)
 
     def largest(self, least: float, greatest: float, slide_mm: float) -> Fit | None:
         """The largest scale that fits, with its smallest move.
@@ -117,6 +117,14 @@ class Fitter:
     def hull_at(self, part: int, scale: float, at: Point) -> Hull:
         """The convex hull of a part with the origin at a point."""
         return self._hulls[part].at(scale, at)
+
+    @cached_property
+    def _contours(self) -> list[Contour]:
+        return [contour_of(sides) for sides in self._sides]
+
+    @cached_property
+    def _wall_contours(self) -> list[Contour]:
+        return [contour_of(wall.segments) for wall in self._bounds.walls]
 
     @cached_property
     def _hulls(self) -> list[Hull]:
@@ -210,11 +218,9 @@ class Fitter:
                 end = min(end, max(moves) + SLACK_MM)
         if start > end:
             return True
-        sides = [
-            (low * contour.sides + at, high * contour.sides + at) for contour in self._contours
-        ]
+        sides = [(low * outline + at, high * outline + at) for outline in self._sides]
         barred = [
-            barred_at_both(sides[wall.part], wall.contour.sides, wall.gap_mm, (start, end))
+            barred_at_both(sides[wall.part], wall.segments, wall.gap_mm, (start, end))
             for wall in self._bounds.walls
         ]
         astray = np.stack([self._astray(low, at), self._astray(high, at)], axis=1)
@@ -267,26 +273,22 @@ class Fitter:
         """Moves that come too near to no boundary, on whichever side of it."""
         if within[0] > within[1]:
             return []
-        found = [
-            self._barred(wall, still, scale, within, at)
-            for wall, still in zip(self._bounds.walls, self._wall_hulls, strict=True)
-        ]
+        found = [self._barred(n, scale, within, at) for n in range(len(self._bounds.walls))]
         return free_slides(np.concatenate(found) if found else np.empty((0, 2)), within)
 
     def _barred(
-        self, wall: Wall, still: Hull | None, scale: float, within: Interval, at: Point
+        self, number: int, scale: float, within: Interval, at: Point
     ) -> NDArray[np.float64]:
-        """Moves that come too near to one boundary; ``still`` is the hull of what to keep off."""
+        """Moves that come too near to one wall's boundary."""
+        wall, still = self._bounds.walls[number], self._wall_hulls[number]
+
+        def contours() -> tuple[Contour, Contour]:
+            return self.contour_at(wall.part, scale, at), self._wall_contours[number]
+
         if still is None:
-            contour = self.contour_at(wall.part, scale, at)
-            return barred_slides(contour, wall.contour, wall.gap_mm, within)
-        moving = self.hull_at(wall.part, scale, at)
+            return barred_slides(*contours(), wall.gap_mm, within)
         return barred_beside(
-            moving,
-            still,
-            wall.gap_mm,
-            within,
-            lambda: (self.contour_at(wall.part, scale, at), wall.contour),
+            self.hull_at(wall.part, scale, at), still, wall.gap_mm, within, contours
         )
 
     def _holds(self, scale: float, slide_mm: float, at: Point) -> bool:
