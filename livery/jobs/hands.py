@@ -33,10 +33,12 @@ class Hands:
     Args:
         count: how many work at once.
         apart: in processes of their own; otherwise in the thread that asks.
+        urgent: everyone waits for it, so that it gives way to nobody; each piece of work is done
+            by a fresh process, as it is rare and may take much memory.
     """
 
-    def __init__(self, count: int, *, apart: bool = False) -> None:
-        self.count, self._apart = count, apart
+    def __init__(self, count: int, *, apart: bool = False, urgent: bool = False) -> None:
+        self.count, self._apart, self._urgent = count, apart, urgent
         self._turn = threading.Condition()
         self._line: deque[object] = deque()
         self._busy = 0
@@ -106,7 +108,8 @@ class Hands:
                     self.count,
                     multiprocessing.get_context("spawn"),
                     _begin,
-                    max_tasks_per_child=_TASKS_EACH,
+                    (0 if self._urgent else _GIVE_WAY,),
+                    max_tasks_per_child=1 if self._urgent else _TASKS_EACH,
                 )
             return self._pool
 
@@ -117,10 +120,10 @@ class Hands:
                 self._pool = None
 
 
-def _begin() -> None:
+def _begin(niceness: int) -> None:
     """Give way to the pages, and end with them, however they end; Ctrl-C is theirs to answer."""
     if hasattr(os, "nice"):
-        os.nice(_GIVE_WAY)
+        os.nice(niceness)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:

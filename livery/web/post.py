@@ -75,7 +75,8 @@ class Post:
         self.secret = secrets.token_bytes(32)
         self.hands = Hands(_MEASURING, apart=apart)
         self.drawing_hands = Hands(_DRAWING, apart=apart)
-        self.current = Current(season, self.drawing_hands)
+        self._reading_hands = Hands(1, apart=apart, urgent=True)
+        self.current = Current(season, self._reading_hands)
         self.judged: Newest[Judged] = Newest(_JUDGED)
         self._targets = {path.stem: path for path in targets}
         self._targets_read: Newest[Target] = Newest(_TARGETS)
@@ -115,8 +116,8 @@ class Post:
 
     def stop(self) -> None:
         """Let the hands go at once; what they are at nobody will see."""
-        self.hands.close()
-        self.drawing_hands.close()
+        for hands in (self.hands, self.drawing_hands, self._reading_hands):
+            hands.close()
         for worker in multiprocessing.active_children():
             worker.terminate()
 

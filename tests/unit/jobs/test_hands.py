@@ -129,3 +129,12 @@ def test_who_comes_again_at_once_lets_the_next_go_first() -> None:
     one.join()
     other.join()
     assert done[0] == "asked"
+
+
+def test_urgent_work_gives_way_to_nobody_and_has_a_fresh_process_each_time() -> None:
+    hands = Hands(1, apart=True, urgent=True)
+    try:
+        assert hands.do(os.nice, 0) == os.nice(0)
+        assert hands.do(os.getpid) != hands.do(os.getpid)
+    finally:
+        hands.close()
