@@ -113,7 +113,7 @@ def find_positions(
     blade, lacking = _blade(picture, lie, item, by_hand)
     base = replace(
         base,
-        gates=(*gates, _blade_gate(blade, lacking), *_size_gates(blade)),
+        gates=(*gates, _blade_gate(blade, lacking, _is_whole(photo, lie)), *_size_gates(blade)),
         picture=picture,
         notes=_notes(lie, blade),
         target=lie.target,
@@ -202,11 +202,22 @@ def _blade(
     return find_blade(picture, outline, handle, (x0, 0.0, x1, bottom))
 
 
-def _blade_gate(blade: BladeFind | None, lacking: str) -> Gate:
-    advice = (
-        f"Not found: {lacking}. Lay the blade on something darker or lighter than the wood, clear "
-        "of both strips, grip and toe between them, or mark its sides and the grip's end by hand."
+def _is_whole(photo: Photograph, lie: RailsLie) -> bool:
+    """Whether all of the space between the strips lies in the picture."""
+    (x0, x1), y1 = window_of(lie.target), lie.target.height_mm
+    corners = lie.plane.to_px(np.array([(x0, 0.0), (x1, 0.0), (x1, y1), (x0, y1)]))
+    return bool((corners >= 0.0).all() and (corners <= np.array(photo.size_px) - 1.0).all())
+
+
+def _blade_gate(blade: BladeFind | None, lacking: str, whole: bool) -> Gate:
+    mend = (
+        "Lay the blade on something darker or lighter than the wood, clear of both strips, grip "
+        "and toe between them, or mark its sides and the grip's end by hand."
+        if whole
+        else "Part of the space between the strips is outside the picture: step back until both "
+        "strips are in it, whole."
     )
+    advice = f"Not found: {lacking}. {mend}"
     ok = blade is not None
     return Gate("blade", ok, 1.0 if ok else 0.0, 1.0, "" if ok else advice)
 

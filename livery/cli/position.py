@@ -84,8 +84,9 @@ def _show(found: Positions) -> None:
                 f"  {flaw.kind}: {flaw.length_mm:.1f} mm long, {flaw.area_mm2:.1f} mm², "
                 f"at {flaw.x_mm:+.1f}, {flaw.y_mm:.1f} mm"
             )
-    held = sum(f.ok for f in found.findings)
-    out.print(f"{held} of {len(found.findings)} rules hold as applied.")
+    if found.findings:
+        held = sum(f.ok for f in found.findings)
+        out.print(f"{held} of {len(found.findings)} rules hold as applied.")
     for finding in found.broken:
         out.print(f"BROKEN: {finding.text}")
         out.print(f"  {finding.subject}")

@@ -267,6 +267,16 @@ def test_a_photograph_without_rails_says_so(tmp_path, layout, rails):
         draw_positions(found, layout)
 
 
+def test_a_strip_outside_the_picture_is_told(layout, rails, slipped_photo):
+    photo = slipped_photo[0]
+    codes = photo.codes
+    half = replace(photo, codes=np.ascontiguousarray(codes[:, codes.shape[1] // 2 :]))
+    found = find_positions(half, rails, layout, PALETTE)
+    (blade,) = (gate for gate in found.gates if gate.gate == "blade")
+    assert not blade.ok
+    assert "both strips are in it" in blade.advice
+
+
 def test_other_surfaces_targets_and_points_are_refused(layout, rails, slipped_photo):
     with pytest.raises(TargetError, match="not flat"):
         find_positions(slipped_photo[0], rails, layout, PALETTE, surface="back")
