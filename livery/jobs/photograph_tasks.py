@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
+from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import overload
@@ -12,7 +13,7 @@ from typing import overload
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture import annotate, capture_to_json, read_photograph, read_regions
+from livery.capture import Known, annotate, capture_to_json, read_photograph, read_regions
 from livery.capture import measure_photograph as measure_decoded
 from livery.capture.model import Capture, Region, Target
 from livery.capture.photograph import Photograph
@@ -55,6 +56,9 @@ def measure_photographs(
 ) -> list[Capture]:
     """Measure photographs; with ``out``, also write each one's capture and annotated picture.
 
+    A file that is a copy of an earlier one is no evidence: its capture fails the gate
+    ``duplicate``.
+
     Args:
         photos: files, no two of one name where they are written.
         setting: what all of them show.
@@ -84,6 +88,7 @@ class _Photographs(Sequence[Task[tuple[Capture, bytes]]]):
 
     def __init__(self, photos: Sequence[Path], setting: Setting, pictured: bool) -> None:
         self._photos, self._setting, self._pictured = photos, setting, pictured
+        self._firsts: dict[str, int] = {}  # by a file's SHA-256
 
     def __len__(self) -> int:
         return len(self._photos)
@@ -108,11 +113,15 @@ class _Photographs(Sequence[Task[tuple[Capture, bytes]]]):
             found = error.strerror or type(error).__name__
             fault = Fault(str(path), "", None, found, "Name a photograph that can be read")
             raise PhotographError(fault) from error
-        return Task(str(path), measure_bytes, (str(path), data, self._setting, self._pictured))
+        digest = sha256(data).hexdigest()
+        first = self._firsts.setdefault(digest, index)
+        known = (Known(str(self._photos[first]), digest),) if first < index else ()
+        given = (str(path), data, self._setting, self._pictured, known)
+        return Task(str(path), measure_bytes, given)
 
 
 def measure_bytes(
-    name: str, data: bytes, setting: Setting, pictured: bool
+    name: str, data: bytes, setting: Setting, pictured: bool, known: tuple[Known, ...] = ()
 ) -> tuple[Capture, bytes]:
     """Measure a photograph that came as bytes.
 
@@ -121,6 +130,7 @@ def measure_bytes(
         data: the whole file.
         setting: what it shows.
         pictured: draw the annotated picture as well.
+        known: photographs already had, of which this must be none.
 
     Returns:
         The capture, and the picture as PNG or nothing.
@@ -129,7 +139,7 @@ def measure_bytes(
         PhotographError: it cannot be read, or is no photograph.
     """
     photo = _decode(name, data)
-    capture = measure_decoded(photo, setting.target, setting.regions, setting.corners)
+    capture = measure_decoded(photo, setting.target, setting.regions, setting.corners, known)
     return capture, annotate(photo, capture) if pictured else b""
 
 

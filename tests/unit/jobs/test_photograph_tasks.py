@@ -60,3 +60,14 @@ def test_photographs_of_one_name_are_not_written_over_each_other(
     twice = [tmp_path / "a" / "x.jpg", tmp_path / "b" / "x.jpg"]
     with pytest.raises(PhotographError, match="would be called as those of"):
         measure_photographs(twice, setting_of(bench), tmp_path / "out")
+
+
+def test_a_copy_of_an_earlier_photograph_is_no_second_evidence(bench: Path, tmp_path: Path) -> None:
+    first, other = photos_of(bench)
+    copy = tmp_path / f"copy{first.suffix}"
+    copy.write_bytes(first.read_bytes())
+    captures = measure_photographs([first, other, copy], setting_of(bench))
+    failed = [{gate.gate for gate in one.gates if not gate.ok} for one in captures]
+    assert [("duplicate" in gates) for gates in failed] == [False, False, True]
+    advice = next(gate.advice for gate in captures[2].gates if gate.gate == "duplicate")
+    assert str(first) in advice
