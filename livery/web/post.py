@@ -80,7 +80,11 @@ class Post:
         self.judged: Newest[Judged] = Newest(_JUDGED)
         self._targets = {path.stem: path for path in targets}
         self._targets_read: Newest[Target] = Newest(_TARGETS)
-        self.current.found(None)
+        try:
+            self.current.found(None)
+        except BaseException:  # Ctrl-C too: nobody waits for a season that nobody will see
+            self.stop()
+            raise
         for name in self.target_names:
             self.target(name)
         self.store: Store = open_records(season, database, make=True)
@@ -195,6 +199,7 @@ def listen(post: Post) -> None:
         server_header=False,
         proxy_headers=False,
         http=PatientProtocol,
+        ws="none",
         timeout_keep_alive=15,
         timeout_graceful_shutdown=_LAST_S,
     )

@@ -14,7 +14,7 @@ from livery.web.show import show
 from livery.web.visitor import visitor_of
 
 router = APIRouter()
-_LISTED = 12  # of what waits and what failed; the orders below tell the rest; workshop choice
+_LISTED = 6  # of what waits and what failed; the orders below tell the rest; workshop choice
 
 
 @router.get("/")
