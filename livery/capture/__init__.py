@@ -7,7 +7,7 @@ from livery.capture.measurement import measure, measure_photograph
 from livery.capture.photograph import Photograph, read_photograph
 from livery.capture.rendition import RENDITION_KEY, RENDITION_KEYS, rendition_24
 from livery.capture.report import capture_to_json
-from livery.capture.target_file import read_regions, read_target, write_target
+from livery.capture.target_file import read_regions, read_target, write_regions, write_target
 from livery.capture.target_layout import TargetKind
 from livery.capture.target_making import make_target, with_measured
 
@@ -28,5 +28,6 @@ __all__ = [
     "read_target",
     "rendition_24",
     "with_measured",
+    "write_regions",
     "write_target",
 ]

@@ -121,6 +121,30 @@ def read_regions(path: Path) -> tuple[Region, ...]:
     )
 
 
+def write_regions(regions: Sequence[Region], path: Path) -> None:
+    """Write regions as ``regions.toml``, to 0.01 mm or px.
+
+    Raises:
+        OutputError: the place cannot be written.
+    """
+    lines = [
+        "# What to sample in a photograph. A polygon's corners are in the target's mm: origin at",
+        "# its top-left corner, x right, y down, beyond its edges too. polygon_px takes the",
+        "# photograph's px instead. Keep clear of edges.",
+    ]
+    for region in regions:
+        lines += ["", "[[regions]]", f"name = {_text(region.name)}", f"ink = {_text(region.ink)}"]
+        lines += [f"item = {_text(region.item)}"]
+        if region.material:
+            lines += [f"material = {_text(region.material)}"]
+        for key in ("polygon_mm", "polygon_px"):
+            polygon = getattr(region, key)
+            if polygon is not None:
+                corners = ", ".join(f"[{x:.2f}, {y:.2f}]" for x, y in polygon)
+                lines += [f"{key} = [{corners}]"]
+    write_whole(path, "\n".join(lines) + "\n")
+
+
 def write_target(target: Target, path: Path) -> None:
     """Write a target as ``target.toml``, every number exactly as held.
 

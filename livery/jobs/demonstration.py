@@ -16,6 +16,7 @@ from livery.capture import (
     measure_photograph,
     read_photograph,
     with_measured,
+    write_regions,
     write_target,
 )
 from livery.capture.model import Region, Target
@@ -194,6 +195,7 @@ def make_take(take: Take, scheme: Scheme, layouts: tuple[Layout, ...], target: T
         capture = measure_photograph(decoded, target, regions)
         captured = stem.with_suffix(".capture.json")
         write_whole(captured, capture_text(capture_to_json(capture)))
+        write_regions(regions, stem.with_suffix(".regions.toml"))
         write_whole(stem.with_suffix(".annotated.png"), annotate(decoded, capture))
         inputs = MatchInputs((captured,))
         findings = match_scheme(scheme, inputs, folder / "match" / take.key)
@@ -276,5 +278,9 @@ def _photograph_section(takes: list[Kept]) -> Section:
             *(one.words for one in takes),
         ),
         figures=tuple(figure for one in takes for figure in one.figures),
-        files=("target/target.pdf", "target/target.toml"),
+        files=(
+            "target/target.pdf",
+            "target/target.toml",
+            *(f"photographs/{one.key}.regions.toml" for one in _TAKES),
+        ),
     )

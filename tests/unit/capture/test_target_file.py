@@ -1,9 +1,18 @@
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
 
-from livery.capture import make_target, read_regions, read_target, with_measured, write_target
+from livery.capture import (
+    make_target,
+    read_regions,
+    read_target,
+    with_measured,
+    write_regions,
+    write_target,
+)
+from livery.capture.model import Region
 from livery.capture.target_file import spell_dictionary
 from livery.errors import TargetError
 
@@ -168,3 +177,18 @@ def test_a_region_given_twice_is_refused(tmp_path):
 )
 def test_dictionaries_may_be_spelt_as_people_spell_them(name: str, spelt: str | None) -> None:
     assert spell_dictionary(name) == spelt
+
+
+def test_regions_that_are_written_are_read_as_they_were(tmp_path: Path) -> None:
+    corners = np.array([[1.0, 2.5], [30.25, 2.5], [30.25, 40.0]])
+    regions = (
+        Region('sword "blade"', "tarn", "bat", polygon_mm=corners, material="vinyl film"),
+        Region("cuff", "ember", "glove", polygon_px=corners * 10.0),
+    )
+    path = tmp_path / "regions.toml"
+    write_regions(regions, path)
+    for written, read in zip(regions, read_regions(path), strict=True):
+        assert (read.name, read.ink, read.item) == (written.name, written.ink, written.item)
+        assert read.material == written.material
+        for key in ("polygon_mm", "polygon_px"):
+            np.testing.assert_array_equal(getattr(read, key), getattr(written, key))
