@@ -131,8 +131,9 @@ def verify(
         for trouble in troubles:
             place = f"entry {trouble.number}: " if trouble.number else ""
             console().print(f"WRONG  {place}{trouble.text}", soft_wrap=True)
-        words = "all stands" if not troubles else f"{len(troubles)} troubles: sign nothing"
-        console().print(f"{count} entries: {words}.")
+        trouble = "1 trouble" if len(troubles) == 1 else f"{len(troubles)} troubles"
+        words = f"{trouble}: sign nothing" if troubles else "all stands"
+        console().print(f"{'1 entry' if count == 1 else f'{count} entries'}: {words}.")
     if troubles:
         raise typer.Exit(FINDINGS)
 
