@@ -131,8 +131,8 @@ def verify(
         for trouble in troubles:
             place = f"entry {trouble.number}: " if trouble.number else ""
             console().print(f"WRONG  {place}{trouble.text}", soft_wrap=True)
-        trouble = "1 trouble" if len(troubles) == 1 else f"{len(troubles)} troubles"
-        words = f"{trouble}: sign nothing" if troubles else "all stands"
+        found = "1 trouble" if len(troubles) == 1 else f"{len(troubles)} troubles"
+        words = f"{found}: sign nothing" if troubles else "all stands"
         console().print(f"{'1 entry' if count == 1 else f'{count} entries'}: {words}.")
     if troubles:
         raise typer.Exit(FINDINGS)
