@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from bench_day import photograph
 from postgres import new_database, postgres
+from small_season import SmallSeason
 from visitors import MAKER, SECRET, Tally, Visitor, serving
 
 __all__ = ["postgres"]
@@ -15,8 +16,9 @@ Run = Callable[..., subprocess.CompletedProcess[str]]
 
 
 def test_signing_and_records_live_on_a_server(
-    run: Run, demo_season: Path, tmp_path: Path, postgres: str, monkeypatch: pytest.MonkeyPatch
+    run: Run, tmp_path: Path, postgres: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    season = SmallSeason({"Q-101": "Tamsin Orrowby"}).write(tmp_path / "season")
     base = ("--database", new_database(postgres))
     monkeypatch.setenv("LIVERY_PASSPHRASE", SECRET)
 
@@ -25,28 +27,28 @@ def test_signing_and_records_live_on_a_server(
         assert done.returncode == code, done.stderr
         return done.stdout
 
-    say("sign", "begin", demo_season, "--by", MAKER)
-    offer = ("sign", "offer", demo_season, "--order", "Q-101", "--by", MAKER, "--to", MAKER)
+    say("sign", "begin", season, "--by", MAKER)
+    offer = ("sign", "offer", season, "--order", "Q-101", "--by", MAKER, "--to", MAKER)
     say(*offer)
-    status = say("sign", "status", demo_season, "--json", code=1)
+    status = say("sign", "status", season, "--json", code=1)
     content = json.loads(status)["proofs"][0]["content"]
     shown = ("--order", "Q-101", "--shown", content, "--by", MAKER)
-    say("sign", "agree", demo_season, *shown, "--receipt", tmp_path / "receipt.json")
-    say("records", "verify", demo_season, "--receipt", tmp_path / "receipt.json")
-    assert not list(demo_season.parent.glob("*.records/*.sqlite"))
+    say("sign", "agree", season, *shown, "--receipt", tmp_path / "receipt.json")
+    say("records", "verify", season, "--receipt", tmp_path / "receipt.json")
+    assert not list(season.parent.glob("*.records/*.sqlite"))
 
-    photo, target = photograph(demo_season, tmp_path, (900, 720))
+    photo, target = photograph(season, tmp_path, (900, 720))
     assert run("measure", photo, "--target", target, "-o", tmp_path / "m").returncode == 0
     capture = next((tmp_path / "m").glob("*.capture.json"))
-    keep = ("records", "keep", demo_season, photo, capture, "--bat", "Q-101")
+    keep = ("records", "keep", season, photo, capture, "--bat", "Q-101")
     say(*keep)
     say(*keep)  # again: it is there already
-    assert "1 captures" in say("records", "list", demo_season)
-    say("records", "trends", demo_season, "-o", tmp_path / "trends")
-    say("records", "export", demo_season, "-o", tmp_path / "export")
-    say("records", "backup", demo_season, "-o", tmp_path / "kept.tar")
+    assert "1 captures" in say("records", "list", season)
+    say("records", "trends", season, "-o", tmp_path / "trends")
+    say("records", "export", season, "-o", tmp_path / "export")
+    say("records", "backup", season, "-o", tmp_path / "kept.tar")
 
-    with serving(demo_season, *base) as (url, _):
+    with serving(season, *base) as (url, _):
         tally = Tally()
         visitor = Visitor(url, tally)
         visitor.enter(MAKER, SECRET)
@@ -55,12 +57,12 @@ def test_signing_and_records_live_on_a_server(
         assert tally.errors == []
         visitor.close()
 
-    (demo_season.parent / "season.records").rename(tmp_path / "before")
-    restore = ("records", "restore", demo_season, tmp_path / "kept.tar")
+    (season.parent / "season.records").rename(tmp_path / "before")
+    restore = ("records", "restore", season, tmp_path / "kept.tar")
     assert run(*restore, *base).returncode == 2  # that database holds records
     other = ("--database", new_database(postgres))
     assert run(*restore, *other).returncode == 0
-    done = run("records", "verify", demo_season, "--receipt", tmp_path / "receipt.json", *other)
+    done = run("records", "verify", season, "--receipt", tmp_path / "receipt.json", *other)
     assert done.returncode == 0, done.stdout
 
 
@@ -74,11 +76,12 @@ def test_signing_and_records_live_on_a_server(
     ],
 )
 def test_a_database_that_cannot_be_opened_is_one_plain_error(
-    run: Run, demo_season: Path, url: str, words: str
+    run: Run, tmp_path: Path, url: str, words: str
 ) -> None:
+    season = SmallSeason().write(tmp_path)
     for command in (["records", "list"], ["sign", "status"]):
-        (demo_season.parent / "season.records").mkdir(exist_ok=True)
-        done = run(*command, demo_season, "--database", url)
+        (season.parent / "season.records").mkdir(exist_ok=True)
+        done = run(*command, season, "--database", url)
         assert done.returncode == 2
         assert words in " ".join(done.stderr.split())
         assert "a-secret" not in done.stderr
