@@ -195,9 +195,11 @@ def _readings(a: Floats, b: Floats, own: Floats, share: Floats, errors: Floats) 
 def _share_at(a: Floats, b: Floats, own: Floats, tolerance: Floats) -> Floats:
     """The share of each difference at which ΔE00 is the tolerance."""
     share = np.ones(len(a))
-    exact = np.zeros((len(a), 1, 3))
+    away, part = b - a, own[:, None]
+    held = a + part * away
     for _ in range(12):  # ΔE00 is nearly proportional along a line, so this closes in fast
-        share = share * tolerance / _readings(a, b, own, share, exact)[:, 0]
+        step = away * share[:, None]
+        share = share * tolerance / ciede2000(held - part * step, held + (1.0 - part) * step)
     return share
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.colour import ciede2000
-from livery.match.decision import judge
+from livery.match.decision import decide
 from livery.match.evidence import Shot
 from livery.match.model import Verdict
 
@@ -95,16 +95,16 @@ def find_strays(pairs: Sequence[Parted], tolerances: Sequence[float]) -> tuple[S
     if not len(suspects):
         return tuple(found)
     parts = [at[place][1] for place in suspects]
-    judged = judge(
+    verdicts = decide(
         np.array([part.lab_a for part in parts]),
         np.array([part.lab_b for part in parts]),
         np.array([part.cov for part in parts]),
         limits[suspects],
-        a_known=np.array([pairs[at[place][0]].a_known for place in suspects]),
+        np.array([pairs[at[place][0]].a_known for place in suspects]),
     )
-    for row, place in enumerate(suspects):
+    for place, verdict in zip(suspects, verdicts, strict=True):
         index, part = at[place]
         worst, de00 = found[index], float(apart[place])
-        if judged.verdict(row) is Verdict.FAIL and (worst is None or de00 > worst.de00):
+        if verdict is Verdict.FAIL and (worst is None or de00 > worst.de00):
             found[index] = Stray(part.name, de00)
     return tuple(found)
