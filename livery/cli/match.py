@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -107,7 +106,7 @@ def _tell(findings: Findings, as_json: bool) -> None:
 def _show(findings: Findings) -> None:
     from rich.table import Table
 
-    from livery.match import Verdict
+    from livery.match import tally_verdicts
     from livery.match.say import say_common, say_light, say_remarks, say_remedy
 
     table = Table.grid()
@@ -131,8 +130,8 @@ def _show(findings: Findings) -> None:
         table.add_row("note", note)
     out = console()
     out.print(table)
-    counts = Counter(c.verdict for c in findings.comparisons)
-    out.print(", ".join(f"{counts[word]} {word}" for word in Verdict))
+    counts = tally_verdicts(findings.comparisons)
+    out.print(", ".join(f"{number} {word}" for word, number in counts.items()))
     unjudged = [one.ink for one in findings.remarks if one.unjudged]
     if unjudged:
         out.print(f"Not judged, as the palette has no such ink: {', '.join(unjudged)}.")

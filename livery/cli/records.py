@@ -29,7 +29,7 @@ def keep(
 ) -> None:
     """Keep a capture with its photograph and verdicts. Exit 1: not every verdict is a pass."""
     from livery.jobs.recordkeeping import keep_capture
-    from livery.match import Verdict
+    from livery.match import Verdict, tally_verdicts
     from livery.records.history import Occasion
     from livery.scheme import load_season
 
@@ -37,7 +37,7 @@ def keep(
     when = date or datetime.now(UTC).isoformat(timespec="seconds")
     with records_of(season, database, make=True) as store:
         kept = keep_capture(scheme, store, photo, capture, Occasion(bat, bench, batch, when))
-    counts = {word: sum(c.verdict is word for c in kept.comparisons) for word in Verdict}
+    counts = tally_verdicts(kept.comparisons)
     if as_json:
         print_json({"capture": kept.number, "verdicts": counts})
     else:

@@ -16,7 +16,7 @@ from livery.jobs.photographs import compare_in_season, parse_corners
 from livery.jobs.position import regions_of_item
 from livery.jobs.recordkeeping import Kept, keep_measured
 from livery.match import match_drawing
-from livery.match.model import Comparison, Verdict
+from livery.match.model import Comparison, Verdict, tally_verdicts
 from livery.output import render_svg
 from livery.placement import Layout
 from livery.records.canonical import sha256
@@ -59,7 +59,7 @@ class Judged:
             return "Photograph it again: it is no evidence as it is."
         if not self.comparisons:
             return "Nothing was measured: mark at least one region."
-        counts = {v: sum(c.verdict is v for c in self.comparisons) for v in Verdict}
+        counts = tally_verdicts(self.comparisons)
         if counts[Verdict.FAIL]:
             return "It does not match."
         if counts[Verdict.RESHOOT]:

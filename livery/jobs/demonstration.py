@@ -33,7 +33,8 @@ from livery.jobs.rails_rehearsal import rails_section, rehearse_rails
 from livery.jobs.staging import StagedItem, stage
 from livery.jobs.survey import Survey, survey
 from livery.kit.model import KitItem
-from livery.match.model import Comparison, Verdict
+from livery.match.marks import count_verdicts
+from livery.match.model import Comparison
 from livery.output import write_pdf
 from livery.placement import Layout
 from livery.rehearsal import (
@@ -204,9 +205,7 @@ def make_take(take: Take, scheme: Scheme, layouts: tuple[Layout, ...], target: T
 
 
 def _words(take: Take, comparisons: tuple[Comparison, ...]) -> str:
-    counts = {v: sum(c.verdict is v for c in comparisons) for v in Verdict}
-    told = ", ".join(f"{number} {verdict}" for verdict, number in counts.items() if number)
-    return f"{take.words}: {told or 'nothing could be measured'}"
+    return f"{take.words}: {count_verdicts(comparisons) or 'nothing could be measured'}"
 
 
 def _take_figures(take: Take, suffix: str) -> tuple[Figure, ...]:

@@ -3,7 +3,7 @@
 from livery.match.comparison import compare
 from livery.match.decision import judge
 from livery.match.lights import LightComparison, MeasuredSpectrum, compare_under_lights
-from livery.match.model import Comparison, Remark, Verdict
+from livery.match.model import Comparison, Remark, Verdict, tally_verdicts
 from livery.match.picture import match_drawing
 from livery.match.plots import plots_drawing
 from livery.match.reading import read_capture
@@ -24,4 +24,5 @@ __all__ = [
     "match_drawing",
     "plots_drawing",
     "read_capture",
+    "tally_verdicts",
 ]

@@ -8,7 +8,7 @@ from livery.artwork.fonts import measure_text
 from livery.drawing import Anchor, Element, Label, LabPaint, Shape, Stroke
 from livery.errors import ArtworkError
 from livery.geometry import Path
-from livery.match.model import Comparison, Verdict
+from livery.match.model import Comparison, Verdict, tally_verdicts
 from livery.units import pt_to_mm
 
 INKED = LabPaint((15.0, 0.0, 0.0))
@@ -23,7 +23,7 @@ _LETTER_WIDTH = 0.6  # workshop choice: of the size, a wide letter's advance
 
 def count_verdicts(comparisons: Sequence[Comparison]) -> str:
     """``4 pass, 1 fail``: how many of each verdict there are."""
-    counts = {verdict: sum(one.verdict is verdict for one in comparisons) for verdict in Verdict}
+    counts = tally_verdicts(comparisons)
     return ", ".join(f"{number} {verdict}" for verdict, number in counts.items() if number)
 
 

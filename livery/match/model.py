@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -55,6 +56,12 @@ class Comparison:
     def margin(self) -> float:
         """How far inside the tolerance; negative is outside."""
         return self.tolerance - self.de00
+
+
+def tally_verdicts(comparisons: Iterable[Comparison]) -> dict[Verdict, int]:
+    """How many of each verdict there are, in the order of ``Verdict``."""
+    found = [one.verdict for one in comparisons]
+    return {verdict: found.count(verdict) for verdict in Verdict}
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from livery.artwork.typesetting import wrap_text
 from livery.drawing import (
     Anchor,
     Drawing,
@@ -79,7 +80,7 @@ def _page(
     comparisons: Sequence[Comparison],
 ) -> Page:
     width = max(_LEAST, _INK_COLUMN + len(pairs) * _COLUMN)
-    lines = _wrapped(_KEY, width, 8)
+    lines = wrap_text(_KEY, 8, width)
     high = _TITLE + len(lines) * _LINE + _HEADER + len(inks) * _ROW
     top = _MARGIN + _HEADER + len(inks) * _ROW
     elements = [*_heading(comparisons, lines, width, _MARGIN + high)]
@@ -106,18 +107,6 @@ def _empty_page() -> Page:
     words = "Nothing to compare: no sample shows an ink of the palette on two items or with an aim."
     size_mm = (text_width(words, 10) + 2 * _MARGIN, 2 * _MARGIN + _LINE)
     return _sheet([write_text(words, _MARGIN, _MARGIN, 10)], size_mm)
-
-
-def _wrapped(words: str, width_mm: float, size_pt: float) -> list[str]:
-    """Lines of type that a width holds."""
-    lines = [""]
-    for word in words.split(" "):
-        longer = f"{lines[-1]} {word}".lstrip()
-        if text_width(longer, size_pt) <= width_mm:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
 
 
 def _heading(

@@ -57,12 +57,8 @@ def spread_edges(
     rim = artwork.outline.boundary.buffer(_TOUCH_MM)
     showing: Showing = ()
     for index, ink, area in _runs_of_one_ink(artwork):
-        for other, spread in _spread_run(
-            ink, area, showing, rim, tuple(lightness.items()), trap_mm
-        ):
-            lighter_on_top = lightness[ink] >= lightness[other]
-            pair = (ink, other) if lighter_on_top else (other, ink)
-            traps.append(Trap(*pair, index, spread))
+        found = _spread_run(ink, area, showing, rim, tuple(lightness.items()), trap_mm)
+        traps += [Trap(lighter, darker, index, spread) for lighter, darker, spread in found]
         showing = _lay_over(showing, ink, area)
     return traps
 
@@ -75,8 +71,8 @@ def _spread_run(
     rim: BaseGeometry,
     lightness: tuple[tuple[str, float], ...],
     trap_mm: float,
-) -> tuple[tuple[str, Area], ...]:
-    """What traps one ink against each that shows beneath it.
+) -> tuple[tuple[str, str, Area], ...]:
+    """The lighter, the darker and their trap, for one ink and each that shows beneath it.
 
     Kept by shape: decals that differ in their words alone share what lies beneath those.
     """
@@ -91,10 +87,11 @@ def _spread_run(
         if seam.length < _LEAST_EDGE_MM:
             continue
         beneath = near.difference(area)
-        room, own = (beneath, area) if light[ink] >= light[other] else (area, beneath)
+        lighter_on_top = light[ink] >= light[other]
+        room, own = (beneath, area) if lighter_on_top else (area, beneath)
         spread = as_area(_spread(seam, trap_mm, room, own))
         if not spread.is_empty:
-            found.append((other, spread))
+            found.append((ink, other, spread) if lighter_on_top else (other, ink, spread))
     return tuple(found)
 
 
