@@ -104,9 +104,13 @@ def grey_of(photograph: Photograph) -> NDArray[np.uint8]:
     """The picture in grey, shape (height, width), for finding things in it."""
     import cv2
 
-    codes = photograph.codes if photograph.codes.dtype == np.uint8 else photograph.codes >> 8
-    eight = codes.astype(np.uint8, copy=False)
-    return np.asarray(cv2.cvtColor(eight, cv2.COLOR_RGB2GRAY), np.uint8)
+    return np.asarray(cv2.cvtColor(in_eight_bits(photograph), cv2.COLOR_RGB2GRAY), np.uint8)
+
+
+def in_eight_bits(photograph: Photograph) -> NDArray[np.uint8]:
+    """The codes cut to 8 bits, shape (height, width, 3); those of an 8-bit file themselves."""
+    codes = photograph.codes
+    return codes if codes.dtype == np.uint8 else (codes >> 8).astype(np.uint8)
 
 
 def reduce_picture(picture: Codes, factor: int) -> Codes:

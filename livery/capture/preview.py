@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass
 
-from livery.capture.photograph import Photograph
+from livery.capture.photograph import Photograph, in_eight_bits
 
 LONGEST_PX = 1600  # longest side shown [source: workshop-choice]
 
@@ -23,9 +23,7 @@ def make_preview(photograph: Photograph) -> Preview:
     """Shrink a photograph, as decoded, for a page."""
     from PIL import Image
 
-    codes = photograph.codes
-    eight = codes if codes.dtype.itemsize == 1 else (codes >> 8).astype("uint8")
-    image = Image.fromarray(eight)
+    image = Image.fromarray(in_eight_bits(photograph))
     image.thumbnail((LONGEST_PX, LONGEST_PX), Image.Resampling.BILINEAR, reducing_gap=2.0)
     stream = io.BytesIO()
     image.save(stream, "JPEG", quality=85, icc_profile=photograph.profile)
