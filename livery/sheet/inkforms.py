@@ -1,16 +1,19 @@
 """Faults of form in ink: what a press cannot hold, or a cutter's drift would show.
 
-Source: sizes of specks, and how near an edge counts as near [source: workshop-choice].
+Source: sizes of specks, how near an edge counts as near, and how far a ground may be drawn beyond
+the cut as bleed [source: workshop-choice].
 """
 
 from __future__ import annotations
 
 import shapely
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from livery.scheme.model import PrintProfile
 from livery.sheet.bleed import TOUCH_MM
-from livery.sheet.regions import PrintArtwork, showing_inks
+from livery.sheet.raster import Area
+from livery.sheet.regions import PrintArtwork, PrintRegion, showing_inks
 from livery.sheet.remark import Remark
 from livery.sheet.widths import least_width_mm
 
@@ -18,6 +21,7 @@ SPECK_LINES = 2.0
 _NEAR_EDGE_SHARE = 0.5
 _CROSSINGS = 8.0
 _GRAZE_MM = 0.02
+_DRAWN_BLEED_MM = 5.0
 
 
 def find_hairlines(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
@@ -111,6 +115,44 @@ def find_unsafe_ink(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
         else f"ink meets the cut or keeps {profile.safe_mm:g} mm from it"
     )
     return Remark.at_least("safe-margin", least, profile.safe_mm, "mm", text)
+
+
+def find_lost_ink(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
+    """Ink drawn where nothing of it is kept: clear of the cut, or farther beyond it than a bleed.
+
+    Lettering has no bleed: whatever of it the cut takes is lost.
+    """
+    reach = max(profile.bleed_mm, _DRAWN_BLEED_MM)
+    bled = artwork.outline.buffer(reach)
+    lost = [(_lost_part(region, artwork.outline, bled), region) for region in artwork.regions]
+    area = sum(part.area for part, _ in lost)
+    text = "no ink is drawn where the cut takes it off"
+    if area:
+        part, region = max(lost, key=lambda one: one[0].area)
+        what = "lettering in " if region.lettering else ""
+        text = (
+            f"{part.area:.1f} mm² of {what}{region.ink} is drawn outside the cut line, about "
+            f"{_place(part)}, and is lost: move it inside, or widen the cut line"
+        )
+    return Remark.at_most("ink-outside-cut", area, 0.0, "mm²", text)
+
+
+def _lost_part(region: PrintRegion, outline: Area, bled: Area) -> BaseGeometry:
+    if outline.covers(region.area):
+        return Polygon()
+    if region.lettering:
+        return _without_grazes(region.area.difference(outline))
+    parts = shapely.get_parts(region.area)
+    apart = ~shapely.intersects(parts, outline)
+    kept = shapely.union_all(parts[~apart])
+    return shapely.union_all([*parts[apart], kept.difference(bled)])
+
+
+def _place(area: BaseGeometry) -> str:
+    """Where it lies from the middle of the cut line's box, at the printed size."""
+    x, y = area.representative_point().coords[0]
+    across, along = "right" if x >= 0 else "left", "above" if y >= 0 else "below"
+    return f"{abs(x):.0f} mm {across} of and {abs(y):.0f} mm {along} the decal's middle"
 
 
 def _without_grazes(area: BaseGeometry) -> BaseGeometry:

@@ -7,7 +7,10 @@ no check of their resolution: artwork with one is refused when it is read.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+
+import numpy as np
 
 from livery.artwork.model import Decal
 from livery.limits.model import Finding, Severity
@@ -21,6 +24,7 @@ from livery.sheet.cutforms import (
 )
 from livery.sheet.inkforms import (
     find_hairlines,
+    find_lost_ink,
     find_missing_bleed,
     find_open_paths,
     find_slivers,
@@ -43,32 +47,45 @@ _CHECKS = (
     find_crossing_cuts,
     find_missing_bleed,
     find_unsafe_ink,
+    find_lost_ink,
 )
 
 
 def inspect_layouts(layouts: Sequence[Layout], profile: PrintProfile) -> tuple[Finding, ...]:
     """Findings on every decal of the layouts, each looked at once in each of its sizes.
 
-    Of decals that differ in their words alone the one with the smallest letters is looked at, so
-    that the work does not grow with the number of players.
+    Of decals that differ in their words alone the one with the smallest letters and the one with
+    the widest words are looked at, so that the work does not grow with the number of players.
 
     Args:
         layouts: of the orders and of the range.
         profile: least line, cut radius, bleed and safe margin.
     """
-    decals: dict[tuple[str, float], Decal] = {}
+    decals: dict[tuple[str, float], list[Decal]] = {}
     for layout in layouts:
         for placed in layout.placements:
             key = (placed.decal.key.split("#")[0], round(placed.scale, _SCALE_DIGITS))
-            if key not in decals or _smallest(placed.decal) < _smallest(decals[key]):
-                decals[key] = placed.decal
-    return inspect_decals([_print(decal, scale) for (_, scale), decal in decals.items()], profile)
+            worst = decals.setdefault(key, [placed.decal, placed.decal])
+            worst[0] = min(worst[0], placed.decal, key=_smallest)
+            worst[1] = min(worst[1], placed.decal, key=_widest)
+    looked_at = {
+        decal.key + f"@{scale:g}": _print(decal, scale)
+        for (_, scale), pair in decals.items()
+        for decal in pair
+    }
+    return inspect_decals(list(looked_at.values()), profile)
 
 
 def _smallest(decal: Decal) -> tuple[float, str]:
     """Height of the smallest letters, mm; the key breaks ties."""
-    heights = [r.text_height_mm for r in decal.regions if r.text_height_mm is not None]
-    return min(heights, default=0.0), decal.key
+    height = decal.smallest_text_mm
+    return math.inf if height is None else height, decal.key
+
+
+def _widest(decal: Decal) -> tuple[float, str]:
+    """How wide the words are set, near enough, mm, the widest first; the key breaks ties."""
+    across = (r.path.points[:, 0] for r in decal.regions if r.text_height_mm is not None)
+    return -max((float(np.ptp(x)) for x in across if len(x)), default=0.0), decal.key
 
 
 def _print(decal: Decal, scale: float) -> SheetDecal:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import shapely
@@ -25,12 +25,14 @@ class PrintRegion:
         path: exact curves.
         area: the same, flattened.
         closed: false where the artwork's file leaves the path open.
+        lettering: whether it is set text.
     """
 
     ink: str
     path: Path
     area: Area
     closed: bool = True
+    lettering: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,7 +62,8 @@ def print_artwork(decal: SheetDecal) -> PrintArtwork:
 def _print_region(region: InkRegion, frame: Affine) -> PrintRegion:
     """Decals that differ in their words alone share the rest."""
     path = region.path.transformed(frame)
-    return PrintRegion(region.ink, path, path.polygon(CURVE_TOLERANCE_MM), region.closed)
+    area, is_text = path.polygon(CURVE_TOLERANCE_MM), region.text_height_mm is not None
+    return PrintRegion(region.ink, path, area, region.closed, is_text)
 
 
 def clip_region(region: PrintRegion, limit: Area) -> PrintRegion:
@@ -68,7 +71,7 @@ def clip_region(region: PrintRegion, limit: Area) -> PrintRegion:
     if limit.covers(region.area):
         return region
     area = as_area(region.area.intersection(limit))
-    return PrintRegion(region.ink, Path.from_geometry(area), area, region.closed)
+    return replace(region, path=Path.from_geometry(area), area=area)
 
 
 @lru_cache(maxsize=8)

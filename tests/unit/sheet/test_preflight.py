@@ -3,6 +3,7 @@ from dataclasses import replace
 import pytest
 import shapely
 
+from livery.artwork.model import InkRegion
 from livery.geometry import Affine, Path
 from livery.scheme.model import PrintProfile
 from livery.sheet.model import SheetDecal
@@ -25,7 +26,7 @@ def test_a_sound_decal_raises_nothing(shop):
     outline = rounded(40, 30, 3)
     found = check(shop, outline, [("tarn", outline), ("chalk", shop.ellipse(20, 10))])
     assert [f.text for f in found.values() if not f.ok] == []
-    assert len(found) == 10
+    assert len(found) == 11
 
 
 def test_hairline_is_measured(shop):
@@ -63,6 +64,33 @@ def test_cut_sliver_and_island(shop):
     assert sliver.measured == pytest.approx(1.0, abs=0.05)
     dot = rounded(40, 30, 3) + Path.circle(40, 0, 1.5)
     assert not check(shop, dot, [("tarn", dot)])["cut-island"].ok
+
+
+def test_ink_clear_of_the_cut_is_named_with_its_colour_area_and_place(shop):
+    outline = rounded(40, 30, 3)
+    stray = Path.rectangle(30, -14, 34, -12)
+    found = check(shop, outline, [("tarn", outline), ("ember", outline + stray)])["ink-outside-cut"]
+    assert not found.ok and found.measured == pytest.approx(8.0, abs=0.01)
+    assert "8.0 mm² of ember" in found.text and "Decal D" in found.text
+    assert "32 mm right of and 13 mm above the decal's middle" in found.text
+
+
+@pytest.mark.parametrize(("beyond", "lost"), [(0, 0), (2, 0), (4.9, 0), (12, 30 * 7)])
+def test_a_ground_may_be_drawn_beyond_the_cut_as_bleed(shop, beyond, lost):
+    ground = Path.rectangle(-20, -15, 20 + beyond, 15)
+    found = check(shop, shop.bar(40, 30), [("tarn", ground)])["ink-outside-cut"]
+    assert found.measured == pytest.approx(lost, rel=0.01) and found.ok is not bool(lost)
+
+
+def test_lettering_that_the_cut_takes_is_lost_at_once(shop):
+    words = InkRegion("tarn", Path.rectangle(-15, -2, 21, 2), 4.0)
+    decal = replace(shop.decal("d", shop.bar(40, 30), []), regions=(words,))
+    (found,) = (
+        f
+        for f in inspect_decals([SheetDecal("d", decal, 1.0, False)], PrintProfile())
+        if f.rule == "ink-outside-cut"
+    )
+    assert "4.0 mm² of lettering in tarn" in found.text
 
 
 def test_speck_of_ink(shop):
@@ -145,6 +173,6 @@ def test_ink_hidden_under_the_same_ink_is_not_near_the_cut(shop):
 
 def test_layouts_are_inspected_once_a_size_whatever_the_names(shop, layouts):
     found = inspect_layouts(layouts, PrintProfile())
-    assert len(found) == 10 * 4
+    assert len(found) == 11 * 4
     assert len({f.subject for f in found}) == 4
     assert not any("#" in f.subject or "@" in f.subject for f in found)
