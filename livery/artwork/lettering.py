@@ -43,6 +43,12 @@ def fill_template(template: str, fields: Mapping[str, str]) -> str:
     return " ".join(_SLOT.sub(value, template).split())
 
 
+def blank_slots(template: str, fields: Mapping[str, str]) -> tuple[str, ...]:
+    """Names of the fields in a template that have no value, each once."""
+    named = dict.fromkeys(match[1] for match in _SLOT.finditer(template))
+    return tuple(name for name in named if not fields.get(name, "").strip())
+
+
 def set_line(line: Lettering, words: str) -> SetLine | None:
     """Set words at a line's place, shrunk evenly where they exceed its width.
 

@@ -28,6 +28,7 @@ from livery.sheet import Areas, Nesting, SheetRun, make_sheets, sum_areas
 from livery.writing import StagedFolder, write_whole
 
 PLACEMENTS = Path("sheets") / "placements.json"
+_MOST_ORDERS = 6
 
 
 def make_season(
@@ -99,8 +100,9 @@ def _sections(
 def _findings_section(found: Survey) -> Section:
     broken = [f for f in found.findings if not f.ok]
     held = len(found.findings) - len(broken)
+    touched = found.orders_by_finding
     rows = tuple(
-        (str(f.severity), f.subject, f.text, f.source)
+        (str(f.severity), f.subject + _of_orders(touched.get(f, ())), f.text, f.source)
         for f in sorted(broken, key=lambda f: f.severity != "limit")
     )
     return Section(
@@ -113,6 +115,11 @@ def _findings_section(found: Survey) -> Section:
         head=("severity", "where", "what", "source"),
         rows=rows,
     )
+
+
+def _of_orders(keys: Sequence[str]) -> str:
+    more = f" and {len(keys) - _MOST_ORDERS} more" if len(keys) > _MOST_ORDERS else ""
+    return f"; orders {', '.join(keys[:_MOST_ORDERS])}{more}" if keys else ""
 
 
 def write_index(found: Survey, staged: StagedFolder, sections: tuple[Section, ...]) -> None:

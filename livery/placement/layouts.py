@@ -17,15 +17,13 @@ from livery.placement.notes import note_areas, note_grading, note_mends
 from livery.placement.seats import Seat
 from livery.placement.surface_fit import seat_as_stated, seat_decals
 from livery.placement.wardrobe import Wardrobe
-from livery.scheme import size_name
+from livery.placement.wording import bears_something, note_blanks, specimen_words, words_of
 from livery.scheme.model import BatModel, DecalSpec, Hand, Order, Scheme, SoftKit
-from livery.units import format_lb_oz
 
 DecalFor = Callable[[DecalSpec, Mapping[str, str]], Decal]
 """Makes a decal from its spec and an order's words."""
 
 _LOOK = tuple[object, ...]
-_SPECIMEN_WEIGHT = "2 lb 9 oz"  # an ordinary adult weight [source: common-practice]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +41,8 @@ def lay_out_season(
     """Lay out a season: every model in every size and hand, then every order.
 
     The master size is laid out exactly as stated; only other sizes are graded, within what the
-    designer allows. Decals that differ in wording alone are fitted once.
+    designer allows. Decals that differ in wording alone are fitted once. A decal of which an
+    order's missing words leave nothing keeps its room, and is left off.
 
     Args:
         scheme: the season.
@@ -57,12 +56,12 @@ def lay_out_season(
     """
     setting = _Setting(scheme, decal_for, tuple(books), wardrobe, {})
     for item in wardrobe.whole_range():
-        yield _lay_out_item(setting, item, _specimen(scheme, item))
+        yield _lay_out_item(setting, item, specimen_words(scheme, item))
     for order in scheme.orders:
         for key, size in order.items:
             for item in wardrobe.items(key, size, order.hand):
                 with _told_of(order):
-                    layout = _lay_out_item(setting, item, _words(order, item))
+                    layout = _lay_out_item(setting, item, words_of(order, item))
                 copies = order.quantity if item.dims is not None else 1
                 yield replace(layout, order=order.key, player=order.player, copies=copies)
 
@@ -94,6 +93,7 @@ def _lay_out_item(setting: _Setting, item: KitItem, words: Mapping[str, str]) ->
     specs = [spec for spec in setting.scheme.placements if spec.item == item.key]
     by_key = {spec.key: spec for spec in setting.scheme.decals}
     decals = {spec.key: setting.decal_for(by_key[spec.decal], words) for spec in specs}
+    decals_of = {spec.decal: decals[spec.key] for spec in specs}
     look: _LOOK = (item.key, item.size, item.hand, item.side, *map(_look, decals.values()))
     if look not in setting.done:
         master = setting.wardrobe.master_of(item)
@@ -103,7 +103,10 @@ def _lay_out_item(setting: _Setting, item: KitItem, words: Mapping[str, str]) ->
         setting.done[look] = _arrange(item, intents, setting.books, item.size == master.size)
     seats, findings = setting.done[look]
     placements = {key: one for seat in seats for key, one in _place(seat, decals)}
-    return Layout(item, tuple(placements[spec.key] for spec in specs), findings)
+    kept = tuple(placements[spec.key] for spec in specs if bears_something(decals[spec.key]))
+    borne = dict.fromkeys(by_key[spec.decal] for spec in specs)
+    blanks = (one for spec in borne for one in note_blanks(spec, decals_of[spec.key], words))
+    return Layout(item, kept, (*findings, *blanks))
 
 
 def _look(decal: Decal) -> _LOOK:
@@ -148,23 +151,3 @@ def _place(seat: Seat, decals: Mapping[str, Decal]) -> Iterator[tuple[str, Place
         surface, scale = seat.intent.surface.key, seat.fit.scale
         decal = decals[part.key]
         yield part.key, Placement(part.key, decal, surface, affine, scale, mirrored=part.mirrored)
-
-
-def _words(order: Order, item: KitItem) -> dict[str, str]:
-    """An order's words for variable text."""
-    return {
-        "player": order.player,
-        "size": size_name(item.kind, item.size),
-        "weight": "" if order.weight_g is None else format_lb_oz(order.weight_g),
-        "model": item.name,
-        "number": order.number,
-        "hand": str(order.hand),
-    }
-
-
-def _specimen(scheme: Scheme, item: KitItem) -> dict[str, str]:
-    """Words for the range: the season's longest name and number, so that the worst is checked."""
-    names = [order.player for order in scheme.orders] or ["Player's Name"]
-    numbers = [order.number for order in scheme.orders] or ["00"]
-    order = Order("", max(names, key=len), Hand(item.hand), (), number=max(numbers, key=len))
-    return {**_words(order, item), "weight": _SPECIMEN_WEIGHT}

@@ -160,3 +160,39 @@ def test_rotation_is_counter_clockwise_as_seen() -> None:
     placement = _bats(lay_out(season, _oval))["short-handle", "right"].placements[0]
     affine = placement.affine
     assert (affine.a, affine.b) == (0.0, -1.0)  # its right end points up, towards the handle
+
+
+def _lettered(role: Role, template: str) -> tuple[Scheme, dict[str, Layout]]:
+    scheme = _only()
+    spec = replace(scheme.decals[0], role=role, text=(("number", template),))
+    one, two, *_ = scheme.orders
+    orders = (replace(one, number="7"), replace(two, number=""))
+    scheme = replace(scheme, decals=(spec,), orders=orders)
+    layouts = lay_out(scheme, decal_for=_oval)
+    return scheme, {o.order: o for o in layouts if o.order and o.item.key == "sedge"}
+
+
+@pytest.mark.parametrize(
+    ("role", "template", "left_off"),
+    [
+        (Role.LETTERING, "{number}", True),
+        (Role.LETTERING, "No. {number}", False),
+        (Role.IDENTIFICATION, "{number}", False),
+    ],
+)
+def test_an_order_without_a_number_is_told(role: Role, template: str, left_off: bool) -> None:
+    scheme, by_order = _lettered(role, template)
+    one, two = (by_order[order.key] for order in scheme.orders)
+    assert len(one.placements) == 1 and not any(f.rule == "order/words" for f in one.findings)
+    (told,) = (f for f in two.findings if f.rule == "order/words")
+    assert not told.ok and "Decal Badge: the order has no number" in told.text
+    assert ("left off" in told.text) is left_off
+    assert len(two.placements) == (0 if left_off else 1)
+
+
+def test_a_range_without_orders_has_a_specimen_number() -> None:
+    scheme, _ = _lettered(Role.LETTERING, "{number}")
+    for orders in ((), (replace(scheme.orders[0], number=""),)):
+        layouts = lay_out(replace(scheme, orders=orders), decal_for=_oval)
+        first = next(one for one in layouts if not one.order)
+        assert first.placements[0].decal.texts == (("number", "00"),)
