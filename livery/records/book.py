@@ -8,6 +8,8 @@ from enum import StrEnum
 
 from livery.records.ledger import Act, Deed, Entry, Trouble
 
+_LINKED = " of "  # between an office and the proof that a link's key may answer
+
 
 class State(StrEnum):
     """Where a revision of a proof stands."""
@@ -48,11 +50,13 @@ class Book:
             is the maker, and only the maker's key may trust others.
         standings: every revision ever offered, oldest first.
         offices: (person, office) pairs as stated when the person was trusted.
+        links: ((person, proof), public key) pairs: what a link may answer, and nothing else.
     """
 
     keys: tuple[tuple[str, str], ...] = ()
     standings: tuple[Standing, ...] = ()
     offices: tuple[tuple[str, str], ...] = ()
+    links: tuple[tuple[tuple[str, str], str], ...] = ()
 
     @property
     def maker(self) -> str:
@@ -71,7 +75,8 @@ class Book:
         """Why a deed signed with ``key`` may not be entered, or None."""
         if deed.act is Act.TRUST:
             return self._objection_to_trust(deed, key)
-        if self.key_of(deed.by) != key:
+        by_link = deed.act is not Act.OFFER and key == dict(self.links).get((deed.by, deed.proof))
+        if self.key_of(deed.by) != key and not by_link:
             return f"{deed.by} is not trusted with this key"
         if deed.act is Act.OFFER:
             return self._objection_to_offer(deed)
@@ -80,33 +85,24 @@ class Book:
     def after(self, entry: Entry) -> Book:
         """The book with one more entry read."""
         if entry.act is Act.TRUST:
-            kept = tuple(pair for pair in self.keys if pair[0] != entry.proof)
-            changed = (entry.proof, entry.content)
-            offices = (
-                *(pair for pair in self.offices if pair[0] != entry.proof),
-                (entry.proof, entry.reason),
-            )
-            if self.keys and self.keys[0][0] == entry.proof:
-                return replace(self, keys=(changed, *kept), offices=offices)
-            return replace(self, keys=(*kept, changed), offices=offices)
+            return self._after_trust(entry)
         if entry.act is Act.OFFER:
-            new = Standing(
-                entry.proof,
-                entry.revision,
-                entry.content,
-                State.OFFERED,
-                entry.by,
-                entry.date,
-                entry.reason,
-                entry.reason,
-            )
-            overtaken = tuple(
-                _overtaken(s) if s.proof == entry.proof else s for s in self.standings
-            )
-            return replace(self, standings=(*overtaken, new))
+            overtaken = (_overtaken(s) if s.proof == entry.proof else s for s in self.standings)
+            return replace(self, standings=(*overtaken, _offered(entry)))
         latest = self.latest(entry.proof)
         changed_standings = tuple(_answered(s, entry) if s is latest else s for s in self.standings)
         return replace(self, standings=changed_standings)
+
+    def _after_trust(self, entry: Entry) -> Book:
+        """A newer key takes the older one's place: of the person, or of their link to one proof."""
+        person, key = entry.proof, entry.content
+        office, _, proof = entry.reason.partition(_LINKED)
+        if proof:
+            links = {**dict(self.links), (person, proof): key}
+            return replace(self, links=tuple(links.items()))
+        keys = {**dict(self.keys), person: key}
+        offices = {**dict(self.offices), person: office}
+        return replace(self, keys=tuple(keys.items()), offices=tuple(offices.items()))
 
     def _objection_to_trust(self, deed: Deed, key: str) -> str | None:
         if not self.keys:
@@ -141,23 +137,32 @@ class Book:
         return None
 
 
+def say_linked(office: str, proof: str) -> str:
+    """The reason of a TRUST whose key may answer one proof alone."""
+    return f"{office}{_LINKED}{proof}"
+
+
 def read_book(entries: Sequence[Entry]) -> tuple[Book, tuple[Trouble, ...]]:
     """Read a ledger through, with every act that was out of turn."""
     book, troubles = Book(), []
     for entry in entries:
-        deed = Deed(
-            entry.act,
-            entry.proof,
-            entry.revision,
-            entry.content,
-            entry.by,
-            entry.date,
-            entry.reason,
-        )
-        if objection := book.objection(deed, entry.key):
+        if objection := book.objection(entry.deed, entry.key):
             troubles.append(Trouble(entry.number, objection))
         book = book.after(entry)
     return book, tuple(troubles)
+
+
+def _offered(entry: Entry) -> Standing:
+    return Standing(
+        proof=entry.proof,
+        revision=entry.revision,
+        content=entry.content,
+        state=State.OFFERED,
+        by=entry.by,
+        date=entry.date,
+        reason=entry.reason,
+        asked=entry.reason,
+    )
 
 
 def _answered(standing: Standing, entry: Entry) -> Standing:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 
 from livery.records.canonical import canonical, sha256
@@ -28,6 +28,19 @@ class Act(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Deed:
+    """What someone wants entered, before it has a place in the chain."""
+
+    act: Act
+    proof: str
+    revision: int
+    content: str
+    by: str
+    date: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Entry:
     """One line of the ledger.
 
@@ -39,7 +52,8 @@ class Entry:
         by: who acts.
         date: ISO 8601, as the one who acts states it.
         reason: with DECLINE, why; with OFFER, who is asked to answer it, or empty for anyone
-            trusted; with TRUST, the person's office; otherwise empty.
+            trusted; with TRUST, the person's office, and the one proof that a link's key may answer
+            (``say_linked``); otherwise empty.
         key: public key that signed, hexadecimal.
         signature: over everything above, hexadecimal.
     """
@@ -62,6 +76,11 @@ class Entry:
         return sha256(canonical(asdict(self)))
 
     @property
+    def deed(self) -> Deed:
+        """What was done, without its place in the chain."""
+        return Deed(**{name: getattr(self, name) for name in Deed.__slots__})
+
+    @property
     def signed_bytes(self) -> bytes:
         """What the signature covers."""
         record = asdict(self)
@@ -71,19 +90,6 @@ class Entry:
     def to_json(self) -> str:
         """The entry as one line of JSON."""
         return canonical(asdict(self)).decode("utf-8")
-
-
-@dataclass(frozen=True, slots=True)
-class Deed:
-    """What someone wants entered, before it has a place in the chain."""
-
-    act: Act
-    proof: str
-    revision: int
-    content: str
-    by: str
-    date: str
-    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,21 +128,9 @@ def entry_from_json(text: str) -> Entry:
 
 def sign_entry(deed: Deed, head: Head, key: SecretKey) -> Entry:
     """Give a deed its place after ``head`` and sign it."""
-    body = Entry(
-        number=head.number + 1,
-        before=head.hash,
-        act=deed.act,
-        proof=deed.proof,
-        revision=deed.revision,
-        content=deed.content,
-        by=deed.by,
-        date=deed.date,
-        reason=deed.reason,
-        key=key.public.hex,
-        signature="",
-    )
-    signature = key.sign(body.signed_bytes)
-    return Entry(**{**asdict(body), "act": deed.act, "signature": signature})
+    number, before = head.number + 1, head.hash
+    body = Entry(number=number, before=before, key=key.public.hex, signature="", **asdict(deed))
+    return replace(body, signature=key.sign(body.signed_bytes))
 
 
 def head_of(entries: Sequence[Entry]) -> Head:

@@ -19,7 +19,7 @@ from argon2.exceptions import Argon2Error, InvalidHashError
 
 from livery.errors import Fault, InputError
 from livery.records import tables
-from livery.records.book import State
+from livery.records.book import State, say_linked
 from livery.records.canonical import sha256
 from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed, Entry
@@ -185,7 +185,8 @@ def make_link(
 ) -> str:
     """A link for one person to answer the revision offered now; returns its secret token.
 
-    The link carries a key of its own, which the maker trusts for that person.
+    The link carries a key of its own, which the maker trusts for that person and that proof
+    alone; it takes the place of an earlier link's to the same proof.
 
     Raises:
         InputError: nothing is offered, the person has an account, or the password is wrong.
@@ -200,8 +201,8 @@ def make_link(
     maker_key = unlock_key(store, *maker)
     token, key = secrets.token_urlsafe(32), SecretKey.generate()
     date = now.date().isoformat()
-    trust = Deed(Act.TRUST, person, 0, key.public.hex, maker[0], date, str(Office.SIGNER))
-    store.enter(trust, maker_key)
+    reason = say_linked(Office.SIGNER, proof)
+    store.enter(Deed(Act.TRUST, person, 0, key.public.hex, maker[0], date, reason), maker_key)
     row = {
         "token": _hidden(token),
         "proof": proof,

@@ -127,3 +127,23 @@ def test_a_link_is_for_one_person_one_proof_and_a_time(begun: Store) -> None:
         begun.enter(Deed(Act.AGREE, "Q-101", 1, SHOWN, PLAYER, "2027-01-21"), key)
     with pytest.raises(InputError, match="waits for an answer"):
         make_link(begun, MAKER, "Q-101", "Someone", NOW, timedelta(days=7))
+
+
+def test_a_player_with_two_bats_answers_each_by_its_own_link(begun: Store) -> None:
+    key = unlock_key(begun, *MAKER)
+    begun.enter(Deed(Act.OFFER, "Q-102", 1, SHOWN, MAKER[0], "2027-01-20", PLAYER), key)
+    tokens = {
+        proof: make_link(begun, MAKER, proof, PLAYER, NOW, timedelta(days=7))
+        for proof in ("Q-101", "Q-102")
+    }
+    first, second = (open_link(begun, tokens[proof], NOW) for proof in tokens)
+    assert first is not None
+    assert second is not None
+    for proof, other in (("Q-101", second[1]), ("Q-102", first[1])):
+        with pytest.raises(InputError, match="not trusted"):
+            begun.enter(Deed(Act.AGREE, proof, 1, SHOWN, PLAYER, "2027-01-21"), other)
+    for proof, own in (("Q-101", first[1]), ("Q-102", second[1])):
+        begun.enter(Deed(Act.AGREE, proof, 1, SHOWN, PLAYER, "2027-01-21"), own)
+    with pytest.raises(InputError, match="not trusted"):
+        begun.enter(Deed(Act.OFFER, "Q-103", 1, SHOWN, PLAYER, "2027-01-21"), first[1])
+    assert begun.verify() == ()
