@@ -36,7 +36,7 @@ from livery.artwork.document import (
     open_svg,
     place_of,
 )
-from livery.artwork.frame import LARGEST_MM, frame_of, stretches
+from livery.artwork.frame import LARGEST_MM, frame_of, refuse_untrue_lengths, stretches
 from livery.artwork.model import Artwork, Drawn, Lettering
 from livery.artwork.pathdata import MAX_COMMANDS
 from livery.artwork.shapes import SHAPES, closed_for_fill, is_closed, shape_path
@@ -46,6 +46,7 @@ from livery.artwork.tangles import MAX_MEETINGS, count_meetings
 from livery.artwork.values import (
     parse_length,
     parse_numbers,
+    parse_style,
     parse_style_sheet,
     parse_transform,
 )
@@ -97,6 +98,7 @@ class Reader:
         self.faults: list[Fault] = []
         self._classes: list[tuple[str, dict[str, str]]] = []
         self._used: list[etree._Element] = []
+        self._frame = Affine()
         self._commands = self._drawn = self._meetings = 0
         self._ids = {e.get("id"): e for e in root.iter(f"{SVG}*") if e.get("id")}
 
@@ -111,14 +113,14 @@ class Reader:
             ArtworkError: the root's own size or style cannot be read.
         """
         try:
-            to_mm = frame_of(self.root)
+            self._frame = frame_of(self.root)
             self._read_sheets()
             style = resolve_style(self._says(self.root), Style())
         except ValueError as error:
             found, _, mend = str(error).partition(". ")
             raise ArtworkError(self.fault(self.root, found, mend or "Mend the value")) from None
         try:
-            self._children(self.root, to_mm, style, 1)
+            self._children(self.root, self._frame, style, 1)
         except _OverloadError as error:
             self.faults += error.faults
 
@@ -153,6 +155,9 @@ class Reader:
                 says |= properties
         return says
 
+    def _insist_on_true(self, says: dict[str, str]) -> None:
+        refuse_untrue_lengths(says | parse_style(says.get("style", "")), self._frame)
+
     def _outline_count(self) -> Fault:
         if self.outlines:
             found = f"{len(self.outlines)} elements carry data-part='outline'"
@@ -184,9 +189,11 @@ class Reader:
         name = etree.QName(element).localname
         if name in _SILENT:
             return
-        style = resolve_style(self._says(element), style)
+        says = self._says(element)
+        style = resolve_style(says, style)
         if style.gone:
             return
+        self._insist_on_true(says)
         to_mm = to_mm @ parse_transform(element.get("transform", ""))
         if name not in SHAPES and element.get("data-part") is not None:
             raise ValueError(f"data-part stands on a {name}. Put it on the closed shape itself")
@@ -309,7 +316,9 @@ class Reader:
         if style.hidden:
             return
         words, span = _line_of_words(element)
-        style = resolve_style(self._says(span), style)
+        says = self._says(span)
+        self._insist_on_true(says)
+        style = resolve_style(says, style)
         refuse_untold(style)
         if not style.filled:
             return

@@ -233,3 +233,9 @@ def test_one_span_may_hold_the_words(read):
     ).items
     assert (item.words, item.size) == ("Works", 2)
     assert item.affine.apply([[0, 0]]).tolist() == [[6, 8]]
+
+
+@pytest.mark.parametrize("head", ['width="40mm" height="20mm"', 'width="96" height="48"'])
+def test_a_unit_inside_a_drawing_is_true_where_its_own_unit_is_the_pixel(read, head):
+    (item,) = read('<rect data-ink="tarn" width="1cm" height=".2in"/>', head=head).items
+    assert item.path.bounds() == pytest.approx((0, 0, 10, 5.08))
