@@ -16,7 +16,7 @@ from livery.jobs.photographs import compare_in_season, parse_corners
 from livery.jobs.position import regions_of_item
 from livery.jobs.recordkeeping import Kept, keep_measured
 from livery.match import match_drawing
-from livery.match.model import Comparison, Verdict, tally_verdicts
+from livery.match.model import Comparison, Verdict, all_pass, tally_verdicts
 from livery.output import render_svg
 from livery.placement import Layout
 from livery.records.canonical import sha256
@@ -55,16 +55,25 @@ class Judged:
     @property
     def summary(self) -> str:
         """The verdict in a few words."""
-        if not all(gate.ok for gate in self.capture.gates if not gate.region):
+        if not self.capture.photo_ok:
             return "Photograph it again: it is no evidence as it is."
-        if not self.comparisons:
+        if not (self.comparisons or self.capture.refused_regions):
             return "Nothing was measured: mark at least one region."
+        return {
+            Verdict.FAIL: "It does not match.",
+            Verdict.RESHOOT: "No verdict on part of it: photograph it again as advised below.",
+            Verdict.PASS: "It matches.",
+        }[self.verdict]
+
+    @property
+    def verdict(self) -> Verdict:
+        """Of the whole: a pass only where all that was pointed at was judged and passed."""
         counts = tally_verdicts(self.comparisons)
         if counts[Verdict.FAIL]:
-            return "It does not match."
-        if counts[Verdict.RESHOOT]:
-            return "No verdict on part of it: photograph it again as advised below."
-        return "It matches."
+            return Verdict.FAIL
+        judged = self.capture.photo_ok and not self.capture.refused_regions
+        passed = judged and all_pass(self.comparisons)
+        return Verdict.PASS if passed else Verdict.RESHOOT
 
 
 def named_layouts(layouts: Sequence[Layout], target: Target) -> tuple[Layout, ...]:
@@ -93,9 +102,12 @@ def judge_photograph(
 
     Raises:
         PhotographError, TargetError: what was given is wrong.
-        InputError: a region is too small, or names what the season has not.
+        InputError: a region is too small, or names what the season has not; or they are too many.
     """
-    regions = [_region(scheme, spot, number) for number, spot in enumerate(spots[:MOST_REGIONS])]
+    if len(spots) > MOST_REGIONS:
+        found, mend = f"{len(spots)} regions", f"Mark at most {MOST_REGIONS} at a time"
+        raise InputError(Fault("regions", "", None, found, mend))
+    regions = [_region(scheme, spot, number) for number, spot in enumerate(spots)]
     decoded = read_photograph(photo)
     return _judge(scheme, measure_photograph(decoded, target, regions, _corners(corners_text)))
 

@@ -64,6 +64,12 @@ def tally_verdicts(comparisons: Iterable[Comparison]) -> dict[Verdict, int]:
     return {verdict: found.count(verdict) for verdict in Verdict}
 
 
+def all_pass(comparisons: Iterable[Comparison]) -> bool:
+    """Whether every one is a pass, and there is one: nothing judged is nothing that matches."""
+    counts = tally_verdicts(comparisons)
+    return counts[Verdict.PASS] > 0 and counts[Verdict.PASS] == sum(counts.values())
+
+
 @dataclass(frozen=True, slots=True)
 class Remark:
     """What the evidence does not cover, or covers thinly.

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 from urllib.parse import quote, unquote, urlencode
 
 from fastapi import APIRouter, Form, Request, Response, UploadFile
 from fastapi.responses import RedirectResponse
+from pydantic import BaseModel, Field, model_validator
 
 from livery.errors import InputError
 from livery.jobs.benchwork import (
@@ -32,8 +32,46 @@ from livery.web.visitor import TooOftenError, Turnstiles, Visitor, visitor_of
 
 router = APIRouter()
 _SHOWN = 20  # captures of a bat listed, the newest; workshop choice
-Texts = Annotated[Sequence[str], Form()]
-Numbers = Annotated[Sequence[float], Form()]
+
+Word = Annotated[str, Field(max_length=100)]
+
+
+class _Pointed(BaseModel):
+    """The form that asks for a verdict: what was pointed at, a region's parts in one row.
+
+    Attributes:
+        named: the layout whose regions the photograph names by itself; "" for none.
+        keep: not empty enters the verdict.
+    """
+
+    csrf: Word
+    target: Word
+    corners: str = Field("", max_length=300)
+    bench: Word = ""
+    batch: Word = ""
+    item: list[str] = []
+    ink: list[str] = []
+    x: list[float] = []
+    y: list[float] = []
+    w: list[float] = []
+    h: list[float] = []
+    named: str = Field("", max_length=200)
+    keep: str = Field("", max_length=5)
+
+    @model_validator(mode="after")
+    def _is_whole(self) -> Self:
+        if len({len(one) for one in self._columns}) > 1:
+            raise ValueError("a region lacks a part")
+        return self
+
+    @property
+    def _columns(self) -> tuple[list[Any], ...]:
+        return (self.item, self.ink, self.x, self.y, self.w, self.h)
+
+    @property
+    def spots(self) -> tuple[Spot, ...]:
+        """The regions."""
+        return tuple(Spot(*row) for row in zip(*self._columns, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +116,10 @@ def go_to(request: Request, bat: str = "") -> Response:
     visitor = visitor_of(request)
     visitor.insist(request, "bench")
     key = unquote(bat.strip().rstrip("/").rpartition("/")[2])
-    known = {order.key.casefold(): order.key for order in visitor.post.found().scheme.orders}
-    if key.casefold() in known:
-        return RedirectResponse(f"/bench/{quote(known[key.casefold()], safe='')}", 303)
+    keys = [order.key for order in visitor.post.found().scheme.orders]
+    like = [key] if key in keys else [one for one in keys if one.casefold() == key.casefold()]
+    if len(like) == 1:
+        return RedirectResponse(f"/bench/{quote(like[0], safe='')}", 303)
     return RedirectResponse(f"/bench?{urlencode({'find': key[:100]})}", 303)
 
 
@@ -156,45 +195,31 @@ def small(request: Request, key: str, digest: str) -> Response:
 
 
 @router.post("/bench/{key}/photo/{digest}/verdict")
-def verdict(
-    request: Request,
-    key: str,
-    digest: str,
-    csrf: Annotated[str, Form(max_length=100)],
-    target: Annotated[str, Form(max_length=100)],
-    item: Texts = (),
-    ink: Texts = (),
-    x: Numbers = (),
-    y: Numbers = (),
-    w: Numbers = (),
-    h: Numbers = (),
-    named: Annotated[str, Form(max_length=200)] = "",
-    corners: Annotated[str, Form(max_length=300)] = "",
-    bench: Annotated[str, Form(max_length=100)] = "",
-    batch: Annotated[str, Form(max_length=100)] = "",
-    keep: Annotated[str, Form(max_length=5)] = "",
-) -> Response:
+def verdict(request: Request, key: str, digest: str, form: Annotated[_Pointed, Form()]) -> Response:
     """Measure and judge what was pointed at, or what the layout names; ``keep`` enters it."""
-    place = _place(request, key, digest, (target, corners, bench, batch))
-    place.visitor.check(csrf)
-    post = place.post
-    spots = [Spot(*each) for each in zip(item, ink, x, y, w, h, strict=False)]
-    photo = post.shelf.path_of(digest)
+    words = (form.target, form.corners, form.bench, form.batch)
+    place = _place(request, key, digest, words)
+    place.visitor.check(form.csrf)
     try:
-        judged = _judge(place, spots, named)
+        judged = _judge(place, form.spots, form.named)
     except InputError as error:
         return _look(request, place, error)
-    if not keep:
-        page = "verdict.html.j2"
-        return _show(request, place, page, judged=judged, spots=spots, named=named)
+    if form.keep:
+        return _keep(place, judged)
+    page = "verdict.html.j2"
+    return _show(request, place, page, judged=judged, spots=form.spots, named=form.named)
+
+
+def _keep(place: _Place, judged: Judged) -> Response:
+    post, order = place.post, place.order
     when = post.clock().isoformat(timespec="seconds")
-    occasion = Occasion(place.order.key, bench, batch, when)
-    kept = keep_judged(post.store, photo, judged, occasion)
-    words = urlencode({"kept": kept.number, "bench": bench, "batch": batch})
-    return RedirectResponse(f"/bench/{quote(place.order.key, safe='')}?{words}", 303)
+    occasion = Occasion(order.key, place.bench, place.batch, when)
+    kept = keep_judged(post.store, post.shelf.path_of(place.digest), judged, occasion)
+    words = urlencode({"kept": kept.number, "bench": place.bench, "batch": place.batch})
+    return RedirectResponse(f"/bench/{quote(order.key, safe='')}?{words}", 303)
 
 
-def _judge(place: _Place, spots: list[Spot], named: str) -> Judged:
+def _judge(place: _Place, spots: tuple[Spot, ...], named: str) -> Judged:
     post, scheme = place.post, place.post.found().scheme
     photo, target = post.shelf.path_of(place.digest), post.target(place.target)
     layouts = {_layout_name(layout): layout for layout in _named(place)}
@@ -204,7 +229,7 @@ def _judge(place: _Place, spots: list[Spot], named: str) -> Judged:
             return post.hands.do(judge_named, scheme, layouts[named], photo, target)
         return post.hands.do(judge_photograph, scheme, photo, target, place.corners, spots)
 
-    what = (place.digest, place.target, place.corners, named, tuple(spots))
+    what = (place.digest, target, place.corners, named, spots)
     return post.judged.find((scheme.digests, place.order.key, *what), judge)
 
 

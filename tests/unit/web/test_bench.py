@@ -90,3 +90,30 @@ def test_a_target_that_tells_no_place_asks_to_point(bench, jpeg: bytes) -> None:
     form = {"csrf": bench.token("/bench/Q-101"), "target": "rendition-24", "named": "sedge nowhere"}
     done = bench.post(f"{way}/verdict", data=form)
     assert "no evidence as it is" in done.text
+
+
+def test_a_target_measured_anew_is_what_the_next_verdict_rests_on(
+    bench, rails: Path, post: Post
+) -> None:
+    page = _send(bench, rails.read_bytes())
+    way = str(page.url.path)
+    (named,) = re.findall(r'name="named" value="([^"]+)"', page.text)
+    form = {"csrf": bench.token(f"{way}?target=rails"), "target": "rails", "named": named}
+    assert "It matches." in bench.post(f"{way}/verdict", data=form).text
+    file = rails.with_name("rails.toml")
+    was, target = file.read_bytes(), read_target(file)
+    try:
+        darker = {patch.name: (0.8 * patch.lab[0], *patch.lab[1:]) for patch in target.patches}
+        write_target(with_measured(target, darker), file)
+        assert "It matches." not in bench.post(f"{way}/verdict", data=form).text
+    finally:
+        file.write_bytes(was)
+
+
+def test_a_region_that_lacks_a_part_is_not_measured_as_another(bench, jpeg: bytes) -> None:
+    page = _send(bench, jpeg, "rendition-24")
+    form = {"csrf": bench.token("/bench/Q-101"), "target": "rendition-24", "ink": "tarn"}
+    rows = {"item": ["sedge", "sedge"], **{key: ["9", "9"] for key in "xywh"}}
+    done = bench.post(f"{page.url.path}/verdict", data={**form, **rows})
+    assert done.status_code == 422
+    assert "Part of the form is missing" in done.text
