@@ -1,4 +1,4 @@
-"""What stands before every page: sizes, hosts, headers, and how often one may try."""
+"""What stands before every page: sizes, hosts, headers, HEAD, and how often one may try."""
 
 from __future__ import annotations
 
@@ -27,6 +27,8 @@ _PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:;
 class Guard:
     """Refuses what is too large or asks for another host; adds headers to every answer.
 
+    A HEAD is answered as a GET, without the body.
+
     Args:
         app: what it stands before.
         names: host names a request may ask for; empty when any may.
@@ -41,6 +43,8 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
+        if scope["method"] == "HEAD":
+            scope, send = {**scope, "method": "GET"}, _without_body(send)
         headers = Headers(scope=scope)
         most = MOST_PHOTO_BYTES if scope["path"].endswith("/photo") else MOST_FORM_BYTES
         refusal = self._refusal(headers, scope["method"], most)
@@ -115,6 +119,13 @@ class Guard:
 
 class RefusedError(Exception):
     """A request's body went past what its kind may hold, or did not come in time."""
+
+
+def _without_body(send: Send) -> Send:
+    async def headers_alone(message: Message) -> None:
+        await send({**message, "body": b""} if "body" in message else message)
+
+    return headers_alone
 
 
 async def _in_time(receive: Receive, until: float) -> Message:

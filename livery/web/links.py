@@ -6,7 +6,7 @@ from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.exceptions import HTTPException
 
-from livery.jobs.signing import find_order, find_status
+from livery.jobs.signing import find_status
 from livery.records.keys import SecretKey
 from livery.records.people import Link, open_link
 from livery.web.opened import Opened, answer_opened, hand_receipt, show_page, show_proof
@@ -24,7 +24,7 @@ def linked(request: Request, token: str, page: int = 1) -> Response:
 
 
 @router.get("/answer/{token}/page/{number}.svg")
-def linked_picture(request: Request, token: str, number: int, content: str = "") -> Response:
+def linked_picture(request: Request, token: str, number: int) -> Response:
     """A page of the one proof that a link opens."""
     opened, opening, _ = _open_link(request, token)
     return show_page(request, opened, number, opening.content)
@@ -64,6 +64,8 @@ def _open_link(request: Request, token: str) -> tuple[Opened, Link, SecretKey]:
             raise TooOftenError
         raise HTTPException(404)
     found = post.found()
-    order = find_order(found, opening[0].proof)
+    order = next((one for one in found.scheme.orders if one.key == opening[0].proof), None)
+    if order is None:
+        raise HTTPException(404)
     status = find_status(found, post.store, order)
     return Opened(visitor, post, found, order, status), *opening

@@ -1,5 +1,6 @@
 import gzip
 import re
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from small_season import SmallSeason
 from livery.artwork.fonts import script_font_files
 from livery.errors import InputError
 from livery.jobs.revisions import proof_of
+from livery.jobs.signing import begin_signing, link_proof, offer_proof
 from livery.records.history import Occasion, save_capture
 from livery.web.app import make_app
 from livery.web.post import Post
@@ -198,3 +200,41 @@ def test_a_change_to_the_season_shows_at_once(small: tuple[Post, TestClient]) ->
     page = maker.get("/")
     assert page.status_code == 400
     assert "rigth" in page.text
+
+
+def test_a_head_is_answered_as_its_page_without_a_body(maker) -> None:
+    for path in ("/", "/bench/Q-101", "/proof/Q-101", "/static/livery.css", "/nowhere"):
+        page, head = maker.get(path), maker.head(path)
+        assert head.status_code == page.status_code
+        assert head.content == b""
+        assert head.headers["content-type"] == page.headers["content-type"]
+    assert maker.head("/kit/range.svg").status_code == 200
+    assert maker.head("/leave").status_code == 405
+
+
+def test_bats_whose_keys_differ_by_case_are_told_apart(tmp_path: Path) -> None:
+    season = SmallSeason(orders={"a-1": "Ida", "A-1": "Odo"}).write(tmp_path / "season")
+    post = Post(season, "127.0.0.1", 8737)
+    with TestClient(make_app(post), base_url="http://127.0.0.1:8737") as browser:
+        for typed in ("a-1", "A-1"):
+            answer = browser.get(f"/bench/find?bat={typed}", follow_redirects=False)
+            assert answer.headers["location"] == f"/bench/{typed}"
+    post.store.close()
+
+
+def test_a_link_to_an_order_taken_out_opens_nothing_and_names_no_other(tmp_path: Path) -> None:
+    small = SmallSeason(orders={"A-1": "Ida", "A-2": "Odo"})
+    season = small.write(tmp_path / "season")
+    begin_signing(season, "Wren Halloway", SECRET, "2027-01-19", None)
+    post = Post(season, "127.0.0.1", 8737)
+    with TestClient(make_app(post), base_url="http://127.0.0.1:8737") as browser:
+        found = post.found()
+        order = found.scheme.orders[0]
+        offer_proof(found, post.store, order, ("Wren Halloway", SECRET), "", "2027-01-20")
+        token, _ = link_proof(found, post.store, order, SECRET, post.clock(), 7)
+        assert browser.get(f"/answer/{token}").status_code == 200
+        replace(small, orders={"A-2": "Odo"}).write(tmp_path / "season")
+        gone = browser.get(f"/answer/{token}")
+        assert gone.status_code == 404
+        assert "A-2" not in gone.text
+    post.store.close()
