@@ -38,6 +38,7 @@ from livery.output.lettering import (
 )
 from livery.output.pdf_names import (
     ALL_SPACE,
+    DARKEN,
     KNOCK_OUT,
     LAB_SPACE,
     OVERPRINT,
@@ -51,6 +52,7 @@ from livery.output.plates import Box, drawn
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
 _OPERATORS = {"M": " m", "L": " l", "C": " c", "Z": "h"}
+_OVER_ALL = (LayerKind.WHITE, LayerKind.VARNISH)
 _QUICK = 1  # of zlib's levels: what travels is packed again when its document is saved
 
 
@@ -154,10 +156,22 @@ class Stream:
                     self._use(element)
 
     def draw_layer(self, name: str, kind: LayerKind, elements: Iterable[Element]) -> None:
-        """Paint elements as optional content."""
+        """Paint elements as optional content.
+
+        White and varnish darken, which on plates is to overprint: a viewer that shows no overprint
+        would else show them in place of the inks.
+
+        Source: darken on spot colours, 11.7.4.2 [source: iso-32000-1].
+        """
         self._layers[name, kind] = None
+        darkens = kind in _OVER_ALL
         self._put(f"/OC {layer_name(name, kind)} BDC")
+        if darkens:
+            self._put(f"q {DARKEN} gs")
         self.draw(elements)
+        if darkens:
+            self._put("Q")
+            self._fill = self._stroke = self._line = self._state = ""
         self._put("EMC")
 
     def scale(self, points_per_mm: float) -> None:

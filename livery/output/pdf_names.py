@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from livery.drawing import LayerKind
 
-KNOCK_OUT, OVERPRINT = "/GSknock", "/GSover"
+KNOCK_OUT, OVERPRINT, DARKEN = "/GSknock", "/GSover", "/GSdark"
 LAB_SPACE, ALL_SPACE = "/CSlab", "/CSall"
 _DIGITS = 16  # of a SHA-256: no two of a document's names will meet [source: workshop-choice]
 

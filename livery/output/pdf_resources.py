@@ -17,6 +17,7 @@ from livery.drawing import LayerKind, Spot
 from livery.output.paints import PAPER_LAB, picture_transform
 from livery.output.pdf_names import (
     ALL_SPACE,
+    DARKEN,
     KNOCK_OUT,
     LAB_SPACE,
     OVERPRINT,
@@ -67,7 +68,7 @@ def colour_spaces(pdf: pikepdf.Pdf, spots: Iterable[Spot]) -> Any:
 
 
 def graphics_states(pdf: pikepdf.Pdf) -> Any:
-    """The document's one /ExtGState dictionary: knock out and overprint."""
+    """The document's one /ExtGState dictionary: knock out, overprint and darken."""
     from pikepdf import Dictionary, Name
 
     states = Dictionary()
@@ -75,6 +76,7 @@ def graphics_states(pdf: pikepdf.Pdf) -> Any:
         states[name] = pdf.make_indirect(
             Dictionary(Type=Name.ExtGState, OP=on, op=on, OPM=1 if on else 0)
         )
+    states[DARKEN] = pdf.make_indirect(Dictionary(Type=Name.ExtGState, BM=Name.Darken))
     return states
 
 

@@ -7,7 +7,7 @@ import numpy as np
 import plan
 import pytest
 from pdf_walk import walk
-from rasters import overlap, split_plates
+from rasters import overlap, render_with_ghostscript, render_with_mupdf, split_plates
 
 from livery.artwork.model import Decal, InkRegion
 from livery.drawing import Drawing, Label, LayerKind
@@ -142,3 +142,28 @@ def test_the_file_grows_with_kinds_not_with_copies(run: SheetRun) -> None:
 
 def test_same_run_same_bytes(run: SheetRun) -> None:
     assert render_pdf(run_drawing(run)) == render_pdf(run_drawing(run))
+
+
+@pytest.mark.usefixtures("ghostscript")
+@pytest.mark.parametrize("viewer", ["ghostscript", "mupdf"])
+def test_white_and_varnish_hide_no_ink_where_overprint_is_not_shown(
+    drawing: Drawing, viewer: str, tmp_path: FilePath
+) -> None:
+    steps = (LayerKind.WHITE, LayerKind.VARNISH)
+    bare = [
+        replace(page, layers=tuple(one for one in page.layers if one.kind not in steps))
+        for page in drawing.pages
+    ]
+    seen = []
+    for one in (drawing, replace(drawing, pages=tuple(bare))):
+        pdf = render_pdf(one)
+        seen.append(
+            render_with_mupdf(pdf, 100.0)
+            if viewer == "mupdf"
+            else render_with_ghostscript(pdf, tmp_path, 100.0, overprint=False)
+        )
+    both, inks_alone = (picture.astype(int) for picture in seen)
+    dark = (inks_alone < 140).any(axis=2)
+    assert dark.mean() > 0.03
+    # A viewer may blend in the press condition, and so show inks as that prints them.
+    assert (np.abs(both - inks_alone)[dark] > 30).mean() < 0.01
