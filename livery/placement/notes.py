@@ -57,7 +57,7 @@ def note_mends(
         least = 100 * intent.least_scale / intent.scale
         yield _mend("placement/shrink", subject, (share, least), "%", text)
     if slide is None and shrunk is None:
-        across = f"x = {intent.x_mm:g} mm"
+        across = f"x = {intent.x_mm + 0.0:g} mm"
         text = f"No move along the surface and no smaller size would make it fit at {across}"
         yield _mend("placement/no-room", subject, (1.0, 0.0), "decals", text)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import typing
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -16,6 +17,9 @@ from livery.scheme.reading import Document
 
 MOST_EXPLAINED = 200
 """Faults explained one by one; the rest are counted. Source: workshop-choice."""
+
+_MOST_LINES = 6
+_MEANT = "Did you mean"
 
 _WRONG_KIND = {
     "string_type": ("is not text", "Write text in quotes"),
@@ -32,12 +36,45 @@ _WRONG_KIND = {
 def suggest(word: str, known: Iterable[str], what: str = "known") -> str:
     """Point to the nearest known word, or list what is known."""
     choices = sorted({str(one) for one in known})
-    near = difflib.get_close_matches(word[:80], choices, n=1, cutoff=0.6)
-    if near:
-        return f"Did you mean {near[0]!r}?"
+    near = nearest(word, choices)
+    if near is not None:
+        return f"{_MEANT} {near!r}?"
     if not choices:
         return f"There are no {what} here; remove it"
     return f"{what.capitalize()} here: {', '.join(choices[:30])}"
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that was most likely meant, or None."""
+    near = difflib.get_close_matches(word[:80], sorted(known), n=1, cutoff=0.6)
+    return near[0] if near else None
+
+
+def tell_once(faults: Iterable[Fault]) -> list[Fault]:
+    """Faults without those that only follow from another.
+
+    Of several at one place those that name what was meant are kept; what is wrong in the same way
+    in many places is told of the first, with the other lines.
+    """
+    at_place: dict[tuple[str, str, int | None], list[Fault]] = {}
+    for fault in faults:
+        at_place.setdefault((fault.file, fault.place, fault.line), []).append(fault)
+    alike: dict[tuple[str, str, str], list[Fault]] = {}
+    for group in at_place.values():
+        pointed = [fault for fault in group if fault.mend.startswith(_MEANT)]
+        for fault in pointed or group:
+            alike.setdefault((fault.file, fault.found, fault.mend), []).append(fault)
+    return [_with_lines(*group) for group in alike.values()]
+
+
+def _with_lines(first: Fault, *others: Fault) -> Fault:
+    lines = [str(fault.line) for fault in others if fault.line not in (None, first.line)]
+    if not lines:
+        return first
+    shown, more = lines[:_MOST_LINES], len(lines) - _MOST_LINES
+    told = f"{', '.join(shown)} and {more} more" if more > 0 else ", ".join(shown)
+    also = f"(also on line{'s' if len(lines) > 1 else ''} {told})"
+    return replace(first, found=f"{first.found} {also}")
 
 
 def list_faults(document: Document, model: type[BaseModel], error: ValidationError) -> list[Fault]:

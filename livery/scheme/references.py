@@ -9,13 +9,18 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from livery.errors import Fault
-from livery.scheme.faults import suggest
+from livery.scheme.faults import nearest, suggest
 from livery.scheme.locator import KeyPath, format_place
 from livery.scheme.model import SURFACES, ItemKind
 from livery.scheme.reading import Document
 from livery.scheme.sizes import panel_keys, size_keys
 
 KIND_TABLES = {"bats": ItemKind.BAT, "gloves": ItemKind.GLOVE, "pads": ItemKind.PAD}
+
+_FLAT = (
+    "a decal lies on one of them, so what wraps round an edge or over the toe is drawn and placed "
+    "as one decal for each surface; the toe's end and the handle bear none"
+)
 
 Row = tuple[KeyPath, dict[str, Any]]
 
@@ -92,12 +97,25 @@ def _check_sizes(document: Document) -> Iterator[Fault]:
                     elif size in named:
                         yield document.fault(place, f"size {size!r} is named twice", "Remove one")
                     named.add(size)
-            yield from _check_told_by_size(document, path, row)
+            yield from _check_told_by_size(document, path, row, kind)
             yield from _check_panels(document, path, row, kind)
 
 
-def _check_told_by_size(document: Document, path: KeyPath, row: dict[str, Any]) -> Iterator[Fault]:
+def sizes_meant(row: dict[str, Any], kind: ItemKind) -> list[str]:
+    """An item's sizes, and for each that nobody knows the one most likely meant.
+
+    So that one misspelt size is told once, and not again wherever it is rightly named.
+    """
     sizes = texts(row.get("sizes"))
+    known = size_keys(kind)
+    meant = (nearest(size, known) for size in sizes if size not in known)
+    return [*sizes, *(size for size in meant if size is not None)]
+
+
+def _check_told_by_size(
+    document: Document, path: KeyPath, row: dict[str, Any], kind: ItemKind
+) -> Iterator[Fault]:
+    sizes = sizes_meant(row, kind)
     for key, what in (("dims", "dimensions"), ("outlines", "an outline")):
         told = row.get(key)
         for size in told if isinstance(told, dict) else ():
@@ -139,6 +157,8 @@ def _check_placements(document: Document) -> Iterator[Fault]:
         kind = known[item][0]
         if isinstance(surface, str) and surface not in SURFACES[kind]:
             mend = suggest(surface, SURFACES[kind], "surfaces")
+            if kind is ItemKind.BAT and nearest(surface, SURFACES[kind]) is None:
+                mend += f"; {_FLAT}"
             yield document.fault((*path, "surface"), f"a {kind} has no surface {surface!r}", mend)
         if row.get("along") == "shoulder" and kind is not ItemKind.BAT:
             mend = "Use datum, toe or middle"
@@ -151,7 +171,7 @@ def _check_master_size(document: Document) -> Iterator[Fault]:
         return
     placed = texts([row.get("item") for _, row in rows(document.data, "placements")])
     for path, row in rows(document.data, "bats"):
-        sizes = texts(row.get("sizes"))
+        sizes = sizes_meant(row, ItemKind.BAT)
         if master not in sizes and sizes and row.get("key") in placed:
             found = f"bat {row.get('key')!r} does not come in {master!r} ({format_place(path)})"
             mend = f"Add {master!r} to its sizes, or state placements on another size"
@@ -162,18 +182,18 @@ def _check_orders(document: Document) -> Iterator[Fault]:
     known = items(document)
     for path, order in rows(document.data, "orders"):
         seen = set()
-        for place, row in rows(order, "items"):
+        for place, entry in rows(order, "items"):
             where = (*path, *place)
-            item, size = row.get("item"), row.get("size")
+            item, size = entry.get("item"), entry.get("size")
             if not isinstance(item, str):
                 continue
             if item not in known:
                 mend = suggest(item, known, "items")
                 yield document.fault((*where, "item"), f"there is no item {item!r}", mend)
             elif isinstance(size, str):
-                sizes = texts(known[item][1].get("sizes"))
-                if size not in sizes:
-                    mend = suggest(size, sizes, "sizes")
+                kind, row = known[item]
+                if size not in sizes_meant(row, kind):
+                    mend = suggest(size, texts(row.get("sizes")), "sizes")
                     found = f"{item!r} does not come in size {size!r}"
                     yield document.fault((*where, "size"), found, mend)
                 elif (item, size) in seen:

@@ -15,7 +15,7 @@ from livery.errors import ColourError, Fault, SeasonError
 from livery.scheme.alignments import check_alignments
 from livery.scheme.assembly import assemble
 from livery.scheme.consistency import check_consistency, is_path
-from livery.scheme.faults import MOST_EXPLAINED, list_faults
+from livery.scheme.faults import MOST_EXPLAINED, list_faults, tell_once
 from livery.scheme.locator import KeyPath
 from livery.scheme.model import Palette, Scheme
 from livery.scheme.palettes import read_palette
@@ -163,7 +163,7 @@ def _digest(path: Path) -> str:
 
 def _in_order(document: Document, faults: list[Fault]) -> list[Fault]:
     """The season's faults first, each file's by line; the same fault once."""
-    unique = dict.fromkeys(faults)
+    unique = tell_once(dict.fromkeys(faults))
     return sorted(
         unique, key=lambda fault: (fault.file != document.shown, fault.file, fault.line or 0)
     )

@@ -31,7 +31,7 @@ def oversize(
     turn = "in either direction" if len(piece.turns_deg) > 1 else "upright, as it may not turn"
     return Fault(
         str(scheme.path),
-        f"print, decal {decal.key}",
+        f"print, decal {decal.decal.key}",
         None,
         f"decal {decal.decal.name!r} is {(x1 - x0) * decal.scale:.1f} × "
         f"{(y1 - y0) * decal.scale:.1f} mm; the largest that fits the stock "

@@ -72,6 +72,32 @@ def test_a_season_changed_by_hand(case: str, demo_season: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("before", "after", "lines", "told_of"),
+    [
+        ('["short-handle", "h', '["short-handel", "h', 1, "no bat size 'short-handel'"),
+        ('["short-handle", "h', '["short handle", "h', 1, "Did you mean 'short-handle'"),
+        ('key = "sedge"', 'key = "sege"', 1, "'sege'? "),
+        ('decal = "edge-run"', 'decal = "edgerun"', 1, "(also on line 2"),
+    ],
+)
+def test_one_cause_is_told_once(
+    before: str, after: str, lines: int, told_of: str, demo_season: Path
+) -> None:
+    text = demo_season.read_text("utf-8")
+    demo_season.write_text(text.replace(before, after), "utf-8")
+    words = told(lambda: survey(demo_season))
+    assert told_of in words + " " and len(words.splitlines()) == lines
+
+
+@pytest.mark.parametrize("surface", ["toe", "wrap", "handle", "both-edges"])
+def test_a_decal_that_wraps_is_told_how_to_be_given(surface: str, demo_season: Path) -> None:
+    text = demo_season.read_text("utf-8")
+    demo_season.write_text(text.replace('"face"', f'"{surface}"', 1), "utf-8")
+    words = told(lambda: survey(demo_season))
+    assert "one decal for each surface" in words and "edge-left" in words
+
+
+@pytest.mark.parametrize(
     ("kind", "data"),
     [
         ("a PDF", b"%PDF-1.7\n"),
