@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from livery.capture.model import Capture, Gate, PatchReading
 from livery.capture.photograph import Photograph, read_photograph
+from livery.capture.preview import pack_png
 
 Floats = NDArray[np.float64]
 _LONGEST_PX, _SHORTEST_PX = 1600, 900  # longest side of the picture shown [source: workshop-choice]
@@ -48,9 +49,7 @@ def annotate(photo: str | Path | Photograph, capture: Capture) -> bytes:
     canvas = Image.new("RGB", size, _PAPER)
     canvas.paste(image, (0, 0))
     _panel(_Pen(ImageDraw.Draw(canvas), 1.0), capture, image.width + 16)
-    stream = io.BytesIO()
-    canvas.save(stream, "PNG")
-    return stream.getvalue()
+    return pack_png(canvas)
 
 
 def _mark(pen: _Pen, capture: Capture) -> None:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from livery.artwork.model import Decal
 from livery.capture.flaws import THRESHOLD
 from livery.capture.position_model import DecalFind, Positions, Standing
+from livery.capture.preview import pack_png
 from livery.capture.rectified import Rectified
 from livery.errors import Fault, PhotographError
 from livery.geometry import Affine
@@ -193,9 +194,7 @@ class _Sheet:
 
     def png(self) -> bytes:
         """The sheet's bytes."""
-        stream = io.BytesIO()
-        self._canvas.save(stream, "PNG")
-        return stream.getvalue()
+        return pack_png(self._canvas)
 
 
 def _told(found: Positions) -> list[tuple[str, Colour, int]]:

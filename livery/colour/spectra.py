@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 import numpy as np
@@ -153,17 +153,22 @@ def spectrum_to_lab(
 def resampling(wavelengths_nm: Floats, wanted_nm: Floats) -> Floats:
     """The matrix that takes values at ``wavelengths_nm`` to ``wanted_nm``, shape (wanted, n).
 
-    A cubic spline inside the range, the end values outside it.
+    A cubic spline inside the range, the end values outside it. It is kept, and not to be written.
 
     Source:
         cie-15
     """
-    if np.array_equal(wavelengths_nm, wanted_nm):
-        return np.eye(wavelengths_nm.size)
-    from scipy.interpolate import CubicSpline  # type: ignore[import-untyped] # has no types
+    return _resampling(tuple(wavelengths_nm.tolist()), tuple(wanted_nm.tolist()))
 
-    inside = np.clip(wanted_nm, wavelengths_nm[0], wavelengths_nm[-1])
-    matrix: Floats = CubicSpline(wavelengths_nm, np.eye(wavelengths_nm.size))(inside)
+
+@lru_cache(maxsize=64)
+def _resampling(have_nm: tuple[float, ...], wanted_nm: tuple[float, ...]) -> Floats:
+    matrix: Floats = np.eye(len(have_nm))
+    if have_nm != wanted_nm:
+        from scipy.interpolate import CubicSpline  # type: ignore[import-untyped] # has no types
+
+        matrix = CubicSpline(have_nm, matrix)(np.clip(wanted_nm, have_nm[0], have_nm[-1]))
+    matrix.flags.writeable = False
     return matrix
 
 

@@ -12,12 +12,11 @@ from shapely.geometry import Point, Polygon, box
 
 from livery.capture.layout_regions import InkArea, ink_areas, largest_circle, seen_parts
 from livery.capture.model import Region
-from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
 from livery.drawing import LabColour
 from livery.geometry import Affine
 from livery.placement import Layout
-from livery.rehearsal import Material, SceneRegion
-from livery.scheme.model import Palette, Spectrum
+from livery.rehearsal import Material, SceneRegion, spectrum_of
+from livery.scheme.model import Palette
 
 WILLOW_LAB: LabColour = (80.0, 5.0, 22.0)  # invented; oiled willow is about so
 BARE_LAB: LabColour = (88.0, 0.0, 4.0)  # invented; a panel that the season gives no ink
@@ -93,7 +92,7 @@ def _spots(
         if radius >= _SMALLEST_SPOT_MM:
             ring = item.affine.apply(_circle(centre, radius))
             name = f"{item.name} {ink}"
-            spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(colours[ink]))
+            spectrum = spectrum_of(colours[ink])
             scene = SceneRegion(name, ink, item.name, (ring,), spectrum, material)
             yield scene, Region(name, ink, item.name, polygon_mm=ring, material=material.value)
 
@@ -112,7 +111,7 @@ def _scene_region(
         return None
     material = _material(patch.material)
     bare = WILLOW_LAB if material is Material.WILLOW else BARE_LAB
-    spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(colours.get(patch.ink, bare)))
+    spectrum = spectrum_of(colours.get(patch.ink, bare))
     name = f"{item.name} part {number}"
     return SceneRegion(name, patch.ink, item.name, rings, spectrum, material, sampled=False)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,7 +77,7 @@ class _Plane:
     """A plane of Lab on paper: its axes' names, directions, and where colours lie in it."""
 
     names: tuple[str, str]
-    axes: Floats
+    axes: tuple[LabColour, LabColour]
     centre: Floats
     points: Floats
     floor: float = -math.inf
@@ -173,7 +174,7 @@ def _item(one: Comparison) -> PlottedItem:
 
 
 def _ab_plane(plot: InkPlot) -> _Plane:
-    axes = np.array([[0.0, 1.0, 0.0], [0.0, 0.0, 1.0]])
+    axes = ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
     return _Plane(("a*", "b*"), axes, np.array(plot.aim[1:]), _labs(plot)[:, 1:])
 
 
@@ -182,7 +183,7 @@ def _lc_plane(plot: InkPlot) -> _Plane:
     lightness, a, b = plot.aim
     chroma = math.hypot(a, b)
     along = (a / chroma, b / chroma) if chroma > 0.0 else (1.0, 0.0)
-    axes = np.array([[0.0, *along], [1.0, 0.0, 0.0]])
+    axes = ((0.0, *along), (1.0, 0.0, 0.0))
     labs = _labs(plot)
     points = np.stack([np.hypot(labs[:, 1], labs[:, 2]), labs[:, 0]], axis=1)
     return _Plane(("C*", "L*"), axes, np.array([chroma, lightness]), points, floor=0.0)
@@ -193,7 +194,7 @@ def _labs(plot: InkPlot) -> Floats:
 
 
 def _draw_plane(plot: InkPlot, plane: _Plane, box: Box) -> list[Element]:
-    edge = plane.moved(tolerance_contour(plot.aim, plot.tolerance, plane.axes), plane.centre)
+    edge = plane.moved(_edge(plot.aim, plot.tolerance, plane.axes), plane.centre)
     clouds = [
         plane.moved(uncertainty_ellipse(item.cov, plane.axes), point)
         for item, point in zip(plot.items, plane.points, strict=True)
@@ -221,6 +222,12 @@ def _draw_plane(plot: InkPlot, plane: _Plane, box: Box) -> list[Element]:
             *draw_mark(item.verdict, x, y, 0.45),
         ]
     return elements + _names(plot.items, places, box)
+
+
+@lru_cache(maxsize=256)
+def _edge(aim: LabColour, tolerance: float, axes: tuple[LabColour, LabColour]) -> Floats:
+    """Kept: a season's inks are plotted for every kit, on two pages each."""
+    return tolerance_contour(aim, tolerance, axes)
 
 
 def _frame(

@@ -62,26 +62,22 @@ def expose(
     import cv2
 
     if camera.defocus_px > 0.0:
-        cv2.GaussianBlur(image, (0, 0), camera.defocus_px, dst=image)
+        image = np.asarray(cv2.GaussianBlur(image, (0, 0), camera.defocus_px), dtype=np.float32)
     level, glare = _fields(image.shape[:2], view, light, frame_mm)
     image *= level[..., None]
     if light.spots:
         image += glare[..., None]
-    mean = image.reshape(-1, 3).mean(axis=0) * camera.veil
-    image *= 1.0 - camera.veil
-    image += mean
-    gains = np.array(camera.balance, dtype=np.float32)
-    matrix = colour_matrix(camera.sensor).astype(np.float32)
+    veil = camera.veil * np.array(cv2.mean(image)[:3])
+    exposed = camera.exposure * np.column_stack([(1.0 - camera.veil) * np.eye(3), veil])
+    matrix = colour_matrix(camera.sensor) * camera.balance
     generator = np.random.default_rng([seed, 1])
-    bands: list[Codes] = [
-        _finish(
-            image[row : row + _BAND] * np.float32(camera.exposure), gains, matrix, camera, generator
-        )
-        for row in range(0, image.shape[0], _BAND)
-    ]
-    whole = np.empty((*image.shape[:2], 3), dtype=bands[0].dtype)
-    np.concatenate(bands, out=whole)
-    return whole
+    linear = camera.encoding is Encoding.LINEAR
+    codes: Codes = np.empty(image.shape, dtype=np.uint16 if linear else np.uint8)
+    for row in range(0, image.shape[0], _BAND):
+        band = slice(row, row + _BAND)
+        lit = np.asarray(cv2.transform(image[band], exposed), dtype=np.float32)
+        codes[band] = _finish(lit, matrix, camera, generator)
+    return codes
 
 
 def _fields(
@@ -104,9 +100,7 @@ def _fields(
     return level, glare
 
 
-def _finish(
-    light: Image, gains: Image, matrix: Image, camera: Camera, generator: np.random.Generator
-) -> Codes:
+def _finish(light: Image, matrix: Floats, camera: Camera, generator: np.random.Generator) -> Codes:
     import cv2
 
     noise = generator.standard_normal(light.shape, dtype=np.float32)
@@ -117,14 +111,13 @@ def _finish(
     noise *= spread
     light += noise
     np.clip(light, 0.0, 1.0, out=light)
-    light *= gains
     linear = np.asarray(cv2.transform(light, matrix), dtype=np.float32)
     np.clip(linear, 0.0, 1.0, out=linear)
     if camera.encoding is Encoding.LINEAR:
         return np.asarray(np.rint(linear * 65535.0), dtype=np.uint16)
     linear *= _LEVELS - 1
-    codes: NDArray[np.uint8] = _encoding_table()[(linear + 0.5).astype(np.uint16)]
-    return codes
+    linear += 0.5
+    return np.take(_encoding_table(), linear.astype(np.uint16))
 
 
 @cache

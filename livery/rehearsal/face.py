@@ -12,12 +12,11 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from livery.capture.model import Target
-from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
 from livery.drawing import LabColour
 from livery.geometry import Affine
 from livery.placement import Layout, Placement
 from livery.rehearsal.model import Material, Scene, SceneRegion
-from livery.rehearsal.scene import make_scene
+from livery.rehearsal.scene import make_scene, spectrum_of
 from livery.scheme.model import Palette, Spectrum
 
 # Invented colours and sizes. Source: workshop-choice
@@ -109,7 +108,7 @@ def face_scene(
         slips: how decals were put on, by placement; those not named are where they should be.
         blemishes: what is wrong with them.
     """
-    paints = {ink.key: _spectrum(ink.lab) for ink in palette.inks}
+    paints = {ink.key: spectrum_of(ink.lab) for ink in palette.inks}
     parts = [*_bare(layout), *_decals(layout, slips or {}, blemishes, paints)]
     under = []
     for number, (area, spectrum, material) in enumerate(parts):
@@ -135,11 +134,11 @@ def _bare(layout: Layout) -> Iterator[_Part]:
     entry = -dims.grip_below_entry
     shoulders = Polygon([(-half, entry), (half, entry), (first[2], 0.01), (first[0], 0.01)])
     blade = shapely.unary_union([outline, shoulders])
-    yield blade, _spectrum(WILLOW_LAB), Material.WILLOW
-    yield shapely.box(-half, -_ABOVE_MM, half, 0.0), _spectrum(GRIP_LAB), Material.SMOOTH
+    yield blade, spectrum_of(WILLOW_LAB), Material.WILLOW
+    yield shapely.box(-half, -_ABOVE_MM, half, 0.0), spectrum_of(GRIP_LAB), Material.SMOOTH
     for level in np.arange(-_ABOVE_MM, -_RIB_MM / 2, _RIB_MM):
         rib = shapely.box(-half, level, half, level + _RIB_MM / 4)
-        yield rib, _spectrum(RIB_LAB), Material.SMOOTH
+        yield rib, spectrum_of(RIB_LAB), Material.SMOOTH
 
 
 def _decals(
@@ -167,14 +166,14 @@ def _decal(
 ) -> Iterator[_Part]:
     decal = placement.decal
     film = decal.outline.transformed(where).polygon()
-    yield film, _spectrum(FILM_LAB), Material.FILM
+    yield film, spectrum_of(FILM_LAB), Material.FILM
     for region in decal.regions:
         yield region.path.transformed(where).polygon(), paints[region.ink], Material.FILM
     for blemish in blemishes:
         at = Affine.translation(blemish.x_mm, blemish.y_mm) @ Affine.rotation(-blemish.turn_deg)
         for area, lab in _marks(blemish):
             shape = shapely.affinity.affine_transform(area, (where @ at).for_shapely)
-            yield shape.intersection(film), _spectrum(lab), Material.FILM
+            yield shape.intersection(film), spectrum_of(lab), Material.FILM
 
 
 def _marks(blemish: Blemish) -> Iterator[tuple[BaseGeometry, LabColour]]:
@@ -197,10 +196,6 @@ def _marks(blemish: Blemish) -> Iterator[tuple[BaseGeometry, LabColour]]:
         corner = shapely.Point(0.0, 0.0).buffer(size)
         yield corner, (45.0, 3.0, 12.0)
         yield shapely.Point(0.0, 0.0).buffer(0.75 * size), WILLOW_LAB
-
-
-def _spectrum(lab: LabColour) -> Spectrum:
-    return Spectrum(WAVELENGTHS_NM, spectrum_for_lab(lab))
 
 
 def _rings(area: BaseGeometry, place: Affine) -> tuple[np.ndarray, ...]:

@@ -61,6 +61,7 @@ def render(
     box, scale = _canvas(scene, view, camera)
     raster = paint_scene(scene, box, scale, camera.sensor, light.illuminant, seed)
     image = _project(raster, view, camera)
+    del raster  # larger than the photograph
     codes = expose(image, view, light, camera, scene.frame_mm, seed)
     suffix = ".jpg" if camera.encoding is Encoding.JPEG else ".png"
     return Photograph(

@@ -15,6 +15,8 @@ from livery.rehearsal.texture import texture
 Image = NDArray[np.float32]
 Box = tuple[float, float, float, float]  # x0, y0, x1, y1 in mm
 _FINE = 4  # workshop choice: a polygon's edge is right to an eighth of a raster px
+_BAND = 64  # workshop choice: rows painted at a time
+_BENCH_MM = 0.8  # workshop choice: its grain is drawn in steps of this
 _LARGE_PX = 4_000_000  # workshop choice: beyond this half as fine will do
 
 
@@ -45,31 +47,42 @@ class Raster:
         generator: np.random.Generator,
     ) -> None:
         """Paint what lies inside an odd number of rings, with the material's texture."""
-        import cv2
-
         offset = np.array([self.x0_mm, self.y0_mm])
         rings = [(ring - offset) * self.px_per_mm for ring in rings_mm]
         points = np.concatenate(rings)
         low = np.maximum(np.floor(points.min(axis=0)).astype(int) - 1, 0)
         limit = np.array(self.pixels.shape[1::-1])
         high = np.minimum(np.ceil(points.max(axis=0)).astype(int) + 1, limit)
-        width, height = high - low
+        width, height = (int(length) for length in high - low)
         if width <= 0 or height <= 0:
             return
-        fine = _FINE if width * height <= _LARGE_PX else 2
-        mask = np.zeros((height * fine, width * fine), dtype=np.uint8)
-        shifted = [np.rint(((ring - low) * fine - 0.5) * 256).astype(np.int32) for ring in rings]
-        cv2.fillPoly(mask, shifted, 255, lineType=cv2.LINE_8, shift=8)
-        cover = cv2.resize(mask, (int(width), int(height)), interpolation=cv2.INTER_AREA)
-        share = (cover.astype(np.float32) / 255.0)[..., None]
-        light = rgb.astype(np.float32)[None, None]
-        field = texture(material, (int(height), int(width)), self.px_per_mm, generator)
+        share = _shares([ring - low for ring in rings], width, height)
+        field = texture(material, (height, width), self.px_per_mm, generator)
         if field.size > 1:
-            inside = share[..., 0]
-            field /= float((field * inside).sum() / max(float(inside.sum()), 1e-9))
-            light = light * field[..., None]
+            field /= float(np.vdot(field, share)) / max(float(share.sum()), 1e-9)
+        field = np.broadcast_to(field, share.shape)
+        light = rgb.astype(np.float32)
         area = self.pixels[low[1] : high[1], low[0] : high[0]]
-        area += share * (light - area)
+        for row in range(0, height, _BAND):
+            band = slice(row, row + _BAND)
+            area[band] += share[band, :, None] * (field[band, :, None] * light - area[band])
+
+
+def _shares(rings: list[Floats], width: int, height: int) -> Image:
+    """How much of each px lies inside an odd number of rings, shape (height, width)."""
+    import cv2
+
+    fine = _FINE if width * height <= _LARGE_PX else 2
+    corners = [np.rint((ring * fine - 0.5) * 256).astype(np.int32) for ring in rings]
+    shares = np.empty((height, width), dtype=np.float32)
+    for row in range(0, height, _BAND):
+        part = shares[row : row + _BAND]
+        mask = np.zeros((len(part) * fine, width * fine), dtype=np.uint8)
+        above = np.array([0, row * fine * 256], dtype=np.int32)
+        cv2.fillPoly(mask, [ring - above for ring in corners], 255, lineType=cv2.LINE_8, shift=8)
+        part[:] = cv2.resize(mask, (width, len(part)), interpolation=cv2.INTER_AREA)
+    shares /= 255.0
+    return shares
 
 
 def _coverage(start: float, stop: float, count: int) -> tuple[slice, Image]:
@@ -104,13 +117,23 @@ def paint_scene(
     x0, y0, x1, y1 = box_mm
     shape = (max(1, round((y1 - y0) * px_per_mm)), max(1, round((x1 - x0) * px_per_mm)))
     bench, paper, black = camera_rgb((scene.bench, scene.paper, scene.black), sensor, light)
-    raster = Raster(np.empty((*shape, 3), dtype=np.float32), x0, y0, px_per_mm)
-    field = texture(Material.BENCH, shape, px_per_mm, np.random.default_rng([seed, 0]))
-    np.multiply(field[..., None], bench.astype(np.float32), out=raster.pixels)
+    raster = Raster(_bench(shape, px_per_mm, bench, seed), x0, y0, px_per_mm)
     _paint_regions(raster, scene.under, sensor, light, seed, first=1)
     _paint_target(raster, scene, (paper, black), sensor, light)
     _paint_regions(raster, scene.over, sensor, light, seed, first=1 + len(scene.under))
     return raster
+
+
+def _bench(shape: tuple[int, int], px_per_mm: float, rgb: Floats, seed: int) -> Image:
+    """Wide grain, made small and enlarged: a bench fills whole pictures."""
+    import cv2
+
+    step = max(1, int(px_per_mm * _BENCH_MM))
+    small = (shape[0] // step + 2, shape[1] // step + 2)
+    generator = np.random.default_rng([seed, 0])
+    field = texture(Material.BENCH, small, px_per_mm / step, generator)
+    painted = field[..., None] * rgb.astype(np.float32)
+    return np.asarray(cv2.resize(painted, (shape[1], shape[0])), dtype=np.float32)
 
 
 def _paint_regions(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 import numpy as np
 
@@ -20,6 +21,7 @@ BENCH_LAB = (38.0, 6.0, 14.0)
 _MARGIN = 0.04  # of the diagonal, round everything; workshop choice
 
 
+@lru_cache(maxsize=1024)
 def spectrum_of(lab: LabColour) -> Spectrum:
     """An invented smooth reflectance that has exactly that colour under D50.
 

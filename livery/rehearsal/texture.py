@@ -42,7 +42,7 @@ def texture(
     elif material is Material.MESH:
         field = _weave(shape, px_per_mm, pitch_mm=2.2, depth=0.14)
     elif material is Material.BENCH:
-        field = _coarse_grain(shape, px_per_mm, generator)
+        field = _grain(shape, px_per_mm, generator, spacing_mm=23.0, depth=0.10)
     else:
         return np.ones((1, 1), dtype=np.float32)
     field /= field.mean()
@@ -90,15 +90,3 @@ def _grain(
     field: Field = (1.0 - depth * phase**3).astype(np.float32)
     field += _blotches((1, shape[1]), px_per_mm, generator, 0.6, 0.2 * depth)
     return field
-
-
-def _coarse_grain(
-    shape: tuple[int, int], px_per_mm: float, generator: np.random.Generator
-) -> Field:
-    """Wide grain, made small and enlarged: a bench fills whole pictures."""
-    import cv2
-
-    step = max(1, int(px_per_mm * 0.8))
-    small = (shape[0] // step + 2, shape[1] // step + 2)
-    field = _grain(small, px_per_mm / step, generator, spacing_mm=23.0, depth=0.10)
-    return np.asarray(cv2.resize(field, (shape[1], shape[0])), dtype=np.float32)
