@@ -22,11 +22,13 @@ from livery.capture.blade_edges import (
 from livery.capture.rectified import Rectified
 from livery.geometry import Affine
 
+WRONG_SIZE = "the likely cause is that another size, or another bat, was named than lies there"
 Floats = NDArray[np.float64]
 # Every figure: [source: workshop-choice]
 _MOST_ASIDE_MM = 14.0  # a blade's centre line, off the middle of the rails
 _MOST_TURN_DEG = 2.5
 _WIDER_MM = 3.0  # than the size says, or narrower
+_NARROWEST_MM, _WIDEST_MM = 75.0, 117.0  # that a blade may be, of any size
 _LEAST_ROWS = 0.4  # of the straight part, in which both sides are seen
 _MOST_APART_DEG = 0.35  # between the sides, which taper little
 _GRIP_REACH_MM = 45.0  # the grip's end, from where the size puts it
@@ -89,9 +91,9 @@ def find_blade(
         Where it lies, or None and what was not found.
     """
     _, _, _, length = outline.bounds
-    sides = _find_sides(picture, outline, room_mm)
+    sides = _find_sides(picture, outline.bounds[2] - outline.bounds[0], room_mm)
     if sides is None:
-        return None, "the blade's sides"
+        return None, _other_width(picture, outline, room_mm)
     wood = _wood_colour(picture, sides)
     toe = _find_toe(picture, sides, wood, room_mm)
     expected = room_mm[3] - length - 5.0 if toe is None else toe - length
@@ -162,15 +164,29 @@ def _width_at(outline: Polygon, y_mm: float) -> float:
     return float(outline.intersection(LineString([(x0 - 1.0, y_mm), (x1 + 1.0, y_mm)])).length)
 
 
-def _find_sides(
+def _other_width(
     picture: Rectified, outline: Polygon, room_mm: tuple[float, float, float, float]
+) -> str:
+    """What of the sides was not found: with a blade of another width there, which."""
+    named = outline.bounds[2] - outline.bounds[0]
+    for width in np.arange(_NARROWEST_MM, _WIDEST_MM + 0.1, 2.0 * _WIDER_MM):
+        sides = _find_sides(picture, float(width), room_mm)
+        if sides is not None and abs(2.0 * sides.half - named) > _WIDER_MM:
+            return (
+                f"the sides of a blade {named:.0f} mm wide, but of one about "
+                f"{2.0 * sides.half:.0f} mm wide; {WRONG_SIZE}"
+            )
+    return "the blade's sides"
+
+
+def _find_sides(
+    picture: Rectified, width_mm: float, room_mm: tuple[float, float, float, float]
 ) -> _Sides | None:
     """Both sides over the straight part, roughly by both together, then each row by row."""
     x0, y0, x1, y1 = room_mm
     rows = np.arange(y0 + 0.3 * (y1 - y0), y1 - 0.12 * (y1 - y0), 1.0)
     middle = float(rows.mean())
-    half = (outline.bounds[2] - outline.bounds[0]) / 2
-    rough = _rough_sides(picture, rows, (x0, x1), half)
+    rough = _rough_sides(picture, rows, (x0, x1), width_mm / 2)
     if rough is None:
         return None
     left, right, slope = rough

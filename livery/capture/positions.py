@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from livery.capture import gates as judge
 from livery.capture.applied_limits import applied_findings
-from livery.capture.blade_finding import BladeFind, blade_by_hand, find_blade
+from livery.capture.blade_finding import WRONG_SIZE, BladeFind, blade_by_hand, find_blade
 from livery.capture.decal_choice import Seeker, expected_affine
 from livery.capture.decal_telling import tell_decal
 from livery.capture.markers import find_markers
@@ -217,6 +217,8 @@ def _blade_gate(blade: BladeFind | None, lacking: str, whole: bool) -> Gate:
         else "Part of the space between the strips is outside the picture: step back until both "
         "strips are in it, whole."
     )
+    if WRONG_SIZE in lacking:
+        mend = "Name the size that lies there, or mark its sides and the grip's end by hand."
     advice = f"Not found: {lacking}. {mend}"
     ok = blade is not None
     return Gate("blade", ok, 1.0 if ok else 0.0, 1.0, "" if ok else advice)

@@ -189,6 +189,15 @@ def test_a_blade_marked_by_hand_serves(slipped_photo, layout, rails, slipped):
     assert one.offset.dx_u95 > other.offset.dx_u95
 
 
+def test_a_size_that_does_not_lie_there_is_told_as_such(slipped_photo, rails):
+    dims = bat_sizes()["size-4"]
+    bat = build_bat(BatModel("wren", "Wren", ("size-4",), (dims,)), "size-4")
+    found = find_positions(slipped_photo[0], rails, Layout(bat, (), ()), PALETTE)
+    (gate,) = (gate for gate in found.gates if gate.gate == "blade")
+    assert not gate.ok and "a blade 98 mm wide, but of one about 107 mm" in gate.advice
+    assert "Name the size that lies there" in gate.advice and "darker" not in gate.advice
+
+
 def test_what_is_placed_from_the_toe_moves_with_a_grip_that_ends_elsewhere(
     slipped_photo, layout, rails
 ):
