@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -16,6 +17,9 @@ from shapely.geometry.base import BaseGeometry
 from livery.geometry.affine import Affine
 
 _POINTS_PER_VERB = {"M": 1, "L": 1, "C": 3, "Z": 0}
+_MOVE, _LINE, _CUBIC, _CLOSE = b"MLCZ"
+_POINTS_OF = np.zeros(128, dtype=np.intp)  # the same by a letter's code
+_POINTS_OF[[_MOVE, _LINE, _CUBIC]] = 1, 1, 3
 
 
 class FillRule(StrEnum):
@@ -109,24 +113,25 @@ class Path:
         Source: [common-practice], the number of chords from the second difference of the
         control polygon.
         """
-        subpaths: list[list[NDArray[np.float64]]] = []
-        current = np.zeros((1, 2))
-        for verb, points in self.commands():
-            if verb == "M":
-                subpaths.append([points])
-                current = points
-            elif verb == "L":
-                subpaths[-1].append(points)
-                current = points
-            elif verb == "C":
-                subpaths[-1].append(_chords(np.concatenate([current[-1:], points]), tolerance_mm))
-                current = points[-1:]
-            else:
-                first = subpaths[-1][0][:1]
-                if not np.array_equal(current[-1:], first):
-                    subpaths[-1].append(first)
-                current = first
-        return [np.concatenate(parts) for parts in subpaths]
+        if not self.verbs:
+            return []
+        walk, cubics = _walk(self.verbs), self._cubics()
+        curved, moves = walk.kinds == _CUBIC, walk.kinds == _MOVE
+        counts = np.ones(len(walk.kinds), dtype=np.intp)
+        counts[curved] = chords = _chord_counts(cubics, tolerance_mm)
+        closes = walk.kinds == _CLOSE
+        there = (self.points[walk.begins] == self.points[walk.opened]).all(axis=1)
+        counts[closes & there] = 0
+        stops = np.cumsum(counts)
+        flat = np.empty((stops[-1], 2))
+        straight = moves | (walk.kinds == _LINE)
+        flat[stops[straight] - 1] = self.points[walk.firsts[straight]]
+        flat[stops[closes & ~there] - 1] = self.points[walk.opened[closes & ~there]]
+        firsts = (stops - counts)[curved]
+        for count in np.unique(chords).tolist():
+            alike = chords == count
+            flat[firsts[alike, None] + np.arange(count)] = _chords(cubics[alike], count)
+        return np.split(flat, (stops - counts)[moves][1:])
 
     def polygon(self, tolerance_mm: float = 0.01) -> Polygon | MultiPolygon:
         """The filled area as a valid shapely polygon, curves within ``tolerance_mm``."""
@@ -145,33 +150,19 @@ class Path:
         (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
 
-    def _starts(self) -> NDArray[np.intp]:
-        """Index of each verb's first point."""
-        counts = [_POINTS_PER_VERB[verb] for verb in self.verbs]
-        return np.concatenate([[0], np.cumsum(counts, dtype=np.intp)[:-1]]).astype(np.intp)
-
     def _on_curve(self) -> NDArray[np.float64]:
         """Ends of all segments, shape (n, 2)."""
-        last = [
-            start + _POINTS_PER_VERB[v] - 1
-            for v, start in zip(self.verbs, self._starts(), strict=True)
-            if v != "Z"
-        ]
-        return self.points[last]
+        walk = _walk(self.verbs)
+        drawn = walk.kinds != _CLOSE
+        ends = walk.firsts[drawn] + _POINTS_OF[walk.kinds[drawn]] - 1
+        return np.asarray(self.points[ends])
 
     def _cubics(self) -> NDArray[np.float64]:
         """Control polygons of all cubics, shape (n, 4, 2)."""
-        polygons = np.empty((self.verbs.count("C"), 4, 2))
-        current = first = self.points[:1]
-        number = 0
-        for verb, points in self.commands():
-            if verb == "C":
-                polygons[number, :1], polygons[number, 1:] = current, points
-                number += 1
-            if verb == "M":
-                first = points
-            current = first if verb == "Z" else points[-1:]
-        return polygons
+        walk = _walk(self.verbs)
+        curved = walk.kinds == _CUBIC
+        following = walk.firsts[curved, None] + np.arange(3)
+        return np.asarray(self.points[np.column_stack([walk.begins[curved], following])])
 
     def svg_d(self, digits: int = 4) -> str:
         """The path as SVG path data, rounded to ``digits`` decimals."""
@@ -187,18 +178,50 @@ def _number(value: float, digits: int) -> str:
     return "0" if text in ("-0", "") else text
 
 
-def _chords(control: NDArray[np.float64], tolerance: float) -> NDArray[np.float64]:
-    second = np.abs(np.diff(control, 2, axis=0)).max(axis=0)
-    count = max(1, math.ceil(math.sqrt(0.75 * float(np.hypot(*second)) / tolerance)))
-    t = np.linspace(0.0, 1.0, count + 1)[1:, None]
-    return _bezier(control, t)
+@dataclass(frozen=True, slots=True, eq=False)
+class _Walk:
+    """Of each command: its letter's code, and points by their index.
+
+    Attributes:
+        firsts: its own first point, or the next command's where it has none.
+        begins: where it sets out from.
+        opened: where its subpath does.
+    """
+
+    kinds: NDArray[np.uint8]
+    firsts: NDArray[np.intp]
+    begins: NDArray[np.intp]
+    opened: NDArray[np.intp]
 
 
-def _bezier(control: NDArray[np.float64], t: NDArray[np.float64]) -> NDArray[np.float64]:
-    s = 1.0 - t
-    p0, p1, p2, p3 = control
-    points: NDArray[np.float64] = s**3 * p0 + 3 * s**2 * t * p1 + 3 * s * t**2 * p2 + t**3 * p3
+def _walk(verbs: str) -> _Walk:
+    kinds = np.frombuffer(verbs.encode("ascii"), dtype=np.uint8)
+    stops = np.cumsum(_POINTS_OF[kinds])
+    firsts = stops - _POINTS_OF[kinds]
+    opened = np.maximum.accumulate(np.where(kinds == _MOVE, firsts, 0))
+    reached = np.where(kinds == _CLOSE, opened, stops - 1)
+    return _Walk(kinds, firsts, np.concatenate([[0], reached[:-1]]), opened)
+
+
+def _chord_counts(cubics: NDArray[np.float64], tolerance: float) -> NDArray[np.intp]:
+    second = np.abs(np.diff(cubics, 2, axis=1)).max(axis=1)
+    counts: NDArray[np.float64] = np.ceil(np.sqrt(0.75 * np.hypot(*second.T) / tolerance))
+    return np.maximum(counts, 1.0).astype(np.intp)
+
+
+def _chords(cubics: NDArray[np.float64], count: int) -> NDArray[np.float64]:
+    """Points at even steps along cubics but their first, shape (n, count, 2)."""
+    p0, p1, p2, p3 = np.moveaxis(cubics[:, :, None], 1, 0)
+    w0, w1, w2, w3 = _weights(count)
+    points: NDArray[np.float64] = w0 * p0 + w1 * p1 + w2 * p2 + w3 * p3
     return points
+
+
+@lru_cache(maxsize=256)
+def _weights(count: int) -> tuple[NDArray[np.float64], ...]:
+    t = np.linspace(0.0, 1.0, count + 1)[1:, None]
+    s = 1.0 - t
+    return s**3, 3 * s**2 * t, 3 * s * t**2, t**3
 
 
 def _extrema(cubics: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -235,19 +258,19 @@ def _nonzero(rings: list[NDArray[np.float64]]) -> BaseGeometry:
     closed = [np.concatenate([r, r[:1]]) if not np.array_equal(r[0], r[-1]) else r for r in rings]
     noded = shapely.unary_union([shapely.LineString(r) for r in closed])
     faces = shapely.get_parts(shapely.polygonize(list(shapely.get_parts(noded))))
-    inside = [face for face in faces if _winding(face.representative_point(), closed) != 0]
-    return shapely.unary_union(inside) if inside else Polygon()
+    points = shapely.get_coordinates(shapely.point_on_surface(faces))
+    sides = np.concatenate([np.stack([ring[:-1], ring[1:]]) for ring in closed], axis=1)
+    inside = [_winding(sides - point) != 0 for point in points]
+    return shapely.unary_union(faces[inside]) if any(inside) else Polygon()
 
 
-def _winding(point: shapely.Point, rings: list[NDArray[np.float64]]) -> int:
-    total = 0
-    for ring in rings:
-        x, y = ring[:, 0] - point.x, ring[:, 1] - point.y
-        below, above = y[:-1] <= 0, y[1:] <= 0
-        cross = x[:-1] * y[1:] - x[1:] * y[:-1]
-        rising = np.count_nonzero(below & ~above & (cross > 0))
-        total += int(rising) - int(np.count_nonzero(~below & above & (cross < 0)))
-    return total
+def _winding(sides: NDArray[np.float64]) -> int:
+    """How often sides, shape (2, n, 2), go round the origin."""
+    (x0, x1), (y0, y1) = np.moveaxis(sides, 2, 0)
+    below, above = y0 <= 0, y1 <= 0
+    cross = x0 * y1 - x1 * y0
+    rising = np.count_nonzero(below & ~above & (cross > 0))
+    return int(rising) - int(np.count_nonzero(~below & above & (cross < 0)))
 
 
 def areal(geometry: BaseGeometry) -> Polygon | MultiPolygon:
