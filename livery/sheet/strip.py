@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -167,6 +168,7 @@ def _process_lab(profile: PrintProfile, paint: Process) -> LabColour:
     return _as_lab(profile.press.cmyk_to_lab(build))
 
 
+@lru_cache(maxsize=256)
 def _tint_lab(solid: LabColour, tint: float) -> LabColour:
     """The mixture of solid and stock whose tone value is the tint."""
     ink, stock = lab_to_xyz(np.array(solid)), lab_to_xyz(np.array(STOCK_LAB))
