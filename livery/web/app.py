@@ -13,16 +13,10 @@ from starlette.exceptions import HTTPException
 
 from livery.errors import InputError, LiveryError, OutputError
 from livery.web import bench, entrance, kit, links, proofs, season
-from livery.web.guard import Guard
+from livery.web.guard import Guard, TooOftenError, Turnstiles
 from livery.web.post import Post
 from livery.web.show import show, static
-from livery.web.visitor import (
-    NotAllowedError,
-    NotKnownError,
-    TooOftenError,
-    Turnstiles,
-    safe_way,
-)
+from livery.web.visitor import NotAllowedError, NotKnownError, safe_way
 
 _THREADS = 40  # for what takes no image work; workshop choice
 

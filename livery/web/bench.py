@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Self
 from urllib.parse import quote, unquote, urlencode
 
-from fastapi import APIRouter, Form, Request, Response, UploadFile
+from fastapi import APIRouter, Form, Query, Request, Response, UploadFile
 from fastapi.responses import RedirectResponse
 from pydantic import BaseModel, Field, model_validator
 
@@ -28,7 +28,7 @@ from livery.web.guard import MOST_PHOTO_BYTES
 from livery.web.paging import find_part
 from livery.web.post import Post
 from livery.web.show import show
-from livery.web.visitor import TooOftenError, Turnstiles, Visitor, visitor_of
+from livery.web.visitor import Visitor, visitor_of
 
 router = APIRouter()
 _SHOWN = 20  # captures of a bat listed, the newest; workshop choice
@@ -36,7 +36,25 @@ _SHOWN = 20  # captures of a bat listed, the newest; workshop choice
 Word = Annotated[str, Field(max_length=100)]
 
 
-class _Pointed(BaseModel):
+class _Reading(BaseModel):
+    """How a photograph is to be read, and where its bat was printed and photographed."""
+
+    target: Word
+    corners: str = Field("", max_length=300)
+    bench: Word = ""
+    batch: Word = ""
+
+
+_NOT_READ = _Reading(target="", corners="")
+
+
+class _Sent(_Reading):
+    """The form that a photograph comes with."""
+
+    csrf: Word
+
+
+class _Pointed(_Sent):
     """The form that asks for a verdict: what was pointed at, a region's parts in one row.
 
     Attributes:
@@ -44,11 +62,6 @@ class _Pointed(BaseModel):
         keep: not empty enters the verdict.
     """
 
-    csrf: Word
-    target: Word
-    corners: str = Field("", max_length=300)
-    bench: Word = ""
-    batch: Word = ""
     item: list[str] = []
     ink: list[str] = []
     x: list[float] = []
@@ -82,10 +95,7 @@ class _Place:
     post: Post
     order: Order
     digest: str
-    target: str
-    corners: str
-    bench: str
-    batch: str
+    reading: _Reading
 
     @property
     def path(self) -> str:
@@ -95,9 +105,8 @@ class _Place:
     @property
     def way(self) -> str:
         """The address of this photograph's page."""
-        words = {"target": self.target, "corners": self.corners, "bench": self.bench}
-        query = urlencode({k: v for k, v in {**words, "batch": self.batch}.items() if v})
-        return f"{self.path}?{query}"
+        words = self.reading.model_dump(include=set(_Reading.model_fields), exclude_defaults=True)
+        return f"{self.path}?{urlencode(words)}"
 
 
 @router.get("/bench")
@@ -148,57 +157,41 @@ def bat(request: Request, key: str, bench: str = "", batch: str = "", kept: int 
 
 @router.post("/bench/{key}/photo")
 def take_in(
-    request: Request,
-    key: str,
-    photo: UploadFile,
-    csrf: str = Form(max_length=100),
-    target: str = Form(max_length=100),
-    bench: str = Form("", max_length=100),
-    batch: str = Form("", max_length=100),
+    request: Request, key: str, photo: UploadFile, form: Annotated[_Sent, Form()]
 ) -> Response:
     """Take a photograph in."""
     visitor = visitor_of(request)
     visitor.insist(request, "bench")
-    visitor.check(csrf)
-    turnstiles: Turnstiles = request.app.state.turnstiles
-    if not turnstiles.photos.lets(visitor.name or visitor.address):
-        raise TooOftenError
+    visitor.check(form.csrf)
     post = visitor.post
-    chosen = post.target(target)
+    visitor.turnstiles.photos.take(visitor.name or visitor.address)
+    chosen = post.target(form.target)
     order = find_order(post.found(), key)
     data = photo.file.read(MOST_PHOTO_BYTES + 1)
     waiting = post.shelf.take_in(data, photo.filename or "photograph", chosen)
-    place = _Place(visitor, post, order, waiting.digest, target, "", bench, batch)
+    place = _Place(visitor, post, order, waiting.digest, form)
     return RedirectResponse(place.way, 303)
 
 
 @router.get("/bench/{key}/photo/{digest}")
 def look(
-    request: Request,
-    key: str,
-    digest: str,
-    target: str,
-    corners: str = "",
-    bench: str = "",
-    batch: str = "",
+    request: Request, key: str, digest: str, reading: Annotated[_Reading, Query()]
 ) -> Response:
     """What the gates say, and where to point at what is to be measured."""
-    place = _place(request, key, digest, (target, corners[:300], bench[:100], batch[:100]))
-    return _look(request, place)
+    return _look(request, _place(request, key, digest, reading))
 
 
 @router.get("/bench/{key}/photo/{digest}/small.jpg")
 def small(request: Request, key: str, digest: str) -> Response:
     """The photograph, small."""
-    place = _place(request, key, digest, ("", "", "", ""))
+    place = _place(request, key, digest, _NOT_READ)
     return Response(place.post.shelf.preview(digest), media_type="image/jpeg")
 
 
 @router.post("/bench/{key}/photo/{digest}/verdict")
 def verdict(request: Request, key: str, digest: str, form: Annotated[_Pointed, Form()]) -> Response:
     """Measure and judge what was pointed at, or what the layout names; ``keep`` enters it."""
-    words = (form.target, form.corners, form.bench, form.batch)
-    place = _place(request, key, digest, words)
+    place = _place(request, key, digest, form)
     place.visitor.check(form.csrf)
     try:
         judged = _judge(place, form.spots, form.named)
@@ -213,30 +206,32 @@ def verdict(request: Request, key: str, digest: str, form: Annotated[_Pointed, F
 def _keep(place: _Place, judged: Judged) -> Response:
     post, order = place.post, place.order
     when = post.clock().isoformat(timespec="seconds")
-    occasion = Occasion(order.key, place.bench, place.batch, when)
+    occasion = Occasion(order.key, place.reading.bench, place.reading.batch, when)
     kept = keep_judged(post.store, post.shelf.path_of(place.digest), judged, occasion)
-    words = urlencode({"kept": kept.number, "bench": place.bench, "batch": place.batch})
+    words = urlencode(
+        {"kept": kept.number, "bench": place.reading.bench, "batch": place.reading.batch}
+    )
     return RedirectResponse(f"/bench/{quote(order.key, safe='')}?{words}", 303)
 
 
 def _judge(place: _Place, spots: tuple[Spot, ...], named: str) -> Judged:
     post, scheme = place.post, place.post.found().scheme
-    photo, target = post.shelf.path_of(place.digest), post.target(place.target)
+    photo, target = post.shelf.path_of(place.digest), post.target(place.reading.target)
     layouts = {_layout_name(layout): layout for layout in _named(place)}
 
     def judge() -> Judged:
         if named in layouts:
             return post.hands.do(judge_named, scheme, layouts[named], photo, target)
-        return post.hands.do(judge_photograph, scheme, photo, target, place.corners, spots)
+        return post.hands.do(judge_photograph, scheme, photo, target, place.reading.corners, spots)
 
-    what = (place.digest, target, place.corners, named, spots)
+    what = (place.digest, target, place.reading.corners, named, spots)
     return post.judged.find((scheme.digests, place.order.key, *what), judge)
 
 
 def _named(place: _Place) -> tuple[Layout, ...]:
     """The bats of the order whose regions need no pointing at."""
     found = place.post.found()
-    return named_layouts(found.of_order(place.order), place.post.target(place.target))
+    return named_layouts(found.of_order(place.order), place.post.target(place.reading.target))
 
 
 def _layout_name(layout: Layout) -> str:
@@ -246,7 +241,9 @@ def _layout_name(layout: Layout) -> str:
 def _look(request: Request, place: _Place, error: InputError | None = None) -> Response:
     """The photograph with what its gates say, and why it could not be measured, if it was tried."""
     post = place.post
-    capture = post.shelf.look_at(place.digest, post.target(place.target), place.corners)
+    capture = post.shelf.look_at(
+        place.digest, post.target(place.reading.target), place.reading.corners
+    )
     choices = [
         (_layout_name(layout), f"{layout.item.name}, {layout.item.size.replace('-', ' ')}")
         for layout in _named(place)
@@ -257,12 +254,12 @@ def _look(request: Request, place: _Place, error: InputError | None = None) -> R
     return _show(request, place, page, code=code, capture=capture, choices=choices, said=said)
 
 
-def _place(request: Request, key: str, digest: str, words: tuple[str, str, str, str]) -> _Place:
+def _place(request: Request, key: str, digest: str, reading: _Reading) -> _Place:
     visitor = visitor_of(request)
     visitor.insist(request, "bench")
     order = find_order(visitor.post.found(), key)
     visitor.post.shelf.find(digest)
-    return _Place(visitor, visitor.post, order, digest, *words)
+    return _Place(visitor, visitor.post, order, digest, reading)
 
 
 def _show(request: Request, place: _Place, page: str, **data: Any) -> Response:

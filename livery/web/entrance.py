@@ -6,17 +6,8 @@ from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
 
 from livery.records.people import check_password, close_session, open_session
-from livery.web.post import Post
 from livery.web.show import show
-from livery.web.visitor import (
-    SESSION,
-    VISIT,
-    TooOftenError,
-    Turnstiles,
-    remember,
-    safe_way,
-    visitor_of,
-)
+from livery.web.visitor import SESSION, VISIT, remember, safe_way, visitor_of
 
 router = APIRouter()
 
@@ -38,10 +29,9 @@ def enter(
     """Sign in: a new session, whatever the browser brought along."""
     visitor = visitor_of(request)
     visitor.check(csrf)
-    post: Post = request.app.state.post
-    turnstiles: Turnstiles = request.app.state.turnstiles
-    if not turnstiles.entrance.lets(visitor.address) or not turnstiles.names.lets(name):
-        raise TooOftenError
+    post = visitor.post
+    visitor.turnstiles.entrance.take(visitor.address)
+    visitor.turnstiles.names.take(name)
     person = check_password(post.store, name, passphrase)
     if person is None:
         return show(request, "enter.html.j2", code=401, then=safe_way(then), wrong=True, typed=name)

@@ -166,9 +166,33 @@ class Turnstile:
             self._left[who] = (left - 1.0 if left >= 1.0 else left, moment)
             return left >= 1.0
 
+    def take(self, who: str) -> None:
+        """One more try.
+
+        Raises:
+            TooOftenError: there is none left for now.
+        """
+        if not self.lets(who):
+            raise TooOftenError
+
     def _fill(self, seen: tuple[float, float], moment: float) -> float:
         left, since = seen
         return min(self._tries, left + (moment - since) * self._rate)
+
+
+class Turnstiles:
+    """How often the delicate things may be tried. Workshop choices."""
+
+    def __init__(self) -> None:
+        self.entrance = Turnstile(60, 300.0)  # of one address: a workshop's benches share one
+        self.names = Turnstile(10, 300.0)
+        self.passphrase = Turnstile(10, 300.0)
+        self.links = Turnstile(30, 300.0)
+        self.photos = Turnstile(60, 60.0)
+
+
+class TooOftenError(Exception):
+    """They tried too often."""
 
 
 def _host_name(host: str) -> str:

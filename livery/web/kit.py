@@ -6,7 +6,6 @@ from fastapi import APIRouter, Request, Response
 
 from livery.errors import Fault, InputError
 from livery.jobs.overview import LIGHTS, list_kit, list_swatches
-from livery.web.post import Post
 from livery.web.show import show, svgz
 from livery.web.visitor import visitor_of
 
@@ -21,8 +20,7 @@ def kit(request: Request, light: str = "D50") -> Response:
     if light not in dict(LIGHTS):
         known = ", ".join(name for name, _ in LIGHTS)
         raise InputError(Fault("light", light[:40], None, "no such light", f"Choose of {known}"))
-    post: Post = request.app.state.post
-    found = post.found()
+    found = visitor.post.found()
     return show(
         request,
         "kit.html.j2",
@@ -38,6 +36,7 @@ def kit(request: Request, light: str = "D50") -> Response:
 @router.get("/kit/range.svg")
 def range_picture(request: Request) -> Response:
     """Every size side by side."""
-    visitor_of(request).insist(request, "designer", "bench")
-    post: Post = request.app.state.post
+    visitor = visitor_of(request)
+    visitor.insist(request, "designer", "bench")
+    post = visitor.post
     return svgz(post.drawings.range(post.found()), request)

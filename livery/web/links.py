@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.exceptions import HTTPException
@@ -9,9 +11,8 @@ from starlette.exceptions import HTTPException
 from livery.jobs.signing import find_status
 from livery.records.keys import SecretKey
 from livery.records.people import Link, open_link
-from livery.web.opened import Opened, answer_opened, hand_receipt, show_page, show_proof
-from livery.web.post import Post
-from livery.web.visitor import NotAllowedError, TooOftenError, Turnstiles, visitor_of
+from livery.web.opened import Answer, Opened, answer_opened, hand_receipt, show_page, show_proof
+from livery.web.visitor import NotAllowedError, visitor_of
 
 router = APIRouter()
 
@@ -37,31 +38,22 @@ def linked_receipt(request: Request, token: str) -> Response:
 
 
 @router.post("/answer/{token}")
-def linked_answer(
-    request: Request,
-    token: str,
-    csrf: str = Form(max_length=100),
-    shown: str = Form(max_length=100),
-    act: str = Form(pattern="^(agree|decline)$"),
-    reason: str = Form("", max_length=2000),
-) -> Response:
+def linked_answer(request: Request, token: str, form: Annotated[Answer, Form()]) -> Response:
     """Agree or decline with the key that the link carries."""
     opened, opening, secret = _open_link(request, token)
-    opened.visitor.check(csrf)
-    if shown != opening.content:
+    opened.visitor.check(form.csrf)
+    if form.shown != opening.content:
         raise NotAllowedError("This link is for another content.")
-    answer_opened(opened, shown, (opening.person, secret), act, reason)
+    answer_opened(opened, form, (opening.person, secret))
     return RedirectResponse(f"/answer/{token}", 303)
 
 
 def _open_link(request: Request, token: str) -> tuple[Opened, Link, SecretKey]:
     visitor = visitor_of(request)
-    post: Post = request.app.state.post
+    post = visitor.post
     opening = open_link(post.store, token, post.clock()) if len(token) < 100 else None
     if opening is None:
-        turnstiles: Turnstiles = request.app.state.turnstiles
-        if not turnstiles.links.lets(visitor.address):
-            raise TooOftenError
+        visitor.turnstiles.links.take(visitor.address)
         raise HTTPException(404)
     found = post.found()
     order = next((one for one in found.scheme.orders if one.key == opening[0].proof), None)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 from urllib.parse import quote
 
 from fastapi import Request, Response
+from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 
 from livery.jobs.proofreading import find_page, receipt_text, view_proof
@@ -35,13 +37,25 @@ class Opened:
         return quote(self.order.key, safe="")
 
 
-def answer_opened(
-    opened: Opened, shown: str, who: tuple[str, SecretKey], act: str, reason: str
-) -> None:
-    """Enter an answer: ``agree``, or anything else to decline with a reason."""
-    because = None if act == "agree" else reason
-    day = opened.post.clock().date().isoformat()
-    answer_proof(opened.found, opened.post.store, opened.order, shown, who, day, because)
+class Answer(BaseModel):
+    """The form of an answer.
+
+    Attributes:
+        shown: SHA-256 of the content that was shown.
+        reason: of declining.
+    """
+
+    csrf: str = Field(max_length=100)
+    shown: str = Field(max_length=100)
+    act: Literal["agree", "decline"]
+    reason: str = Field("", max_length=2000)
+
+
+def answer_opened(opened: Opened, answer: Answer, who: tuple[str, SecretKey]) -> None:
+    """Enter an answer."""
+    because = None if answer.act == "agree" else answer.reason
+    day, store = opened.post.clock().date().isoformat(), opened.post.store
+    answer_proof(opened.found, store, opened.order, answer.shown, who, day, because)
 
 
 def show_proof(

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
+from pydantic import Field
 from starlette.exceptions import HTTPException
 
 from livery.jobs.drawing_tasks import Pages
@@ -20,13 +22,18 @@ from livery.jobs.signing import (
     offer_proof,
 )
 from livery.records.people import unlock_key
-from livery.web.opened import Opened, answer_opened, hand_receipt, show_page, show_proof
+from livery.web.opened import Answer, Opened, answer_opened, hand_receipt, show_page, show_proof
 from livery.web.paging import find_part
-from livery.web.post import Post
 from livery.web.show import show, svgz
-from livery.web.visitor import NotAllowedError, TooOftenError, Turnstiles, Visitor, visitor_of
+from livery.web.visitor import NotAllowedError, Visitor, visitor_of
 
 router = APIRouter()
+
+
+class _SignedAnswer(Answer):
+    """An answer with the passphrase of one's own key."""
+
+    passphrase: str = Field(max_length=1000)
 
 
 @router.get("/proof")
@@ -34,7 +41,7 @@ def proofs(request: Request, find: str = "", page: int = 1) -> Response:
     """Every proof one may see."""
     visitor = visitor_of(request)
     visitor.insist(request, "designer", "bench", "signer")
-    post: Post = request.app.state.post
+    post = visitor.post
     every = list_statuses(post.found(), post.store)
     own = [one for one in every if _may_see(visitor, one.asked, one.player)]
     part = find_part(own, lambda one: f"{one.order} {one.player} {one.state} {one.by}", find, page)
@@ -133,20 +140,12 @@ def link(
 
 
 @router.post("/proof/{key}/answer")
-def answer(
-    request: Request,
-    key: str,
-    csrf: str = Form(max_length=100),
-    shown: str = Form(max_length=100),
-    passphrase: str = Form(max_length=1000),
-    act: str = Form(pattern="^(agree|decline)$"),
-    reason: str = Form("", max_length=2000),
-) -> Response:
+def answer(request: Request, key: str, form: Annotated[_SignedAnswer, Form()]) -> Response:
     """Agree or decline, with one's own key."""
     opened = _open(request, key)
-    who = _signing(request, opened.visitor, csrf, "designer", "bench", "signer")
-    secret = unlock_key(opened.post.store, who, passphrase)
-    answer_opened(opened, shown, (who, secret), act, reason)
+    who = _signing(request, opened.visitor, form.csrf, "designer", "bench", "signer")
+    secret = unlock_key(opened.post.store, who, form.passphrase)
+    answer_opened(opened, form, (who, secret))
     return RedirectResponse(f"/proof/{opened.slug}", 303)
 
 
@@ -159,7 +158,7 @@ def receipt(request: Request, key: str) -> Response:
 def _open(request: Request, key: str) -> Opened:
     visitor = visitor_of(request)
     visitor.insist(request, "designer", "bench", "signer")
-    post: Post = request.app.state.post
+    post = visitor.post
     found = post.found()
     order = next((one for one in found.scheme.orders if one.key == key), None)
     if order is None and visitor.may("designer", "bench"):
@@ -182,9 +181,7 @@ def _signing(request: Request, visitor: Visitor, csrf: str, *offices: str) -> st
     visitor.check(csrf)
     if visitor.person is None:
         raise NotAllowedError("Signing needs an account: begin with livery sign begin.")
-    turnstiles: Turnstiles = request.app.state.turnstiles
-    if not turnstiles.passphrase.lets(visitor.name):
-        raise TooOftenError
+    visitor.turnstiles.passphrase.take(visitor.name)
     return visitor.name
 
 

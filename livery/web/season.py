@@ -7,11 +7,10 @@ from fastapi.responses import RedirectResponse
 
 from livery.jobs.overview import BatProgress, find_progress
 from livery.jobs.recordkeeping import verify_records
-from livery.records.ledger import Entry
+from livery.records.ledger import Entry, Trouble
 from livery.web.paging import find_part
-from livery.web.post import Post
 from livery.web.show import show
-from livery.web.visitor import visitor_of
+from livery.web.visitor import Visitor, visitor_of
 
 router = APIRouter()
 _LISTED = 6  # of what waits and what failed; the orders below tell the rest; workshop choice
@@ -20,12 +19,12 @@ _LISTED = 6  # of what waits and what failed; the orders below tell the rest; wo
 @router.get("/")
 def season(request: Request, find: str = "", page: int = 1) -> Response:
     """Where the season stands."""
-    visitor, post = visitor_of(request), request.app.state.post
+    visitor = visitor_of(request)
     if visitor.may("signer"):
         return RedirectResponse("/proof", 303)
     visitor.insist(request, "designer", "bench")
-    found = post.found()
-    progress = find_progress(found, post.store)
+    found = visitor.post.found()
+    progress = find_progress(found, visitor.post.store)
     part = find_part(progress.bats, _words, find, page)
     return show(
         request,
@@ -47,11 +46,10 @@ def trends(request: Request, ink: str = "") -> Response:
     """One ink's colours over time."""
     visitor = visitor_of(request)
     visitor.insist(request, "designer", "bench")
-    post: Post = request.app.state.post
-    scheme = post.found().scheme
+    scheme = visitor.post.found().scheme
     inks = [(one.key, one.name) for one in scheme.palette.inks]
     ink = ink or inks[0][0]
-    drawn = post.drawings.trends(scheme, ink)
+    drawn = visitor.post.drawings.trends(scheme, ink)
     return show(request, "trends.html.j2", visitor=visitor, inks=inks, ink=ink, drawn=drawn)
 
 
@@ -59,12 +57,8 @@ def trends(request: Request, ink: str = "") -> Response:
 def ledger(request: Request, find: str = "", page: int = 1) -> Response:
     """Every entry, and whether all of them stand."""
     visitor = visitor_of(request)
-    post: Post = request.app.state.post
     visitor.insist(request, "designer", "bench")
-    part = find_part(post.store.entries()[::-1], _entry_words, find, page)
-    troubles = post.store.check_ledger()
-    page_name = "ledger.html.j2"
-    return show(request, page_name, visitor=visitor, part=part, troubles=troubles, read=False)
+    return _ledger(request, visitor, visitor.post.store.check_ledger(), find, page)
 
 
 @router.post("/ledger")
@@ -73,11 +67,21 @@ def ledger_and_evidence(request: Request, csrf: str = Form(max_length=100)) -> R
     visitor = visitor_of(request)
     visitor.insist(request, "designer", "bench")
     visitor.check(csrf)
-    post: Post = request.app.state.post
-    part = find_part(post.store.entries()[::-1], _entry_words)
-    troubles = verify_records(post.store)
-    page_name = "ledger.html.j2"
-    return show(request, page_name, visitor=visitor, part=part, troubles=troubles, read=True)
+    return _ledger(request, visitor, verify_records(visitor.post.store), read=True)
+
+
+def _ledger(
+    request: Request,
+    visitor: Visitor,
+    troubles: tuple[Trouble, ...],
+    find: str = "",
+    number: int = 1,
+    *,
+    read: bool = False,
+) -> Response:
+    part = find_part(visitor.post.store.entries()[::-1], _entry_words, find, number)
+    page = "ledger.html.j2"
+    return show(request, page, visitor=visitor, part=part, troubles=troubles, read=read)
 
 
 def _entry_words(entry: Entry) -> str:

@@ -11,11 +11,10 @@ from urllib.parse import quote
 from fastapi import Request, Response
 
 from livery.records.people import Office, Person, find_session, has_people
-from livery.web.guard import Turnstile
+from livery.web.guard import Turnstiles
 from livery.web.post import Post
 
 SESSION, VISIT = "livery_session", "livery_visit"
-_DESIGNER_MAY = frozenset(Office)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +29,7 @@ class Visitor:
     """
 
     post: Post
+    turnstiles: Turnstiles
     person: Person | None
     mark: str
     fresh: bool
@@ -93,35 +93,20 @@ class NotAllowedError(Exception):
     """They may not; says why."""
 
 
-class TooOftenError(Exception):
-    """They tried too often."""
-
-
-class Turnstiles:
-    """How often the delicate things may be tried. Workshop choices."""
-
-    def __init__(self) -> None:
-        self.entrance = Turnstile(60, 300.0)  # of one address: a workshop's benches share one
-        self.names = Turnstile(10, 300.0)
-        self.passphrase = Turnstile(10, 300.0)
-        self.links = Turnstile(30, 300.0)
-        self.photos = Turnstile(60, 60.0)
-
-
 def visitor_of(request: Request) -> Visitor:
     """Who is asking."""
     post: Post = request.app.state.post
+    turnstiles: Turnstiles = request.app.state.turnstiles
     address = request.client.host if request.client else ""
     token = request.cookies.get(SESSION, "")
     person = find_session(post.store, token, post.clock()) if token else None
     if person is not None:
-        return Visitor(post, person, token, False, False, address)
+        return Visitor(post, turnstiles, person, token, False, False, address)
     mark = request.cookies.get(VISIT, "")
     fresh = len(mark) < 32
     open_house = post.is_loopback and not has_people(post.store)
-    return Visitor(
-        post, None, secrets.token_urlsafe(32) if fresh else mark, fresh, open_house, address
-    )
+    mark = secrets.token_urlsafe(32) if fresh else mark
+    return Visitor(post, turnstiles, None, mark, fresh, open_house, address)
 
 
 def remember(response: Response, name: str, value: str, visitor: Visitor) -> None:
