@@ -26,6 +26,17 @@ def demo_season(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
+def lean_season(demo_season: Path) -> Path:
+    """The demo season cut to one size of each thing and one order, where more shows no more."""
+    text = demo_season.read_text("utf-8")
+    for sizes in ('"short-handle", "harrow", "size-5"', '"men", "youth"'):
+        assert sizes in text
+        text = text.replace(sizes, sizes.partition(",")[0])
+    demo_season.write_text("[[orders]]".join(text.split("[[orders]]")[:2]), "utf-8")
+    return demo_season
+
+
+@pytest.fixture
 def invented_cup(tmp_path: Path) -> Path:
     """The competition's shape, filled with figures invented for these tests alone."""
     shape = (ROOT / "livery" / "data" / "rules" / "competition.toml").read_text("utf-8")

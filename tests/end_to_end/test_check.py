@@ -16,8 +16,8 @@ def _edit(season: Path, old: str, new: str) -> None:
     season.write_text(text.replace(old, new, 1), "utf-8")
 
 
-def test_the_demo_season_keeps_every_limit(run: Run, demo_season: Path) -> None:
-    done = run("check", demo_season)
+def test_the_demo_season_keeps_every_limit(spawn: Run, demo_season: Path) -> None:
+    done = spawn("check", demo_season)
     assert done.returncode == 0, done.stdout + done.stderr
     assert "0 limits broken" in done.stdout
     assert "Umpires and the competition decide" in done.stdout
@@ -25,9 +25,9 @@ def test_the_demo_season_keeps_every_limit(run: Run, demo_season: Path) -> None:
 
 
 def test_findings_are_data_with_the_fields_that_scripts_rely_on(
-    run: Run, demo_season: Path
+    run: Run, lean_season: Path
 ) -> None:
-    done = run("check", demo_season, "--json")
+    done = run("check", lean_season, "--json")
     findings = json.loads(done.stdout)["findings"]
     assert len(findings) > 100
     fields = {"rule", "severity", "subject", "measured", "limit", "margin", "unit", "source"}
@@ -42,14 +42,14 @@ def test_findings_are_data_with_the_fields_that_scripts_rely_on(
     ],
 )
 def test_a_stock_that_cannot_hold_what_is_ordered_is_a_broken_limit(
-    run: Run, demo_season: Path, key: str, was: str, small: str, words: str
+    run: Run, lean_season: Path, key: str, was: str, small: str, words: str
 ) -> None:
-    _edit(demo_season, f'{key} = "{was}"', f'{key} = "{small}"')
-    done = run("check", demo_season)
+    _edit(lean_season, f'{key} = "{was}"', f'{key} = "{small}"')
+    done = run("check", lean_season)
     assert done.returncode == 1, done.stderr
     assert words in " ".join(done.stdout.split())
     assert "choose a larger stock in [print]" in " ".join(done.stdout.split())
-    assert run("build", demo_season, "-o", "out").returncode == 2
+    assert run("build", lean_season, "-o", "out").returncode == 2
 
 
 def test_a_finding_is_told_once_with_the_orders_it_touches(run: Run, demo_season: Path) -> None:
@@ -133,8 +133,8 @@ def test_a_missing_season_is_one_clear_error(run: Run) -> None:
     assert "Traceback" not in done.stderr
 
 
-def test_help_lists_every_command(run: Run) -> None:
-    done = run("--help")
+def test_help_lists_every_command(spawn: Run) -> None:
+    done = spawn("--help")
     assert done.returncode == 0
     for command in ("demo", "check", "build", "target", "measure", "match", "proof"):
         assert f" {command} " in done.stdout

@@ -32,23 +32,23 @@ def _is_of_the_badge(finding: dict[str, str]) -> bool:
 
 
 def test_a_badge_below_nine_inches_is_named_with_its_law_and_margin(
-    run: Run, demo_season: Path
+    run: Run, lean_season: Path
 ) -> None:
-    _lower_the_face_badge(run, demo_season, 5.0)
-    done = run("check", demo_season)
+    _lower_the_face_badge(run, lean_season, 5.0)
+    done = run("check", lean_season)
     assert done.returncode == 1, done.stdout + done.stderr
     said = " ".join(done.stdout.split())
     assert "Appendix B.6" in said
     assert "from memory" in said
     assert "5.00 mm (0.197 in)" in said
-    data = json.loads(run("check", demo_season, "--json").stdout)
+    data = json.loads(run("check", lean_season, "--json").stdout)
     margins = [f["margin"] for f in data["findings"] if _is_of_the_badge(f)]
     assert margins
     assert all(abs(margin + 5.0) < 0.01 for margin in margins)
 
 
-def test_a_broken_limit_still_makes_a_proof_and_says_so(run: Run, demo_season: Path) -> None:
-    _lower_the_face_badge(run, demo_season, 5.0)
-    done = run("proof", demo_season, "-o", "out", "--order", "Q-101")
+def test_a_broken_limit_still_makes_a_proof_and_says_so(run: Run, lean_season: Path) -> None:
+    _lower_the_face_badge(run, lean_season, 5.0)
+    done = run("proof", lean_season, "-o", "out", "--order", "Q-101")
     assert done.returncode == 1
     assert "Traceback" not in done.stderr

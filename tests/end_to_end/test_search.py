@@ -1,32 +1,14 @@
 """A search for denser sheets, kept and used again, as a user runs it."""
 
 import json
-import shutil
-from pathlib import Path
 
 import pytest
-
-ROOT = Path(__file__).parents[2]
-
-ORDER = """[[orders]]
-key = "Q-104"
-player = "Bram Ottershaw"
-hand = "left"
-weight = "2 lb 5 oz"
-number = "9"
-items = [{ item = "sedge", size = "harrow" }]
-"""
+from small_season import SmallSeason
 
 
 @pytest.fixture
 def season(tmp_path):
-    """The demo's season with one order for one bat."""
-    shutil.copytree(ROOT / "artwork_demo", tmp_path / "artwork_demo")
-    shutil.copytree(ROOT / "palettes", tmp_path / "palettes")
-    path = tmp_path / "artwork_demo" / "season.toml"
-    text = path.read_text("utf-8")
-    path.write_text(text[: text.index("[[orders]]")] + ORDER, "utf-8")
-    return path
+    return SmallSeason().write(tmp_path / "season")
 
 
 def kept(out):
@@ -50,8 +32,7 @@ def test_a_search_is_kept_and_used_again_for_the_same_decals(run, season, tmp_pa
         item[2] += 2.5
     moved = json.dumps(content)
     (out / "sheets" / "placements.json").write_text(moved, "utf-8")
-    text = season.read_text("utf-8")
-    season.write_text(text.replace("revision = 1", "revision = 2"), "utf-8")
+    SmallSeason(revision=2).write(season.parent)
     run(*command)
     again = sheets(out)
     assert kept(out) == content

@@ -8,47 +8,48 @@ from pathlib import Path
 
 import pymupdf
 import pytest
+from small_season import SmallSeason
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
-MAKER, PLAYER = "Wren Halloway", "Tamsin Orrowby"
+MAKER, PLAYER = "Wren Halloway", "Ada Reed"
 
 
 @pytest.fixture
-def begun(run: Run, demo_season: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def begun(spawn: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    season = SmallSeason().write(tmp_path / "season")
     monkeypatch.setenv("LIVERY_PASSPHRASE", "reeds in the wind")
     monkeypatch.setenv("LIVERY_NEW_PASSPHRASE", "a hundred not out")
-    assert run("sign", "begin", demo_season, "--by", MAKER).returncode == 0
-    done = run("sign", "person", demo_season, "--name", PLAYER, "--office", "signer")
+    assert spawn("sign", "begin", season, "--by", MAKER).returncode == 0
+    done = spawn("sign", "person", season, "--name", PLAYER, "--office", "signer")
     assert done.returncode == 0, done.stderr
-    return demo_season
+    return season
 
 
 def test_a_proof_is_offered_agreed_verified_and_overtaken(
     run: Run, begun: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert run("sign", "offer", begun, "--order", "Q-101", "--by", MAKER).returncode == 0
+    assert run("sign", "offer", begun, "--order", "Q-1", "--by", MAKER).returncode == 0
     proofs = json.loads(run("sign", "status", begun, "--json").stdout)["proofs"]
     assert [one["state"] for one in proofs[:2]] == ["offered", "drafted"]
-    agree = ("sign", "agree", begun, "--order", "Q-101", "--shown", proofs[0]["content"])
+    agree = ("sign", "agree", begun, "--order", "Q-1", "--shown", proofs[0]["content"])
     refused = run(*agree, "--by", MAKER)
     assert refused.returncode == 2
-    assert "for Tamsin Orrowby to answer" in refused.stderr
+    assert "for Ada Reed to answer" in refused.stderr
     monkeypatch.setenv("LIVERY_PASSPHRASE", "a hundred not out")
     assert run(*agree[:-1], "0" * 64, "--by", PLAYER).returncode == 2
     assert run(*agree, "--by", PLAYER).returncode == 0
-    receipt = tmp_path / "Q-101-r1.receipt.json"
+    receipt = tmp_path / "Q-1-r1.receipt.json"
     assert run("records", "verify", begun, "--receipt", receipt).returncode == 0
     receipt.write_text(receipt.read_text("utf-8").replace('"agree"', '"decline"'), "utf-8")
     assert run("records", "verify", begun, "--receipt", receipt).returncode == 1
-    text = begun.read_text("utf-8")
-    begun.write_text(text.replace('width = "58 mm"', 'width = "57 mm"'), "utf-8")
+    SmallSeason(badge=27).write(begun.parent)
     proofs = json.loads(run("sign", "status", begun, "--json").stdout)["proofs"]
     assert proofs[0]["state"] == "overtaken"
-    assert run("proof", begun, "-o", tmp_path / "proofs", "--order", "Q-101").returncode == 0
-    with pymupdf.open(tmp_path / "proofs" / "Q-101-proof.pdf") as pdf:
+    assert run("proof", begun, "-o", tmp_path / "proofs", "--order", "Q-1").returncode == 0
+    with pymupdf.open(tmp_path / "proofs" / "Q-1-proof.pdf") as pdf:
         words = " ".join(" ".join(page.get_text() for page in pdf).split())
     assert "Before and after are drawn on page" in words
-    assert "57.0 × 74.6 mm, was 58.0 × 75.9" in words
+    assert "27.0 × 18.0 mm, was 30.0 × 20.0" in words
 
 
 def test_records_travel_by_backup_and_nothing_by_a_bad_one(
