@@ -13,6 +13,8 @@ that surface with the handle up; the toe is seen end-on with the face uppermost,
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from shapely.geometry import MultiPolygon, Polygon, box
 from shapely.geometry.base import BaseGeometry
@@ -64,10 +66,16 @@ def build_bat(
     dims = model.dims[model.sizes.index(size)]
     if outline is not None:
         outline = place_outline(dims, outline)
-    surfaces = build_surfaces(dims, outline)
+    surfaces = _computed(dims) if outline is None else build_surfaces(dims, outline)
     if outline is not None:
         dims = dims_as_drawn(dims, outline)  # the Laws judge what is made
     return KitItem(model.key, model.name, ItemKind.BAT, size, hand, "", surfaces, dims)
+
+
+@lru_cache(maxsize=64)
+def _computed(dims: BladeDims) -> tuple[Surface, ...]:
+    """Models of one size mostly share its dimensions, and so its surfaces."""
+    return build_surfaces(dims)
 
 
 def build_surfaces(dims: BladeDims, outline: Path | None = None) -> tuple[Surface, ...]:

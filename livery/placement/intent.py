@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from livery.artwork.model import Decal
 from livery.geometry import Affine
@@ -40,7 +41,12 @@ class Part:
     @property
     def box(self) -> Box:
         """Exact (x0, y0, x1, y1) in the intent's frame at nominal size, mm."""
-        return self.decal.outline.transformed(self.turn).bounds()
+        return _box_of(self)
+
+
+@lru_cache(maxsize=1024)
+def _box_of(part: Part) -> Box:
+    return part.decal.outline.transformed(part.turn).bounds()
 
 
 @dataclass(frozen=True, slots=True)

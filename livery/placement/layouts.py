@@ -33,6 +33,7 @@ class _Setting:
     books: tuple[RuleBook, ...]
     wardrobe: Wardrobe
     done: dict[_LOOK, tuple[tuple[Seat, ...], tuple[Finding, ...]]]
+    seated: dict[_LOOK, Sequence[Seat]]
 
 
 def lay_out_season(
@@ -54,7 +55,7 @@ def lay_out_season(
         SeasonError: a placement names a surface or anchor that its item has not.
         ArtworkError: from ``decal_for``.
     """
-    setting = _Setting(scheme, decal_for, tuple(books), wardrobe, {})
+    setting = _Setting(scheme, decal_for, tuple(books), wardrobe, {}, {})
     for item in wardrobe.whole_range():
         yield _lay_out_item(setting, item, specimen_words(scheme, item))
     for order in scheme.orders:
@@ -100,7 +101,7 @@ def _lay_out_item(setting: _Setting, item: KitItem, words: Mapping[str, str]) ->
         graded = grade_all(specs, decals, setting.scheme.groups, item, master)
         floors = {spec.key: by_key[spec.decal].min_scale for spec in specs}
         intents = [_floor(intent, floors) for intent in graded]
-        setting.done[look] = _arrange(item, intents, setting.books, item.size == master.size)
+        setting.done[look] = _arrange(setting, item, intents, item.size == master.size)
     seats, findings = setting.done[look]
     placements = {key: one for seat in seats for key, one in _place(seat, decals)}
     kept = tuple(placements[spec.key] for spec in specs if bears_something(decals[spec.key]))
@@ -123,13 +124,34 @@ def _floor(intent: Intent, floors: Mapping[str, float]) -> Intent:
 
 
 def _arrange(
-    item: KitItem, intents: Sequence[Intent], books: Sequence[RuleBook], as_stated: bool
+    setting: _Setting, item: KitItem, intents: Sequence[Intent], as_stated: bool
 ) -> tuple[tuple[Seat, ...], tuple[Finding, ...]]:
-    seats = (seat_as_stated if as_stated else seat_decals)(intents, books)
+    seats = _seat(setting, intents, as_stated)
     placed = {one.key: one for seat in seats for one in seat.placed}
     scene = Scene(item, tuple(placed.values()))
-    findings = [*check_scene(scene, books), *_notes(scene, seats, books)]
-    return tuple(seats), tuple(findings)
+    findings = [*check_scene(scene, setting.books), *_notes(scene, seats, setting.books)]
+    return seats, tuple(findings)
+
+
+def _seat(setting: _Setting, intents: Sequence[Intent], as_stated: bool) -> tuple[Seat, ...]:
+    """Seats, found once for all hands and models that ask for the same on the same surfaces."""
+    order = {intent.key: index for index, intent in enumerate(intents)}
+    asked = (as_stated, *(_stance(intent, order) for intent in intents))
+    if asked not in setting.seated:
+        seat = seat_as_stated if as_stated else seat_decals
+        setting.seated[asked] = seat(intents, setting.books)
+    return tuple(
+        replace(seat, intent=replace(seat.intent, key=own.key, parts=own.parts))
+        for seat, own in zip(setting.seated[asked], intents, strict=True)
+    )
+
+
+def _stance(intent: Intent, order: Mapping[str, int]) -> _LOOK:
+    """All that a fit takes of an intent; whom it is linked to by order, as keys are an item's."""
+    allowed = (intent.scale, intent.least_scale, intent.slide_mm)
+    link = intent.link and (order[intent.link.to], intent.link.at)
+    parts = tuple((_look(part.decal), part.turn, part.mirrored) for part in intent.parts)
+    return (intent.surface, intent.x_mm, intent.y_mm, *allowed, link, parts)
 
 
 def _notes(scene: Scene, seats: Sequence[Seat], books: Sequence[RuleBook]) -> Iterator[Finding]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from livery.limits import Placed, RuleBook, set_in_place
 from livery.placement.bounds import gather_bounds
@@ -32,6 +33,7 @@ class Seat:
         return place(self.intent, self.fit)
 
 
+@lru_cache(maxsize=512)
 def place(intent: Intent, fit: Fit) -> tuple[Placed, ...]:
     """An intent's decals at a fit."""
     return tuple(
