@@ -132,8 +132,14 @@ def _show(findings: Findings) -> None:
     out.print(table)
     counts = tally_verdicts(findings.comparisons)
     out.print(", ".join(f"{number} {word}" for word, number in counts.items()))
-    unjudged = [one.ink for one in findings.remarks if one.unjudged]
+    unjudged = [one for one in findings.remarks if one.unjudged]
+    unknown = [one.ink for one in unjudged if one.ink]
+    unread = [one.item for one in unjudged if not one.ink]
+    if unknown:
+        out.print(f"Not judged, as the palette has no such ink: {', '.join(unknown)}.")
+    if unread:
+        out.print(f"Not judged, as the photograph does not show it well: {', '.join(unread)}.")
     if unjudged:
-        out.print(f"Not judged, as the palette has no such ink: {', '.join(unjudged)}.")
-    elif not (findings.comparisons or findings.lights):
+        return
+    if not (findings.comparisons or findings.lights):
         out.print("Nothing was judged: no sample shows an ink of the season.")

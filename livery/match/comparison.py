@@ -14,7 +14,7 @@ from livery.drawing import LabColour, lab_colour
 from livery.match import words
 from livery.match.decision import Judgement, judge
 from livery.match.evidence import Shot, Shots, gather, scatter
-from livery.match.model import AIM, REFERENCE, Comparison, Verdict
+from livery.match.model import AIM, REFERENCE, Comparison, Covariance, Verdict
 from livery.match.strays import Part, Stray, find_strays, pair_parts, parts_against
 from livery.match.tolerance import Names, choose_tolerance
 from livery.scheme.model import Palette, Tolerances
@@ -234,13 +234,14 @@ def _conclude(
         basis=basis,
         lab_a=lab_colour(case.lab_a),
         lab_b=lab_colour(case.lab_b),
-        cov=(
-            lab_colour(case.difference_cov[0]),
-            lab_colour(case.difference_cov[1]),
-            lab_colour(case.difference_cov[2]),
-        ),
+        cov=_as_rows(case.difference_cov),
         **numbers,
     )
+
+
+def _as_rows(cov: Floats) -> Covariance:
+    (a, b, c), (d, e, f), (g, h, i) = cov.tolist()
+    return (a, b, c), (d, e, f), (g, h, i)
 
 
 def _reason(case: Case, judgement: Judgement, index: int, verdict: Verdict, basis: str) -> str:

@@ -80,7 +80,8 @@ def gather(captures: Iterable[Capture | Sample], inks: Sequence[str]) -> Shots:
     """Group samples by ink, item and photograph.
 
     Args:
-        captures: photographs; bare samples count as absolute and of good photographs.
+        captures: photographs; bare samples count as absolute and of good photographs. A region
+            of a photograph that comes twice counts once.
         inks: the palette's inks, which also name inks that samples leave out; their order
             is kept, others follow.
 
@@ -88,6 +89,7 @@ def gather(captures: Iterable[Capture | Sample], inks: Sequence[str]) -> Shots:
         InputError: a sample named as an item what is no item's name.
     """
     groups: dict[tuple[str, str, str], list[tuple[Sample, Capture | None]]] = {}
+    seen: set[tuple[str, ...]] = set()
     for place, entry in enumerate(captures):
         capture = entry if isinstance(entry, Capture) else None
         for sample in capture.samples if capture else [entry]:
@@ -95,6 +97,10 @@ def gather(captures: Iterable[Capture | Sample], inks: Sequence[str]) -> Shots:
             item, ink = name_sample(sample, inks)
             photo = capture.photo if capture else ""
             source = sample.source or photo or f"capture {place + 1}"
+            said = (source, item, ink, sample.name, repr((sample.lab.tolist(), sample.pixels)))
+            if said in seen:
+                continue
+            seen.add(said)
             groups.setdefault((ink, item, source), []).append((sample, capture))
     order = {ink: index for index, ink in enumerate(inks)}
     shots: dict[str, dict[str, list[Shot]]] = {}

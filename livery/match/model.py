@@ -8,6 +8,10 @@ from enum import StrEnum
 
 from livery.drawing import LabColour
 
+_Row = tuple[float, float, float]
+Covariance = tuple[_Row, _Row, _Row]
+"""Of a colour or a difference, in L*, a* and b*, row by row."""
+
 
 class Verdict(StrEnum):
     """What the evidence allows one to say."""
@@ -34,7 +38,7 @@ class Comparison:
         basis: whose tolerance it is.
         noise_de00: what noise alone would read if the two were the same; never subtracted.
         lab_a, lab_b: the two colours, D50/2°.
-        cov: covariance of ``lab_b - lab_a``, row by row.
+        cov: covariance of ``lab_b - lab_a``.
     """
 
     ink: str
@@ -50,7 +54,7 @@ class Comparison:
     noise_de00: float = 0.0
     lab_a: LabColour | None = None
     lab_b: LabColour | None = None
-    cov: tuple[LabColour, LabColour, LabColour] | None = None
+    cov: Covariance | None = None
 
     @property
     def margin(self) -> float:

@@ -54,7 +54,8 @@ def check_print(
 
     Solids are judged by the same rule as all verdicts: a sheet is accepted when each of its
     solids is inside tolerance with 95 % probability, rejected when one is outside with its guard
-    band, else measured again. Drift is told, and rejects nothing that is inside tolerance.
+    band, else measured again; so it is where a solid was read and is no evidence. Drift is told,
+    and rejects nothing that is inside tolerance.
 
     Args:
         readings: patches in the order of the batch.
@@ -70,8 +71,9 @@ def check_print(
     aims = _aims(palette, agreed)
     group = _group(one for one in usable if one.tint == 1.0 and one.inks in aims)
     inks = tuple(_check_ink(key, sheets, aims[key], palette) for key, sheets in group.items())
+    blind = _group(one for one in every if one.advice and one.tint == 1.0 and one.inks in aims)
     order = list(dict.fromkeys(one.sheet for one in every))
-    sheets = tuple(_check_sheet(sheet, group, aims, palette) for sheet in order)
+    sheets = tuple(_check_sheet(sheet, group, blind, aims, palette) for sheet in order)
     tints = check_tints(usable, agreed)
     series = tuple(
         line
@@ -145,7 +147,9 @@ def _check_ink(
     )
 
 
-def _check_sheet(sheet: str, group: Group, aims: Aims, palette: Palette) -> SheetCheck:
+def _check_sheet(
+    sheet: str, group: Group, blind: Group, aims: Aims, palette: Palette
+) -> SheetCheck:
     found = {key: sheets[sheet] for key, sheets in group.items() if sheet in sheets}
     if not found:
         reason = "nothing on it could be judged"
@@ -170,6 +174,11 @@ def _check_sheet(sheet: str, group: Group, aims: Aims, palette: Palette) -> Shee
         f"{judged.tolerance[i]:g} to tell"
         for i, name in enumerate(names)
         if verdicts[i] is Verdict.RESHOOT
+    ]
+    doubts += [
+        f"{name_inks(key, palette)} was not judged"
+        for key, sheets in blind.items()
+        if sheet in sheets and key not in found
     ]
     uneven, uneven_ink, uneven_reason = _evenness(found, palette)
     reasons += [uneven_reason] if uneven_reason else []
@@ -250,8 +259,11 @@ def _conclude(
         if not one.ok
     ]
     if reasons:
-        if bad and len(bad) < len(sheets) and len(reasons) == len(bad):
-            reasons.append(f"The other {len(sheets) - len(bad)} sheets may be kept apart and used")
+        good = sum(one.outcome is Outcome.ACCEPT for one in sheets)
+        if good and len(reasons) == len(bad):
+            others = "other" if good + len(bad) == len(sheets) else "accepted"
+            what = f"{others} sheet" if good == 1 else f"{others} {good} sheets"
+            reasons.append(f"The {what} may be kept apart and used")
         return Outcome.REJECT, tuple(reasons)
     doubts = [one for one in sheets if one.outcome is Outcome.AGAIN]
     if doubts:

@@ -28,14 +28,25 @@ def list_remarks(
     Raises:
         InputError: an item is called ``aim`` or ``reference``.
     """
+    evidence = list(evidence)
     inks = [ink.key for ink in aims.inks]
     shots, signed = gather(evidence, inks), gather(reference, inks)
-    remarks: list[Remark] = []
+    remarks = [*_of_lost_regions(evidence)]
     for ink in [*inks, *(key for key in shots if key not in inks)]:
         remarks.extend(_of_ink(ink, shots, aims))
         if signed:
             remarks.extend(_of_reference(ink, shots, signed))
     return tuple(remarks)
+
+
+def _of_lost_regions(evidence: Iterable[Capture | Sample]) -> Iterator[Remark]:
+    """Regions that were pointed at and could not be read, so that no sample tells of them."""
+    for capture in evidence:
+        if isinstance(capture, Capture):
+            read = {sample.name for sample in capture.samples}
+            for name in capture.refused_regions:
+                if name not in read:
+                    yield Remark("", name, "this region could not be read", unjudged=True)
 
 
 def _of_ink(ink: str, shots: Shots, aims: Palette) -> Iterator[Remark]:

@@ -106,6 +106,13 @@ def test_good_photographs_are_preferred_to_failed_ones(
     assert aim.de00 == 0.0
 
 
+def test_the_same_evidence_given_twice_proves_no_more(
+    palette: Palette, sample: Make, capture: Shoot
+) -> None:
+    one = capture(sample("a", (57, 56, 50), own=0.8))
+    assert compare([one, one], palette) == compare([one], palette)
+
+
 def test_regions_that_disagree_widen_the_uncertainty(palette: Palette, sample: Make) -> None:
     even = compare([sample("a"), sample("a")], palette)[0]
     uneven = compare([sample("a", (54, 56, 50)), sample("a", (58, 56, 50))], palette)[0]
@@ -230,6 +237,18 @@ def test_what_was_seen_and_not_judged_is_no_match(
     evidence = [sample("bat", ink=ink) for ink in inks]
     findings = Findings(compare(evidence, palette), list_remarks(evidence, palette))
     assert findings.all_match is match
+
+
+def test_a_region_that_could_not_be_read_is_no_match(
+    palette: Palette, sample: Make, capture: Shoot
+) -> None:
+    gate = Gate("inside the picture", False, 2, 1, "Bring it in", region="cap ember")
+    evidence = [capture(sample("bat"), gates=[gate])]
+    comparisons = compare(evidence, palette)
+    assert [one.verdict for one in comparisons] == [Verdict.PASS]
+    findings = Findings(comparisons, list_remarks(iter(evidence), palette))
+    assert not findings.all_match
+    assert ("cap ember", True) in [(one.item, one.unjudged) for one in findings.remarks]
 
 
 def test_remarks_name_uneven_items(palette: Palette, sample: Make) -> None:

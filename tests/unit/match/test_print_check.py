@@ -10,6 +10,7 @@ from livery.match.print_model import Outcome, PatchReading
 
 COV = np.eye(3) * INSTRUMENT_SD**2
 EMBER, TARN, STOCK = (56.0, 56.0, 50.0), (27.0, -3.0, -30.0), (95.0, 0.0, -2.0)
+SOLIDS = (("ember", EMBER), ("tarn", TARN))
 
 
 def reading(sheet, inks, lab, tint=1.0, place="", advice=""):
@@ -21,7 +22,7 @@ def batch(sheets=12, shift=(0, 0, 0), seed=1, noise=0.15):
     generator = np.random.default_rng(seed)
     found = []
     for sheet in range(1, sheets + 1):
-        for ink, aim in (("ember", EMBER), ("tarn", TARN)):
+        for ink, aim in SOLIDS:
             lab = np.array(aim) + shift + generator.normal(0, noise, 3)
             found.append(reading(sheet, ink, lab))
     return found
@@ -69,6 +70,32 @@ def test_what_is_near_the_limit_is_measured_again(palette):
     found = check_print([reading(1, "tarn", (28.95, -3, -30))], palette)
     assert found.outcome is Outcome.AGAIN
     assert "too near its tolerance" in found.reasons[0]
+
+
+def test_only_accepted_sheets_may_be_kept_apart(palette):
+    doubtful = reading(2, "tarn", (28.95, -3, -30))
+    sheets = [
+        reading(1, "tarn", (60, -3, -30)),
+        doubtful,
+        *(reading(n, "tarn", TARN) for n in (3, 4)),
+    ]
+    mean = [reading(n, "tarn", TARN) for n in range(5, 90)]  # the run as a whole is on its aim
+    found = check_print(sheets[:2], palette)
+    assert not any("kept apart" in one for one in found.reasons)
+    found = check_print([*sheets, *mean], palette)
+    assert found.reasons[-1] == "The accepted 87 sheets may be kept apart and used"
+
+
+def test_a_solid_that_is_no_evidence_leaves_its_sheet_undecided(palette):
+    good = [reading(sheet, ink, lab) for sheet in (1, 2) for ink, lab in SOLIDS]
+    blind = reading(1, "tarn", TARN, advice="glare: move the lamp")
+    assert check_print([*good, blind], palette).outcome is Outcome.ACCEPT  # seen at another place
+    found = check_print(
+        [one for one in good if (one.sheet, one.inks) != ("1", ("tarn",))] + [blind], palette
+    )
+    assert found.outcome is Outcome.AGAIN
+    assert found.reasons == ("Sheet 1: Tarn was not judged",)
+    assert "Sheet 1: glare: move the lamp" in found.notes
 
 
 def test_uneven_sheets_are_rejected_by_place(palette):
