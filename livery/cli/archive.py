@@ -40,7 +40,7 @@ class Archive:
 def judge_archive(
     archive: Archive, single: bool, jobs: int | None, cluster: str, as_json: bool
 ) -> None:
-    """Judge and tell. Exit 1: a stored verdict changed, or a file's is no pass.
+    """Judge and tell. Exit 1: a stored verdict changed, or a file's is no pass, or it has none.
 
     Args:
         archive: what to judge.
@@ -64,8 +64,7 @@ def judge_archive(
         _sum_up(summary, archive)
     if summary.troubles:
         raise typer.Exit(BAD_INPUT)
-    wrong = summary.changed_captures if archive.records else sum(summary.verdicts.values())
-    if wrong != (0 if archive.records else summary.verdicts["pass"]):
+    if summary.changed_captures if archive.records else not summary.all_pass:
         raise typer.Exit(FINDINGS)
 
 
@@ -184,6 +183,9 @@ def _sum_up(summary: Summary, archive: Archive) -> None:
     counts = ", ".join(f"{summary.verdicts[word]:,} {word}" for word in Verdict)
     captures = f"{summary.captures:,} capture{'' if summary.captures == 1 else 's'}"
     out.print(f"{captures}, {total:,} verdicts: {counts}.")
+    if summary.silent:
+        silent = f"{summary.silent:,} capture{'' if summary.silent == 1 else 's'}"
+        out.print(f"Of {silent} nothing was judged: no sample shows an ink of the season.")
     if summary.troubles:
         out.print(f"{summary.troubles:,} captures could not be judged.")
     if not archive.records:

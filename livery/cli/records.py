@@ -27,9 +27,9 @@ def keep(
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Keep a capture with its photograph and verdicts. Exit 1: not every verdict is a pass."""
+    """Keep a capture with its photograph and verdicts. Exit 1: not all of it is a pass."""
     from livery.jobs.recordkeeping import keep_capture
-    from livery.match import Verdict, tally_verdicts
+    from livery.match.model import all_pass, tally_verdicts
     from livery.records.history import Occasion
     from livery.scheme import load_season
 
@@ -43,7 +43,7 @@ def keep(
     else:
         told = ", ".join(f"{number} {word}" for word, number in counts.items())
         console().print(f"Capture {kept.number} is kept: {told}")
-    if counts[Verdict.PASS] != len(kept.comparisons):
+    if not all_pass(kept.comparisons):
         raise typer.Exit(FINDINGS)
 
 
@@ -67,7 +67,7 @@ def list_captures(
         where = f"{row['bench'] or 'no bench named'}, batch {row['batch'] or 'not named'}"
         text = f"{row['id']:>5}  {row['date']}  {row['bat']}  {where}  {state}"
         console().print(text, soft_wrap=True)
-    console().print(f"{len(rows)} captures")
+    console().print(f"{len(rows)} capture{'' if len(rows) == 1 else 's'}")
 
 
 @app.command()

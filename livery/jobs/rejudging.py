@@ -16,7 +16,7 @@ from livery.capture.model import Capture
 from livery.errors import Fault, InputError, TargetError
 from livery.jobs.crew import Crew, Task, Watch, do_each, unwatched
 from livery.match import compare, item_names
-from livery.match.model import Comparison
+from livery.match.model import Comparison, Verdict
 from livery.match.reading import parse_capture, read_text
 from livery.match.rulings import PairKey, Ruling, rule_each
 from livery.match.tolerance import Names
@@ -87,9 +87,14 @@ class Terms:
 
 @dataclass(slots=True)
 class Summary:
-    """Counts over an archive, kept as it is gone through."""
+    """Counts over an archive, kept as it is gone through.
+
+    Attributes:
+        silent: captures of which nothing was judged.
+    """
 
     captures: int = 0
+    silent: int = 0
     changed_captures: int = 0
     verdicts: Counter[str] = field(default_factory=Counter)
     changes: Counter[tuple[str, str]] = field(default_factory=Counter)
@@ -99,9 +104,16 @@ class Summary:
         """Count one capture."""
         self.captures += 1
         self.troubles += bool(one.trouble)
+        self.silent += not (one.rulings or one.trouble)
         self.changed_captures += bool(one.changes)
         self.verdicts.update(str(ruling.verdict) for ruling in one.rulings)
         self.changes.update((_word(change.before), _word(change.after)) for change in one.changes)
+
+    @property
+    def all_pass(self) -> bool:
+        """Whether something was judged of every capture, and all of it passes."""
+        judged = self.captures > 0 and not (self.silent or self.troubles)
+        return judged and set(self.verdicts) == {Verdict.PASS}
 
 
 def find_capture_files(paths: Sequence[Path]) -> tuple[Path, ...]:

@@ -8,12 +8,12 @@ from archive import captures, enter, read_comparisons, write_files
 
 from livery.errors import TargetError
 from livery.jobs.cores import Cores
-from livery.jobs.rejudging import find_capture_files, judge_files, judge_records
+from livery.jobs.rejudging import Summary, find_capture_files, judge_files, judge_records
 from livery.match import compare, item_names, read_capture
 from livery.records.history import read_captures, read_outcomes
 from livery.records.store import Store
 from livery.scheme import load_season
-from livery.scheme.model import Scheme
+from livery.scheme.model import Scheme, Tolerances
 
 COUNT = 24
 
@@ -127,6 +127,23 @@ def test_a_bad_file_is_told_and_the_others_are_judged(scheme, files) -> None:
     assert [n for n, one in enumerate(judged) if one.trouble] == [3, 4, 5]
     assert all(str(files[n]) in judged[n].trouble for n in (3, 4, 5))
     assert all(one.rulings for n, one in enumerate(judged) if n not in (3, 4, 5))
+
+
+def test_an_archive_of_which_nothing_was_judged_is_no_match(scheme, files) -> None:
+    passed = Summary()
+    blank = files[0].with_name("blank.capture.json")
+    blank.write_text('{"samples": []}', "utf-8")
+    wide = replace(scheme, tolerances=Tolerances(default=99.0))
+    inks = tuple(replace(ink, tolerance_de00=99.0) for ink in scheme.palette.inks)
+    wide = replace(wide, palette=replace(scheme.palette, inks=inks))
+    for one in judge_files(wide, files[:1]):
+        passed.add(one)
+    silent = Summary()
+    for one in judge_files(wide, [files[0], blank]):
+        silent.add(one)
+    assert passed.all_pass
+    assert (silent.silent, silent.all_pass) == (1, False)
+    assert not Summary().all_pass
 
 
 def test_folders_are_looked_through(files, tmp_path: Path) -> None:
