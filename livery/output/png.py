@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from pathlib import Path as FilePath
 
 from livery.drawing import Drawing
@@ -28,8 +29,8 @@ def render_png(drawing: Drawing, page: int = 0, px_per_mm: float = 4.0) -> bytes
         ValueError: the drawing cannot be drawn truthfully, or the picture would be too large.
         IndexError: no such page.
     """
-    symbols = check_drawing(drawing)
     sheet = drawing.pages[page]
+    symbols = check_drawing(replace(drawing, pages=(sheet,)))
     width = max(1, round(sheet.width_mm * px_per_mm))
     height = max(1, round(sheet.height_mm * px_per_mm))
     if not width * height <= MAX_PIXELS:
