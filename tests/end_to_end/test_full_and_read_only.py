@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from bench_day import photograph
-from small_season import SmallSeason
+from small_season import SmallSeason, cut_down
 from visitors import MAKER, SECRET, Tally, Visitor, copy_season, serving, token_in
 
 from livery.jobs.season_records import open_records
@@ -55,7 +55,7 @@ def shut(folder: Path, *, to: bool) -> None:
 
 @pytest.fixture(scope="module")
 def season(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return copy_season(tmp_path_factory.mktemp("full"), 1)
+    return cut_down(copy_season(tmp_path_factory.mktemp("full"), 1))
 
 
 @pytest.fixture(scope="module")

@@ -5,13 +5,14 @@ from pathlib import Path
 import pytest
 from bench_day import Day, photograph
 from postgres import new_database, postgres
+from small_season import cut_down
 from visitors import copy_season, serving
 
 from livery.jobs.season_records import open_records
 from livery.records.history import read_captures
 
 __all__ = ["postgres"]
-BENCHES = 20
+BENCHES, ACCOUNTS = 20, 4  # to begin one takes as long as many a photograph
 
 
 @pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
@@ -22,10 +23,10 @@ def test_twenty_benches_keep_every_capture_once(
     if kind == "postgresql":
         url = new_database(request.getfixturevalue("postgres"))
         words = ["--database", url]
-    season = copy_season(tmp_path, BENCHES, url)
+    season = cut_down(copy_season(tmp_path, ACCOUNTS, url))
     photo, target = photograph(season, tmp_path, (900, 720))
     with serving(season, "--target", target, *words) as (pages, server):
-        day = Day(pages, photo.read_bytes(), BENCHES, BENCHES)
+        day = Day(pages, photo.read_bytes(), BENCHES, BENCHES, orders=("Q-101",), accounts=ACCOUNTS)
         day.work()
         assert server.poll() is None
     assert day.tally.errors == []

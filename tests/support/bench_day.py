@@ -25,6 +25,7 @@ from livery.scheme import load_season
 from livery.scheme.model import Spectrum
 
 ORDERS = tuple(f"Q-10{number}" for number in range(1, 7))
+"""What the demonstration season makes."""
 IMAGE_WORK = ("photograph", "verdict", "first proof")
 """What decodes and measures a photograph or may draw a proof: its time is its own."""
 
@@ -52,13 +53,15 @@ def marked(photo: bytes, words: str) -> bytes:
 
 
 class Day:
-    """Benches that work at once, each with an account: ``Bench 0`` and so on.
+    """Benches that work at once, with accounts ``Bench 0`` and so on.
 
     Args:
         url: where the pages are.
         photo: what every bench photographs, made another file each time.
         benches: how many.
         captures: photographs to be kept by all of them together.
+        orders: whose bats they are.
+        accounts: how many they sign in with, in turn; one each unless told.
         pause_s: how long each looks at what it sees before it goes on, half as much again at most
             and half at least.
 
@@ -69,10 +72,18 @@ class Day:
     """
 
     def __init__(
-        self, url: str, photo: bytes, benches: int, captures: int, pause_s: float = 0.0
+        self,
+        url: str,
+        photo: bytes,
+        benches: int,
+        captures: int,
+        pause_s: float = 0.0,
+        orders: Sequence[str] = ORDERS,
+        accounts: int = 0,
     ) -> None:
         self._url, self._photo, self._benches, self._pause_s = url, photo, benches, pause_s
-        self._takes = iter(range(captures))
+        self._accounts = accounts or benches
+        self._takes, self._orders = iter(range(captures)), orders
         self._proofs_seen: set[str] = set()
         self._lock = threading.Lock()
         self.tally, self.kept = Tally(), list[str]()
@@ -92,13 +103,13 @@ class Day:
         def pause() -> None:
             self.stop.wait(self._pause_s * moods.uniform(0.5, 1.5))
 
-        visitor.enter(f"Bench {bench}", KEY)
+        visitor.enter(f"Bench {bench % self._accounts}", KEY)
         while not self.stop.is_set():
             with self._lock:
                 take = next(self._takes, None)
             if take is None:
                 break
-            order, batch = ORDERS[take % len(ORDERS)], f"take {take}"
+            order, batch = self._orders[take % len(self._orders)], f"take {take}"
             self._look_round(visitor, order, pause)
             page = visitor.get(f"/bench/{order}", "bat")
             pause()

@@ -1,4 +1,4 @@
-"""A season as small as one can be and still have of everything, to be changed by tests."""
+"""Seasons as small as they can be and still have of everything, to be changed by tests."""
 
 from dataclasses import dataclass, field
 from importlib import resources
@@ -129,3 +129,14 @@ class SmallSeason:
         book = resources.files("livery.data").joinpath("rules/workshop.toml").read_text("utf-8")
         (folder / "own.toml").write_text(book, "utf-8")
         return folder / "season.toml"
+
+
+def cut_down(season: Path, orders: int = 1) -> Path:
+    """Leave the demonstration season one size of each thing and its first orders, from Q-101 on."""
+    text = season.read_text("utf-8")
+    for first, *others in (("short-handle", "harrow", "size-5"), ("men", "youth")):
+        for other in others:
+            assert f', "{other}"' in text
+            text = text.replace(f', "{other}"', "").replace(f'"{other}"', f'"{first}"')
+    season.write_text("[[orders]]".join(text.split("[[orders]]")[: 1 + orders]), "utf-8")
+    return season
