@@ -33,11 +33,15 @@ def edge_inks(artwork: PrintArtwork) -> list[tuple[str, BaseGeometry]]:
 
     Source: an ink within 0.05 mm of the cut meets it [source: workshop-choice].
     """
-    left: BaseGeometry = artwork.outline.boundary
+    edge = artwork.outline.boundary
+    left: BaseGeometry = edge
     arcs: dict[str, list[BaseGeometry]] = {}
+    shapely.prepare(edge)
     for region in reversed(artwork.regions):
         if left.is_empty:
             break
+        if not edge.dwithin(region.area, TOUCH_MM):
+            continue
         near = _reach(region.area, left)
         taken = left.intersection(near)
         if taken.length > _LEAST_ARC_MM:

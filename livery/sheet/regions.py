@@ -5,16 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from livery.artwork.model import InkRegion
-from livery.geometry import Affine, Path
+from livery.geometry import Affine, FillRule, Path
 from livery.sheet.model import SheetDecal
 from livery.sheet.raster import Area
 from livery.sheet.tally import print_frame
 
 CURVE_TOLERANCE_MM = 0.005
+
+Showing = tuple[tuple[str, BaseGeometry], ...]
+"""What shows of each ink, by ink."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,12 +62,20 @@ def print_artwork(decal: SheetDecal) -> PrintArtwork:
     return PrintArtwork(cut, cut.polygon(CURVE_TOLERANCE_MM), regions)
 
 
-@lru_cache(maxsize=1024)
 def _print_region(region: InkRegion, frame: Affine) -> PrintRegion:
-    """Decals that differ in their words alone share the rest."""
-    path = region.path.transformed(frame)
-    area, is_text = path.polygon(CURVE_TOLERANCE_MM), region.text_height_mm is not None
-    return PrintRegion(region.ink, path, area, region.closed, is_text)
+    path, is_text = region.path, region.text_height_mm is not None
+    drawn = (path.verbs, path.points.tobytes(), path.rule)
+    return _region_of(region.ink, drawn, frame, region.closed, is_text)
+
+
+@lru_cache(maxsize=512)
+def _region_of(
+    ink: str, drawn: tuple[str, bytes, FillRule], frame: Affine, closed: bool, lettering: bool
+) -> PrintRegion:
+    """Kept by shape: decals share what is drawn alike in them, and words that come again."""
+    verbs, points, rule = drawn
+    path = Path(verbs, np.frombuffer(points), rule).transformed(frame)
+    return PrintRegion(ink, path, path.polygon(CURVE_TOLERANCE_MM), closed, lettering)
 
 
 def clip_region(region: PrintRegion, limit: Area) -> PrintRegion:
@@ -76,14 +88,33 @@ def clip_region(region: PrintRegion, limit: Area) -> PrintRegion:
 
 @lru_cache(maxsize=8)
 def showing_inks(artwork: PrintArtwork) -> tuple[tuple[str, Area], ...]:
-    """What shows of each ink within the cut, after knock-outs; inks in order of first use."""
-    showing: dict[str, list[BaseGeometry]] = {region.ink: [] for region in artwork.regions}
-    above: BaseGeometry = shapely.Polygon()
-    for region in reversed(artwork.regions):
-        inside = region.area.intersection(artwork.outline)
-        showing[region.ink].append(inside.difference(above))
-        above = above.union(inside)
-    return tuple((ink, as_area(shapely.union_all(parts))) for ink, parts in showing.items())
+    """What shows of each ink within the cut, after knock-outs; by ink."""
+    showing: Showing = ()
+    for _, ink, area in runs_of_one_ink(artwork):
+        showing = lay_over(showing, ink, area)
+    return tuple((ink, as_area(area.intersection(artwork.outline))) for ink, area in showing)
+
+
+def runs_of_one_ink(artwork: PrintArtwork) -> list[tuple[int, str, BaseGeometry]]:
+    """Neighbours of one ink in painter's order taken together, with the last one's index."""
+    runs: list[tuple[int, str, list[Area]]] = []
+    for index, region in enumerate(artwork.regions):
+        if runs and runs[-1][1] == region.ink:
+            runs[-1] = (index, region.ink, [*runs[-1][2], region.area])
+        else:
+            runs.append((index, region.ink, [region.area]))
+    return [(index, ink, shapely.union_all(areas)) for index, ink, areas in runs]
+
+
+@lru_cache(maxsize=256)
+def lay_over(showing: Showing, ink: str, area: BaseGeometry) -> Showing:
+    """What shows of each ink once one more is laid over them; by ink."""
+    left = {
+        other: under.difference(area) if under.intersects(area) else under
+        for other, under in showing
+    }
+    left[ink] = shapely.union_all([left.get(ink, shapely.Polygon()), area])
+    return tuple(sorted(left.items()))
 
 
 def as_area(geometry: BaseGeometry) -> Area:

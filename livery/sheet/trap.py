@@ -10,15 +10,18 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from livery.sheet.raster import Area
-from livery.sheet.regions import PrintArtwork, as_area
+from livery.sheet.regions import (
+    PrintArtwork,
+    Showing,
+    as_area,
+    lay_over,
+    runs_of_one_ink,
+)
 
 _TOUCH_MM = 0.02
 _LEAST_EDGE_MM = 0.1
 _AROUND_MM = 1.0
 _LAP_MM = 0.02
-
-Showing = tuple[tuple[str, BaseGeometry], ...]
-"""What shows of each ink, by ink."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,33 +59,38 @@ def spread_edges(
     traps: list[Trap] = []
     rim = artwork.outline.boundary.buffer(_TOUCH_MM)
     showing: Showing = ()
-    for index, ink, area in _runs_of_one_ink(artwork):
-        found = _spread_run(ink, area, showing, rim, tuple(lightness.items()), trap_mm)
+    for index, ink, area in runs_of_one_ink(artwork):
+        near = _around(area, showing, ink)
+        found = _spread_run(ink, area, near, rim, tuple(lightness.items()), trap_mm)
         traps += [Trap(lighter, darker, index, spread) for lighter, darker, spread in found]
-        showing = _lay_over(showing, ink, area)
+        showing = lay_over(showing, ink, area)
     return traps
+
+
+def _around(area: BaseGeometry, showing: Showing, ink: str) -> Showing:
+    """What shows of other inks beneath an area and close about it."""
+    x0, y0, x1, y1 = area.bounds
+    box = (x0 - _AROUND_MM, y0 - _AROUND_MM, x1 + _AROUND_MM, y1 + _AROUND_MM)
+    clipped = ((other, shapely.clip_by_rect(under, *box)) for other, under in showing)
+    return tuple((other, near) for other, near in clipped if other != ink and not near.is_empty)
 
 
 @lru_cache(maxsize=256)
 def _spread_run(
     ink: str,
     area: BaseGeometry,
-    showing: Showing,
+    around: Showing,
     rim: BaseGeometry,
     lightness: tuple[tuple[str, float], ...],
     trap_mm: float,
 ) -> tuple[tuple[str, str, Area], ...]:
-    """The lighter, the darker and their trap, for one ink and each that shows beneath it.
+    """The lighter, the darker and their trap, for one ink and each that shows around it.
 
-    Kept by shape: decals that differ in their words alone share what lies beneath those.
+    Kept by shape: decals share what is alike in them, beneath their words and in these.
     """
     found = []
-    box = shapely.total_bounds(area.buffer(_AROUND_MM, quad_segs=1))
     light = dict(lightness)
-    for other, under in showing:
-        near = shapely.clip_by_rect(under, *box)
-        if other == ink or near.is_empty:
-            continue
+    for other, near in around:
         seam = area.boundary.intersection(near.buffer(_TOUCH_MM, quad_segs=1)).difference(rim)
         if seam.length < _LEAST_EDGE_MM:
             continue
@@ -95,17 +103,6 @@ def _spread_run(
     return tuple(found)
 
 
-@lru_cache(maxsize=256)
-def _lay_over(showing: Showing, ink: str, area: BaseGeometry) -> Showing:
-    """What shows of each ink once one more is laid over them; by ink."""
-    left = {
-        other: under.difference(area) if under.intersects(area) else under
-        for other, under in showing
-    }
-    left[ink] = shapely.union_all([left.get(ink, shapely.Polygon()), area])
-    return tuple(sorted(left.items()))
-
-
 def _spread(
     seam: BaseGeometry, trap_mm: float, room: BaseGeometry, own: BaseGeometry
 ) -> BaseGeometry:
@@ -113,14 +110,3 @@ def _spread(
     reach = seam.buffer(trap_mm, quad_segs=4).intersection(room)
     lap = seam.buffer(min(_LAP_MM, trap_mm), quad_segs=2).intersection(own)
     return reach.union(lap)
-
-
-def _runs_of_one_ink(artwork: PrintArtwork) -> list[tuple[int, str, BaseGeometry]]:
-    """Neighbours of one ink in painter's order taken together, with the last one's index."""
-    runs: list[tuple[int, str, list[Area]]] = []
-    for index, region in enumerate(artwork.regions):
-        if runs and runs[-1][1] == region.ink:
-            runs[-1] = (index, region.ink, [*runs[-1][2], region.area])
-        else:
-            runs.append((index, region.ink, [region.area]))
-    return [(index, ink, shapely.union_all(areas)) for index, ink, areas in runs]
