@@ -88,8 +88,8 @@ class Drawings:
 
         return self._compared.find((found.scheme.digests, order.key, *names), draw)
 
-    def range(self, found: Survey) -> bytes:
-        """Every size of the season side by side, as compressed SVG.
+    def range(self, found: Survey) -> Pages:
+        """Every size of the season side by side, pages as compressed SVG.
 
         Raises:
             OutputError: as for ``proof``.
@@ -99,7 +99,7 @@ class Drawings:
             given = (bare_scheme(found.scheme), found.of_range, books_in_force(found.scheme))
             return self._hands.do(draw_range, *given)
 
-        return self._ranges.find(found.scheme.digests, draw)[0]
+        return self._ranges.find(found.scheme.digests, draw)
 
     def trends(self, scheme: Scheme, ink: str) -> Pages:
         """The colours of one ink in good captures over time; no page without any.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +14,8 @@ from livery.jobs.survey import Survey
 from livery.records.history import read_newest
 from livery.records.store import Store
 from livery.scheme.model import Ink, ItemKind, Scheme
+
+_MOST_SIZES = 4  # named one by one [source: workshop-choice]
 
 LIGHTS = (
     ("D50", "print viewing, D50"),
@@ -122,8 +125,16 @@ def list_kit(found: Survey) -> tuple[KitRow, ...]:
         decals = {ink for one in layouts for p in one.placements for ink in p.decal.inks}
         panels = {panel.ink for one in layouts for panel in one.item.panels}
         uses = tuple(_use(ink.key in decals, ink.key in panels) for ink in scheme.palette.inks)
-        rows.append(KitRow(name, kind.value, ", ".join(s.replace("-", " ") for s in own), uses))
+        rows.append(KitRow(name, kind.value, _size_words(own), uses))
     return tuple(rows)
+
+
+def _size_words(sizes: Sequence[str]) -> str:
+    """Sizes as people say them; of many, how many and from which to which."""
+    names = [size.replace("-", " ") for size in sizes]
+    if len(names) <= _MOST_SIZES:
+        return ", ".join(names)
+    return f"{len(names)} sizes, {names[0]} to {names[-1]}"
 
 
 def _use(decal: bool, panel: bool) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from enum import StrEnum
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -27,7 +28,7 @@ from livery.kit.drawing_style import (
 )
 from livery.kit.model import KitItem, Surface
 from livery.kit.rounding import round_corners
-from livery.kit.section import profile_of
+from livery.kit.section import Array, profile_of
 from livery.scheme.model import BladeDims
 
 # What the pictures show beyond what is measured: all are choices. [source: workshop-choice]
@@ -73,7 +74,7 @@ def draw_bat(
     surface, dims = item.surface(view.value), item.dims
     if view in (BatView.EDGE_LEFT, BatView.EDGE_RIGHT):
         return _edge_picture(surface, dims, place, fills, style)
-    blade = shapely.unary_union([surface.outline.buffer(1e-6), _under_grip(surface, dims)])
+    blade = _blade_area(surface, dims)
     line = Stroke(style.pencil, style.line_mm, round=True)
     half, top = dims.handle_width / 2, handle_top_mm(dims)
     inner = _ridge(surface, dims, place, fills) if view is BatView.BACK else ()
@@ -105,6 +106,11 @@ def bat_bounds(item: KitItem, view: BatView) -> tuple[float, float, float, float
     elif view is BatView.EDGE_RIGHT:
         x1 = x0 + item.dims.spine_height
     return x0, handle_top_mm(item.dims), x1, y1
+
+
+@lru_cache(maxsize=256)
+def _blade_area(surface: Surface, dims: BladeDims) -> BaseGeometry:
+    return shapely.unary_union([surface.outline.buffer(1e-6), _under_grip(surface, dims)])
 
 
 def _under_grip(surface: Surface, dims: BladeDims) -> Polygon:
@@ -146,12 +152,18 @@ def _ridge(
     """The lit strip along the spine, widest where the spine is highest."""
     start, end = surface.datum("shoulder").y_mm, surface.datum("toe").y_mm
     peak = end - dims.spine_from_toe
-    profile = profile_of(dims).from_grip()
-    x0, x1, x2 = np.interp((start, peak, end), develop_back(profile).y_mm, spine_line(profile))
+    x0, x1, x2 = np.interp((start, peak, end), *_spine_of(dims))
     right = [(x0 + 3.0, start), (x1 + _RIDGE_MM, peak, 150.0), (x2 + 4.0, end)]
     left = [(x2 - 4.0, end), (x1 - _RIDGE_MM, peak, 150.0), (x0 - 3.0, start)]
     path = round_corners([*right, *left], 0.0)
     return (Shape(path.transformed(place), paint_of("ridge", fills), name="spine"),)
+
+
+@lru_cache(maxsize=256)
+def _spine_of(dims: BladeDims) -> tuple[Array, Array]:
+    """Y along the back, and x of the spine there."""
+    profile = profile_of(dims).from_grip()
+    return develop_back(profile).y_mm, spine_line(profile)
 
 
 def _splice(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -36,6 +37,7 @@ from livery.views.frame import (
 PAGES_MM = (A3_MM, (594.0, 420.0), (841.0, 594.0))
 """A3, A2 and A1 landscape (ISO 216): the first on which bats are drawn at 1 : 10 or larger."""
 _SMALLEST = 10.0  # reduction at which a larger page is better [source: workshop-choice]
+_LEAST_READ = 20.0  # reduction beyond which decals are specks [source: workshop-choice]
 _HEAD_MM, _FOOT_MM = 28.0, 20.0
 _TITLE_MM, _WORDS_MM, _GAP_MM = 6.0, 13.5, 5.0
 _LEAST_MM = 15.0  # of a column, for the words beneath [source: workshop-choice]
@@ -82,7 +84,7 @@ class _Block:
 def grading_chart(
     scheme: Scheme, layouts: Sequence[Layout], books: Sequence[RuleBook] | None = None
 ) -> Drawing:
-    """All models, sizes and hands on one page, face and back, with their decals.
+    """All models, sizes and hands at one scale, face and back, with their decals.
 
     Args:
         scheme: the season.
@@ -90,7 +92,8 @@ def grading_chart(
         books: rule books in force; the season's unless given.
 
     Returns:
-        One page, A3 unless the range asks for a larger one, with its scale stated and a rule.
+        One page, A3 unless the range asks for a larger one, with its scale stated and a rule; as
+        many of A3 as it takes where no page would hold the range at a scale to be read.
 
     Raises:
         SeasonError: a rule book cannot be read.
@@ -98,31 +101,93 @@ def grading_chart(
     """
     shown = [layout for layout in layouts if not layout.order]
     in_force = tuple(books_in_force(scheme) if books is None else books)
+    plan = _plan(shown)
+    title = f"{scheme.name}: every size and hand"
+    fills = {ink.key: ink.lab for ink in scheme.palette.inks}
+    pages = []
+    for page, shelves in enumerate(plan.pages, start=1):
+        numbered = f"{title}, page {page} of {len(plan.pages)}" if len(plan.pages) > 1 else title
+        elements = _draw_page(plan, shelves, fills, in_force, numbered, season_words(scheme))
+        pages.append(make_page(elements, plan.size_mm, numbered))
+    symbols = decal_symbols(shown, scheme.palette)
+    return Drawing(title, tuple(pages), symbols, scheme.date)
+
+
+def count_chart_pages(layouts: Sequence[Layout]) -> int:
+    """How many pages the grading chart of a season's layouts takes."""
+    return len(_plan([layout for layout in layouts if not layout.order]).pages)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Plan:
+    """Shelves of blocks on pages of one size at one scale."""
+
+    size_mm: tuple[float, float]
+    reduction: float
+    pages: tuple[Sequence[Sequence[_Block]], ...]
+
+
+def _plan(layouts: Sequence[Layout]) -> _Plan:
     models: dict[str, list[Layout]] = {}
-    for layout in shown:
+    for layout in layouts:
         models.setdefault(layout.item.key, []).append(layout)
     columns = [columns_of(group) for group in models.values()]
     size_mm, reduction = _choose_page(columns)
-    title = f"{scheme.name}: every size and hand"
-    under = f"{season_words(scheme)}  ·  bats hang from the bottom of the grip"
-    elements = draw_head(title, under, f"Scale {scale_words(reduction)}", size_mm)
-    fills = {ink.key: ink.lab for ink in scheme.palette.inks}
-    y = size_mm[1] - _HEAD_MM
-    for shelf in _shelves(_blocks(columns, reduction, size_mm[0]), size_mm[0]):
+    shelves = _shelves(_blocks(columns, reduction, size_mm[0]), size_mm[0])
+    return _Plan(size_mm, reduction, tuple(_turn_over(shelves, _room_mm(size_mm))))
+
+
+def _turn_over(
+    shelves: Sequence[Sequence[_Block]], room_mm: float
+) -> Iterator[Sequence[Sequence[_Block]]]:
+    """Shelves page by page, a new page where one is full."""
+    page: list[Sequence[_Block]] = []
+    for shelf in shelves:
+        if page and sum(map(_height_mm, [*page, shelf])) > room_mm:
+            yield page
+            page = []
+        page.append(shelf)
+    yield page
+
+
+def _draw_page(
+    plan: _Plan,
+    shelves: Sequence[Sequence[_Block]],
+    fills: Mapping[str, LabColour],
+    books: Sequence[RuleBook],
+    title: str,
+    words: str,
+) -> list[Element]:
+    under = f"{words}  ·  bats hang from the bottom of the grip"
+    elements = draw_head(title, under, f"Scale {scale_words(plan.reduction)}", plan.size_mm)
+    y = plan.size_mm[1] - _HEAD_MM
+    for shelf in shelves:
         x = MARGIN_MM
         for block in shelf:
-            elements += _draw_block(block, x, y, fills, in_force)
+            elements += _draw_block(block, x, y, fills, books)
             x += block.width_mm
-        y -= max(block.height_mm for block in shelf)
-    elements += draw_scale_rule(MARGIN_MM + 2.0, 12.0, reduction, 100.0)
-    elements += draw_foot("A decal's size is told against its nominal width.", size_mm)
-    symbols = decal_symbols(shown, scheme.palette)
-    return Drawing(title, (make_page(elements, size_mm, title),), symbols, scheme.date)
+        y -= _height_mm(shelf)
+    elements += draw_scale_rule(MARGIN_MM + 2.0, 12.0, plan.reduction, 100.0)
+    return [
+        *elements,
+        *draw_foot("A decal's size is told against its nominal width.", plan.size_mm),
+    ]
+
+
+def _height_mm(shelf: Sequence[_Block]) -> float:
+    return max(block.height_mm for block in shelf)
+
+
+def _room_mm(page_mm: tuple[float, float]) -> float:
+    return page_mm[1] - _HEAD_MM - _FOOT_MM
 
 
 def _choose_page(models: Sequence[Sequence[Column]]) -> tuple[tuple[float, float], float]:
-    """The smallest page, and on it the largest stated scale, that hold everything."""
-    best = PAGES_MM[-1], SCALES[-1]
+    """The smallest page, and on it the largest stated scale, that hold everything.
+
+    The first page, to be turned over, where none does at a scale to be read.
+    """
+    best = PAGES_MM[0], math.inf
     for page in PAGES_MM:
         for reduction in SCALES:
             if _fits(models, reduction, page):
@@ -130,7 +195,7 @@ def _choose_page(models: Sequence[Sequence[Column]]) -> tuple[tuple[float, float
                 break
         if best[1] <= _SMALLEST:
             break
-    return best
+    return best if best[1] <= _LEAST_READ else (PAGES_MM[0], _SMALLEST)
 
 
 def _fits(
@@ -138,10 +203,10 @@ def _fits(
 ) -> bool:
     blocks = _blocks(models, reduction, page_mm[0])
     shelves = _shelves(blocks, page_mm[0])
-    height = sum(max(block.height_mm for block in shelf) for shelf in shelves)
+    height = sum(map(_height_mm, shelves))
     room = page_mm[0] - 2 * MARGIN_MM + _GAP_MM
     return (
-        height <= page_mm[1] - _HEAD_MM - _FOOT_MM
+        height <= _room_mm(page_mm)
         and max((block.width_mm for block in blocks), default=0.0) <= room
     )
 

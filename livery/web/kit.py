@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request, Response
 
 from livery.errors import Fault, InputError
 from livery.jobs.overview import LIGHTS, list_kit, list_swatches
+from livery.views import count_chart_pages
 from livery.web.show import show, svgz
 from livery.web.visitor import visitor_of
 
@@ -30,13 +31,18 @@ def kit(request: Request, light: str = "D50") -> Response:
         swatches=list_swatches(found.scheme, light),
         lights=LIGHTS,
         light=light,
+        pages=count_chart_pages(found.of_range),
     )
 
 
 @router.get("/kit/range.svg")
-def range_picture(request: Request) -> Response:
-    """Every size side by side."""
+def range_picture(request: Request, page: int = 1) -> Response:
+    """Every size side by side, a page of it."""
     visitor = visitor_of(request)
     visitor.insist(request, "designer", "bench")
     post = visitor.post
-    return svgz(post.drawings.range(post.found()), request)
+    pages = post.drawings.range(post.found())
+    if not 1 <= page <= len(pages):
+        fault = Fault("page", str(page)[:40], None, "no such page", f"Choose 1 to {len(pages)}")
+        raise InputError(fault)
+    return svgz(pages[page - 1], request)

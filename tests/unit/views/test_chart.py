@@ -8,7 +8,7 @@ from livery.drawing import Drawing, Label, Shape, Use
 from livery.limits import RuleBook, Severity
 from livery.placement import Layout
 from livery.scheme.model import Hand, Scheme
-from livery.views import grading_chart
+from livery.views import count_chart_pages, grading_chart
 from livery.views.columns import columns_of
 
 Books = tuple[RuleBook, ...]
@@ -95,3 +95,23 @@ def test_orders_are_not_charted_and_an_empty_range_is_an_empty_page(
     own = tuple(layout for layout in layouts if layout.order)
     drawing = grading_chart(scheme, own, books)
     assert not [e for e in drawing.pages[0].layers[0].elements if isinstance(e, Use)]
+
+
+def test_a_range_too_large_for_a_page_is_turned_over_and_nothing_lost(
+    scheme: Scheme, layouts: Layouts, books: Books
+) -> None:
+    bats = [layout for layout in layouts if not layout.order and layout.item.key == "sedge"]
+    many = tuple(
+        replace(layout, item=replace(layout.item, key=f"m{n}", name=f"Model {n}"))
+        for n in range(40)
+        for layout in bats
+    )
+    drawing = grading_chart(scheme, many, books)
+    assert len(drawing.pages) == count_chart_pages(many) > 1
+    titles = []
+    for page in drawing.pages:
+        labels = [e for e in page.layers[0].elements if isinstance(e, Label)]
+        assert all(0.0 < one.y_mm < page.height_mm for one in labels)
+        assert "Scale 1 : 10" in [one.text for one in labels]
+        titles += [one.text for one in labels if one.text.startswith("Model")]
+    assert titles == [f"Model {n}, {side}" for n in range(40) for side in ("face", "back")]

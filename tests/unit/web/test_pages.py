@@ -209,6 +209,7 @@ def test_a_head_is_answered_as_its_page_without_a_body(maker) -> None:
         assert head.content == b""
         assert head.headers["content-type"] == page.headers["content-type"]
     assert maker.head("/kit/range.svg").status_code == 200
+    assert "Choose 1 to 1" in maker.get("/kit/range.svg?page=2").text
     assert maker.head("/leave").status_code == 405
 
 
