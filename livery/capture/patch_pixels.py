@@ -70,10 +70,11 @@ def read_patches(photograph: Photograph, linear: Linear, outlines_px: Floats) ->
     means, weights = _tiles(linear.planes(codes), good)
     full = np.maximum.reduce(codes) >= FULL * unit
     empty = np.minimum.reduce(codes) <= EMPTY * unit
+    rgb = (weights[..., None] * means).sum(axis=1)
     return PatchPixels(
         readable,
-        (weights[..., None] * means).sum(axis=1),
-        cov_of_means(means, weights),
+        rgb,
+        cov_of_means(means, weights) + linear.rounding_cov(rgb),
         np.maximum(full.mean(axis=(1, 2)), empty.mean(axis=(1, 2))),
         bright.mean(axis=(1, 2)),
     )

@@ -76,7 +76,7 @@ def look_inside(photograph: Photograph, linear: Linear, polygon_px: Floats) -> P
     codes = photograph.codes[y0:y1:step, x0:x1:step][inside]
     planes = np.ascontiguousarray(codes.T)
     eight = planes.astype(np.float32) * np.float32(255.0 / photograph.full_scale)
-    return _describe(eight, linear.planes(planes), places)
+    return _describe(eight, linear, linear.planes(planes), places)
 
 
 def _inside(
@@ -99,6 +99,7 @@ def _inside(
 
 def _describe(
     eight: NDArray[np.float32],
+    linear: Linear,
     light: Floats,
     places: tuple[NDArray[np.int_], ...],
 ) -> Pixels:
@@ -114,9 +115,10 @@ def _describe(
     kept = light[:, good]
     full, empty = eight.max(axis=0) >= FULL, eight.min(axis=0) <= EMPTY
     means, weights = _tile_means(kept, (places[0][good], places[1][good]))
+    rgb = kept.mean(axis=1)
     return Pixels(
-        rgb=kept.mean(axis=1),
-        cov=cov_of_means(means, weights),
+        rgb=rgb,
+        cov=cov_of_means(means, weights) + linear.rounding_cov(rgb),
         count=len(good),
         clipped=max(float(full.mean()), float(empty.mean())),
         bright_outliers=float((lowest > OUTLIER).mean()),

@@ -17,10 +17,11 @@ photographs are simulated. Tables:
 - the same at 4 megapixels; and with neither sensor noise nor JPEG, to tell what those two cost.
 
 Each line: ΔE00 (mean, 95 %), leave-one-out, the share of truths inside their 95 % regions; the
-error of the difference between two areas of one material in one photograph; and how often colours
-whose true difference is exactly the tolerance pass and fail: against aims, and in pairs. Last: a
-24-megapixel JPEG, against its decoding, in seconds of processor time and of the clock, and the
-most memory of a process that measures it and does nothing else.
+error of the difference between two areas of one material in one photograph, and the share of those
+inside the 95 % regions of the two areas' own covariance; and how often colours whose true
+difference is exactly the tolerance pass and fail: against aims, and in pairs. Last: a 24-megapixel
+JPEG, against its decoding, in seconds of processor time and of the clock, and the most memory of a
+process that measures it and does nothing else.
 
 Every constant of the doubt was settled on invented reflectances of dyed things and on invented
 seasons of other inks. The 99 reflectances were looked at while an earlier form of the doubt was
@@ -99,7 +100,8 @@ class Tally:
     """What many photographs by one camera in one light came to."""
 
     def __init__(self):
-        self.errors, self.covered, self.names, self.pairs, self.loo = [], [], [], [], []
+        self.errors, self.covered, self.names, self.loo = [], [], [], []
+        self.pairs, self.pairs_covered = [], []
         self.verdicts = {"aim": [], "pair": []}
 
     def line(self):
@@ -111,7 +113,7 @@ class Tally:
             some = [c for c, name in zip(self.covered, self.names, strict=True) if kind in name]
             line += f" ({kind}s {np.mean(some):.3f})" if some else ""
         if self.pairs:
-            line += f"  pairs {spread(self.pairs)}"
+            line += f"  pairs {spread(self.pairs)} covered {np.mean(self.pairs_covered):.3f}"
         for what, verdicts in self.verdicts.items():
             if verdicts:
                 passed, failed = (np.mean([v is w for v in verdicts]) for w in (PASS, FAIL))
@@ -150,17 +152,24 @@ def count(tally, capture, truth, seed):
     for name, sample in good.items():
         away = sample.lab - true[name]
         tally.errors.append(float(ciede2000(sample.lab, true[name])))
-        tally.covered.append(float(away @ np.linalg.solve(sample.cov, away)) < INSIDE_95)
+        tally.covered.append(is_inside(away, sample.cov))
         tally.names.append(name)
     for name, sample in good.items():
         twin = good.get(name[:-1] + "b") if name.endswith(" a") else None
         if twin is not None:
             expected = sample.lab + true[twin.name] - true[name]
             tally.pairs.append(float(ciede2000(expected, twin.lab)))
+            own = sample.cov - sample.shared_cov + twin.cov - twin.shared_cov
+            tally.pairs_covered.append(is_inside(expected - twin.lab, own))
     tally.loo.append(capture.characterisation.loo_mean)
     shown = replace(capture, samples=tuple(good.values()))
     tally.verdicts["aim"] += against_aims(shown, true, seed)
     tally.verdicts["pair"] += in_pairs(shown, true)
+
+
+def is_inside(away, cov):
+    """Whether an error lies in the 95 % region of its covariance."""
+    return float(away @ np.linalg.solve(cov, away)) < INSIDE_95
 
 
 def against_aims(capture, true, seed):

@@ -1,5 +1,6 @@
 """All patches of a target read at once: their colour, its spread, and what spoils them."""
 
+import cv2
 import numpy as np
 import pytest
 
@@ -9,6 +10,7 @@ from livery.capture.photograph import Photograph
 from livery.colour import decode_srgb
 
 LEVEL, SIDE = (120, 80, 200), 60
+INSIDE_95 = 7.815  # chi-square, three degrees of freedom
 
 
 def _square(left, top, side=SIDE):
@@ -31,19 +33,39 @@ def test_an_even_patch_has_its_light_and_no_spread(dtype, scale):
     seen = _read(_even(dtype, scale), _square(10, 10), _square(100, 20))
     assert seen.readable.all()
     assert np.allclose(seen.rgb, decode_srgb(np.array(LEVEL) / 255.0))
-    assert np.abs(seen.cov).max() < 1e-20
+    told = np.sqrt(np.diagonal(seen.cov, axis1=1, axis2=2)) / seen.rgb
+    assert (told < (0.01 if dtype == np.uint8 else 1e-9)).all()
     assert not seen.clipped.any()
     assert not seen.bright_outliers.any()
 
 
 def test_noise_gives_a_mean_as_sure_as_its_covariance_says():
     random = np.random.default_rng(5)
-    codes = np.clip(_even() + random.normal(0.0, 6.0, (200, 300, 3)), 0, 255).astype(np.uint8)
+    codes = (_even(np.uint16, 257) + random.normal(0.0, 1500.0, (200, 300, 3))).astype(np.uint16)
     seen = _read(codes, *(_square(5 + 65 * x, 5 + 65 * y) for x in range(4) for y in range(3)))
     spread = seen.rgb.std(axis=0)
     told = np.sqrt(np.diagonal(seen.cov, axis1=1, axis2=2).mean(axis=0))
     assert (spread < 2.0 * told).all()
     assert (told < 2.0 * spread).all()
+
+
+def test_a_jpeg_rounds_even_areas_by_about_what_their_covariance_says():
+    random = np.random.default_rng(9)
+    cell, inset, side = 83, 17, 50  # no multiple of the blocks
+    squares = [
+        _square(cell * x + inset, cell * y + inset, side) for y in range(8) for x in range(8)
+    ]
+    inside = []
+    for quality in (85, 90, 95):
+        even = np.kron(random.uniform(30.0, 220.0, (8, 8, 3)), np.ones((cell, cell, 1)))
+        even *= np.linspace(0.9, 1.0, even.shape[1])[:, None]  # as light falls
+        codes = np.rint(even + random.normal(0.0, 1.5, even.shape)).astype(np.uint8)
+        options = [cv2.IMWRITE_JPEG_QUALITY, quality]
+        _, file = cv2.imencode(".jpg", codes[..., ::-1], options)
+        seen = _read(cv2.imdecode(file, cv2.IMREAD_COLOR_RGB), *squares)
+        away = seen.rgb - _read(codes, *squares).rgb
+        inside.append(np.einsum("ni,nij,nj->n", away, np.linalg.inv(seen.cov), away) < INSIDE_95)
+    assert 0.9 < np.mean(inside) < 0.99
 
 
 def test_a_reflex_is_left_out_and_told():
