@@ -36,6 +36,10 @@ class _Open:
     ground: Ground
     spots: list[Spot] = field(default_factory=list)
 
+    def copy(self) -> _Open:
+        """The same, to be filled apart."""
+        return _Open(self.number, self.ground.copy(), list(self.spots))
+
 
 Order = Callable[[Silhouette], tuple[float, ...]]
 
@@ -86,7 +90,7 @@ def nest(
     live: list[_Open] = []
     stamps = _Stamps()
     kept_open = min(max(_LOOKS // max(len(wanted), 1), _LEAST_OPEN), _MOST_OPEN)
-    full: dict[str, list[Spot]] = {}
+    full: dict[str, _Open] = {}
     total, seated = sum(count for _, count in wanted), 0
     for piece, count in sorted(wanted, key=lambda pair: (*order(pair[0]), pair[0].key)):
         watch("nesting", seated, total)
@@ -133,7 +137,7 @@ def _start(
     count: int,
     room: Room,
     stamps: _Stamps,
-    full: dict[str, list[Spot]],
+    full: dict[str, _Open],
     fill: _Filler,
 ) -> _Open:
     """A new sheet with as many copies as it takes, tiled where that seats more.
@@ -144,11 +148,11 @@ def _start(
         count: how many are left.
         room: the sheet's room.
         stamps: shared by all sheets.
-        full: the best full sheet of each silhouette, found once.
+        full: the best full sheet of each silhouette, found and laid once.
         fill: what seats them where no full sheet is known, or too few are left for one of a roll.
     """
-    known = full.get(piece.key, [])
-    if not known or (fill is _fill_low and count < len(known)):
+    known = full.get(piece.key)
+    if known is None or (fill is _fill_low and count < len(known.spots)):
         sheet = _empty(room)
         if not fill(sheet, piece, turned, count, stamps):
             raise ValueError(f"{piece.key} does not fit an empty sheet")
@@ -157,14 +161,21 @@ def _start(
         tiled = _empty(room)
         _lay(tiled, piece, tile(piece, room))
         _fill(tiled, piece, turned, count - len(tiled.spots), stamps)
-        known = full[piece.key] = max(sheet.spots, tiled.spots, key=len)
-    sheet = _empty(room)
-    _lay(sheet, piece, known[:count])
-    return sheet
+        best = max(sheet.spots, tiled.spots, key=len)
+        known = full[piece.key] = _laid(piece, best, room)
+    if count < len(known.spots):
+        return _laid(piece, known.spots[:count], room)
+    return known.copy()
 
 
 def _empty(room: Room) -> _Open:
     return _Open(0, Ground(room.width_mm, room.height_mm, room.cell_mm))
+
+
+def _laid(piece: Silhouette, spots: Sequence[Spot], room: Room) -> _Open:
+    sheet = _empty(room)
+    _lay(sheet, piece, spots)
+    return sheet
 
 
 def _lay(sheet: _Open, piece: Silhouette, spots: Sequence[Spot]) -> None:
@@ -183,12 +194,12 @@ def _fill_low(
     tiled = tile_low(piece, beyond, count)
     if not tiled:
         return _fill(sheet, piece, turned, count, stamps)
-    moved = [Spot(spot.key, spot.x_mm, spot.y_mm + edge, spot.turn_deg) for spot in tiled]
-    low = max(float(spot_area(piece, spot).bounds[3]) for spot in moved)
-    among = _Open(sheet.number, ground.copy(), list(sheet.spots))
+    raised = [Spot(spot.key, spot.x_mm, spot.y_mm + edge, spot.turn_deg) for spot in tiled]
+    low = max(float(spot_area(piece, spot).bounds[3]) for spot in raised)
+    among = sheet.copy()
     seated = _fill(among, piece, turned, count, stamps)
     if seated < count or float(shapely.total_bounds(among.ground.areas)[3]) > low:
-        _lay(sheet, piece, moved)
+        _lay(sheet, piece, raised)
     else:
         sheet.ground, sheet.spots[:] = among.ground, among.spots
     return count
