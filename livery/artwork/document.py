@@ -131,7 +131,7 @@ def _parse(path: Path, data: bytes) -> etree._Element:
 
 
 def _doctype_error(path: Path, line: int) -> ArtworkError:
-    mend = "Take the DOCTYPE and its entities out; SVG needs none"
+    mend = "Export it as plain SVG without the editor's own data, or take DOCTYPE and entities out"
     return ArtworkError(Fault(str(path), "DOCTYPE", line, "a document type is declared", mend))
 
 

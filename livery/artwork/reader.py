@@ -21,6 +21,7 @@ What a designer draws by:
 
 from __future__ import annotations
 
+from collections import Counter
 from pathlib import Path as FilePath
 
 import numpy as np
@@ -100,7 +101,9 @@ class Reader:
         self._used: list[etree._Element] = []
         self._frame = Affine()
         self._commands = self._drawn = self._meetings = 0
-        self._ids = {e.get("id"): e for e in root.iter(f"{SVG}*") if e.get("id")}
+        named = [element for element in root.iter(f"{SVG}*") if element.get("id")]
+        self._ids = {element.get("id"): element for element in named}
+        self._times = Counter(element.get("id") for element in named)
 
     def fault(self, element: etree._Element, found: str, mend: str) -> Fault:
         """A fault at an element of the file."""
@@ -214,6 +217,10 @@ class Reader:
         target = self._ids.get(href.removeprefix("#"))
         if target is None:
             raise ValueError(f"use refers to {href[:40]!r}. Give an element of this file that id")
+        if self._times[target.get("id")] > 1:
+            raise ValueError(
+                f"use refers to {href[:40]!r}, which several have. Give each its own id"
+            )
         if target in self._used:
             raise ValueError(f"use of {href[:40]!r} draws itself. Draw a copy of what it holds")
         x, y = (parse_length(element.get(axis, "0")) for axis in "xy")

@@ -38,6 +38,7 @@ RECT = '<rect data-ink="tarn" width="2" height="2"/>'
         ('<rect data-ink="tarn" fill="rgb(0 0 0 / 40%)" width="1" height="1"/>', "ink is solid"),
         ('<rect data-ink="tarn" fill="#12345680" width="1" height="1"/>', "ink is solid"),
         ('<g id="a"><use href="#a" data-ink="tarn"/></g>', "draws itself"),
+        (f'<g id="a">{RECT}</g><g id="a"/><use href="#a"/>', "'#a', which several have"),
         ('<g data-part="outline"><rect width="9" height="9"/></g>', "stands on a g"),
         ('<text data-ink="tarn" letter-spacing="2">a</text>', "letter-spacing='2' of text"),
         ('<g style="text-decoration:underline"><text data-ink="tarn">a</text></g>', "decoration"),
