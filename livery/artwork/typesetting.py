@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Sequence
+from functools import lru_cache
 
 from livery.artwork.fonts import font_for, measure_text, missing_characters
 from livery.drawing import Anchor, Label, LabPaint, Paint
@@ -43,12 +44,19 @@ def fit_line(
     A font that does not hold the text gives way to one that does; a character that none holds
     is shown as a question mark.
     """
+    text, size_pt, font = _fit(text, size_pt, width_mm, font)
+    return Label(text, x, y, size_pt, paint, anchor, 0.0, font)
+
+
+@lru_cache(maxsize=4096)
+def _fit(text: str, size_pt: float, width_mm: float, font: str) -> tuple[str, float, str]:
+    """Text, size and font of a line that fits."""
     font = font_for(text, font)
     text = _settable(text, font)
     wide = measure_text(text, font, pt_to_mm(size_pt))
     if wide > width_mm:
         size_pt *= max(SMALLEST_SHARE, width_mm / wide)
-    return Label(_cut(text, font, size_pt, width_mm), x, y, size_pt, paint, anchor, 0.0, font)
+    return _cut(text, font, size_pt, width_mm), size_pt, font
 
 
 def _settable(text: str, font: str) -> str:
@@ -87,6 +95,7 @@ def clusters_of(text: str) -> list[str]:
     return clusters
 
 
+@lru_cache(maxsize=4096)
 def wrap_text(text: str, size_pt: float, width_mm: float, font: str = "text") -> tuple[str, ...]:
     """Text broken into lines no wider than ``width_mm``; a word too long is broken too.
 

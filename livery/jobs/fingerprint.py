@@ -12,6 +12,7 @@ import hashlib
 import platform
 import re
 import sys
+import zlib
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache, partial
 from importlib import metadata
@@ -95,7 +96,8 @@ def code_fingerprint() -> str:
         if path.is_file() and path.suffix not in (".pyc", ".pyo"):
             mixed.update(f"{path.relative_to(root).as_posix()}\n".encode())
             mixed.update(hashlib.sha256(path.read_bytes()).digest())
-    for fact in (*_libraries(), sys.version, platform.machine(), sys.platform):
+    built = (sys.version, zlib.ZLIB_RUNTIME_VERSION, platform.machine(), sys.platform)
+    for fact in (*_libraries(), *built):
         mixed.update(f"{fact}\n".encode())
     return mixed.hexdigest()
 

@@ -75,7 +75,7 @@ def make_sheet(run: SheetRun, first: tuple[str, ...]) -> Made:
     )
     figure = Figure(f"{stem}.svg", f"{stem}.svg", caption, caption)
     earlier = {item.decal for item in sheet.items}.difference(first)
-    part = write_part(drawing, {key for one in earlier for key in symbol_keys(one)}, packed=True)
+    part = write_part(drawing, {key for one in earlier for key in symbol_keys(one)})
     areas = {one.key: astuple(measure_decal(one)) for one in run.decals if one.key in first}
     return Made(files, (figure,), json.dumps(areas), part)
 

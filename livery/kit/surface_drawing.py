@@ -1,8 +1,12 @@
-"""One surface laid flat: its outline and its zones, at any scale."""
+"""One surface laid flat: its outline and its zones, at any scale.
+
+What is drawn is kept: every order of an item and size pictures its surfaces alike.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -28,6 +32,7 @@ _LETTER = 0.55  # mean width of a letter over its size [source: workshop-choice]
 _PLACES = 9  # across a zone, that its name is tried at [source: workshop-choice]
 
 
+@lru_cache(maxsize=256)
 def draw_surface(
     surface: Surface,
     place: Affine,
@@ -60,6 +65,7 @@ def surface_fill(item: KitItem, key: str, fills: Mapping[str, LabColour] = NO_FI
     return paint_of(inks[0] if inks else "plain", fills)
 
 
+@lru_cache(maxsize=256)
 def draw_zones(surface: Surface, place: Affine, style: DrawingStyle = STYLE) -> tuple[Element, ...]:
     """Barred zones hatched, others outlined with dashes."""
     elements: list[Element] = []
@@ -72,12 +78,13 @@ def draw_zones(surface: Surface, place: Affine, style: DrawingStyle = STYLE) -> 
     return tuple(elements)
 
 
+@lru_cache(maxsize=256)
 def draw_zone_names(
     surface: Surface,
     place: Affine,
     ground: LabPaint,
     style: DrawingStyle = STYLE,
-    keep_off: Sequence[BaseGeometry] = (),
+    keep_off: tuple[BaseGeometry, ...] = (),
 ) -> tuple[Element, ...]:
     """Each zone's name, where there is room for it inside the zone; lines beneath stop for it.
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 import io
 from collections.abc import Collection, Iterator
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path as FilePath
 
-from livery.drawing import Drawing, Page, Symbol
+from livery.drawing import Drawing, Page, Symbol, Use
 from livery.output.checking import check_drawing
 from livery.output.pdf_binding import Binder, user_unit
 from livery.output.pdf_content import Content, Form, Part, Stream
@@ -15,7 +16,7 @@ from livery.output.plates import Box, content_box
 from livery.units import mm_to_pt
 from livery.writing import write_whole
 
-_MANY_PAGES = 50  # from here on pages are kept packed [source: workshop-choice]
+_Boxes = tuple[tuple[str, Box | None], ...]
 
 
 def render_pdf(drawing: Drawing) -> bytes:
@@ -28,51 +29,52 @@ def render_pdf(drawing: Drawing) -> bytes:
         ValueError: the drawing cannot be drawn truthfully (see ``check_drawing``).
     """
     binder = Binder(drawing)
-    for part in _write_parts(drawing, (), len(drawing.pages) >= _MANY_PAGES):
+    for part in _write_parts(drawing, ()):
         binder.add(part)
     stream = io.BytesIO()
     binder.bind(stream)
     return stream.getvalue()
 
 
-def write_part(drawing: Drawing, but: Collection[str] = (), *, packed: bool = False) -> Part:
+def write_part(drawing: Drawing, but: Collection[str] = ()) -> Part:
     """A drawing's pages and symbols as streams.
 
     Args:
         drawing: its pages are some of a document's.
         but: keys of symbols that another part of the document brings.
-        packed: smaller, to be kept or sent.
 
     Raises:
         ValueError: the drawing cannot be drawn truthfully.
     """
-    parts = tuple(_write_parts(drawing, but, packed))
+    parts = tuple(_write_parts(drawing, but))
     return Part(parts[0].forms, tuple(page for part in parts for page in part.pages))
 
 
-def _write_parts(drawing: Drawing, but: Collection[str], packed: bool) -> Iterator[Part]:
+def _write_parts(drawing: Drawing, but: Collection[str]) -> Iterator[Part]:
     """The symbols as one part, then each page as one, so that no two need be held at once."""
-    symbols = check_drawing(drawing)
     boxes: dict[str, Box | None] = {}
-    for symbol in symbols:
-        boxes[symbol.key] = content_box(symbol.elements, boxes)
+    forms = []
+    for symbol in check_drawing(drawing):
+        used = dict.fromkeys(e.symbol for e in symbol.elements if isinstance(e, Use))
+        inside = tuple((key, boxes[key]) for key in used)
+        boxes[symbol.key] = box = _box_of(symbol, inside)
+        if box is not None and symbol.key not in but:
+            forms.append(Form(symbol.key, box, _write_symbol(symbol, inside)))
+    yield Part(tuple(forms), ())
     drawing_ones = {key for key, box in boxes.items() if box is not None}
-
-    def kept(content: Content) -> Content:
-        return content.pack() if packed else content
-
-    forms = tuple(
-        Form(symbol.key, box, kept(_write_symbol(symbol, drawing_ones)))
-        for symbol in symbols
-        if symbol.key not in but and (box := boxes[symbol.key]) is not None
-    )
-    yield Part(forms, ())
     for page in drawing.pages:
-        yield Part((), ((replace(page, layers=()), kept(_write_page(page, drawing_ones))),))
+        yield Part((), ((replace(page, layers=()), _write_page(page, drawing_ones)),))
 
 
-def _write_symbol(symbol: Symbol, symbols: Collection[str]) -> Content:
-    stream = Stream(symbols)
+@lru_cache(maxsize=256)
+def _box_of(symbol: Symbol, inside: _Boxes) -> Box | None:
+    return content_box(symbol.elements, dict(inside))
+
+
+@lru_cache(maxsize=256)
+def _write_symbol(symbol: Symbol, inside: _Boxes) -> Content:
+    """Kept: a decal is in the papers of every order that bears it."""
+    stream = Stream({key for key, box in inside if box is not None})
     stream.draw(symbol.elements)
     return stream.finish()
 

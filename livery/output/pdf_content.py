@@ -9,8 +9,9 @@ from __future__ import annotations
 import hashlib
 import zlib
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 from livery.drawing import (
     Element,
@@ -53,7 +54,7 @@ from livery.output.plates import Box, drawn
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
 _OPERATORS = {"M": " m", "L": " l", "C": " c", "Z": "h"}
 _OVER_ALL = (LayerKind.WHITE, LayerKind.VARNISH)
-_QUICK = 1  # of zlib's levels: what travels is packed again when its document is saved
+PACKED: Final = 4  # zlib level: twice as fast as its usual 6, 4 % larger [source: workshop-choice]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ class Content:
     """A content stream, a page's or a form's, and what it refers to.
 
     Attributes:
-        data: its operators; deflated where ``packed``.
+        data: its operators, deflated.
         digest: SHA-256 of its operators.
         spots: one tint of each spot.
         layers: (name, kind) of each layer, in order of use.
@@ -77,11 +78,6 @@ class Content:
     fonts: tuple[tuple[str, str], ...] = ()
     pictures: tuple[bytes, ...] = ()
     symbols: tuple[str, ...] = ()
-    packed: bool = False
-
-    def pack(self) -> Content:
-        """The same, smaller, to be kept or sent."""
-        return replace(self, data=zlib.compress(self.data, _QUICK), packed=True)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -133,7 +129,7 @@ class Stream:
         data = "\n".join(self._lines).encode("ascii")
         fonts = ((font, "".join(sorted(self._fonts[font]))) for font in sorted(self._fonts))
         return Content(
-            data,
+            zlib.compress(data, PACKED),
             hashlib.sha256(data).digest(),
             tuple(self._spots.values()),
             tuple(self._layers),

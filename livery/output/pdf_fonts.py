@@ -12,6 +12,8 @@ from collections.abc import Collection
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from livery.artwork.fonts import font_bytes
 
 if TYPE_CHECKING:
@@ -93,7 +95,7 @@ def _glyph_map(used: tuple[str, ...], font: str) -> bytes:
     for character in used:
         glyph = known.get(ord(character), 0)
         numbers[ord(character)] = places.setdefault(glyph, len(places))
-    return b"".join(number.to_bytes(2) for number in numbers)
+    return np.array(numbers, dtype=">u2").tobytes()
 
 
 def _descriptor(pdf: pikepdf.Pdf, name: Any, font: str, used: tuple[str, ...]) -> Any:

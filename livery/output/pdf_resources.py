@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from livery.colour.press import PressProfile
 from livery.drawing import LayerKind, Spot
 from livery.output.paints import PAPER_LAB, picture_transform
+from livery.output.pdf_content import PACKED
 from livery.output.pdf_names import (
     ALL_SPACE,
     DARKEN,
@@ -28,7 +29,6 @@ from livery.output.pdf_names import (
 if TYPE_CHECKING:
     import pikepdf
 
-_QUICK = 1  # of zlib's levels: a picture is packed again when its document is saved
 _WHITE_D50 = (0.9642, 1.0, 0.8249)  # of the PCS [source: icc-1]
 _STEPS = {
     LayerKind.KISS_CUT: ("Structural", "PartialCutting"),
@@ -167,7 +167,7 @@ def _image_stream(pdf: pikepdf.Pdf, image: Any, space: Any) -> Any:
 
     return Stream(
         pdf,
-        zlib.compress(image.tobytes(), _QUICK),
+        zlib.compress(image.tobytes(), PACKED),
         Filter=Name.FlateDecode,
         Type=Name.XObject,
         Subtype=Name.Image,

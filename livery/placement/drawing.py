@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from livery.artwork.model import Decal
 from livery.drawing import LabPaint, Shape, Symbol, Use
@@ -50,6 +51,7 @@ def draw_placed(layout: Layout, surface: str, place: Affine) -> tuple[Use, ...]:
     return tuple(use_decal(p, place) for p in layout.placements if p.surface == surface)
 
 
+@lru_cache(maxsize=256)
 def _symbol(decal: Decal, palette: Palette) -> Symbol:
     shapes = [Shape(region.path, LabPaint(palette.ink(region.ink).lab)) for region in decal.regions]
     return Symbol(_key(decal), tuple(shapes))

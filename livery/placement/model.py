@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from livery.artwork.model import Decal
-from livery.geometry import Affine
+from livery.geometry import Affine, Path
 from livery.kit.model import KitItem
 from livery.limits.model import Finding
 
@@ -30,9 +31,25 @@ class Placement:
     mirrored: bool = False
 
     @property
+    def outline(self) -> Path:
+        """Its outline in the surface's frame, mm."""
+        return _laid(self.decal.outline, self.affine)
+
+    @property
     def box(self) -> tuple[float, float, float, float]:
         """Exact (x0, y0, x1, y1) of its outline in the surface's frame, mm."""
-        return self.decal.outline.transformed(self.affine).bounds()
+        return _bounds(self.outline)
+
+
+@lru_cache(maxsize=1024)
+def _laid(outline: Path, affine: Affine) -> Path:
+    """Kept: a decal sits on every bat of a size at the same place, and all its papers ask."""
+    return outline.transformed(affine)
+
+
+@lru_cache(maxsize=1024)
+def _bounds(outline: Path) -> tuple[float, float, float, float]:
+    return outline.bounds()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

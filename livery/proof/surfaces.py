@@ -166,7 +166,7 @@ def _panel(
     elements: list[Element] = [*draw_surface(laid.surface, place, fill, _STYLE)]
     elements += draw_zones(laid.surface, place, _STYLE)
     elements += [use_decal(p, place) for p in laid.placements]
-    decals = [shapely.box(*p.box) for p in laid.placements]
+    decals = tuple(shapely.box(*p.box) for p in laid.placements)
     elements += draw_zone_names(laid.surface, place, fill, _STYLE, decals)
     elements += _heights(laid, place, cell[0])
     elements += _names(laid, place, cell[2], accent)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import shapely
 from shapely.affinity import affine_transform
@@ -16,7 +17,7 @@ from livery.drawing import Anchor, Drawing, Element, Label, LabPaint, Layer, Lay
 from livery.drawing import Shape as Drawn
 from livery.geometry import Affine, Path
 from livery.kit.drawing_style import on_page, place_on_page
-from livery.placement.model import Layout, Placement
+from livery.placement.model import Layout
 from livery.proof.content import item_title, layouts_of, make_proof
 from livery.proof.setting import ALERT, FAINT, INK, MARGIN_MM, PAGE_MM, SOFT, rule_line
 from livery.proof.surfaces import Laid, decorated_surfaces
@@ -82,7 +83,7 @@ def _tiles(laid: Laid) -> Iterator[_Tile]:
     x0, y0, x1, y1 = laid.surface.outline.bounds
     columns = max(1, math.ceil((x1 - x0 - OVERLAP_MM) / (TILE_MM[0] - OVERLAP_MM)))
     rows = max(1, math.ceil((y1 - y0 - OVERLAP_MM) / (TILE_MM[1] - OVERLAP_MM)))
-    windows = shapely.unary_union([_window(p) for p in laid.placements])
+    windows = shapely.unary_union([_window(p.outline) for p in laid.placements])
     boxes = {
         (row, column): (left, top, left + TILE_MM[0], top + TILE_MM[1])
         for row in range(rows)
@@ -106,8 +107,9 @@ def _spare(width: float, columns: int) -> float:
     return TILE_MM[0] - width if columns == 1 else 0.0
 
 
-def _window(placement: Placement) -> BaseGeometry:
-    return placement.decal.outline.transformed(placement.affine).polygon(_CHORD_MM)
+@lru_cache(maxsize=1024)
+def _window(outline: Path) -> BaseGeometry:
+    return outline.polygon(_CHORD_MM)
 
 
 def _page(tile: _Tile, foot: str, number: int, count: int) -> Page:
@@ -140,7 +142,9 @@ def _surface(tile: _Tile) -> list[Element]:
     outline = tile.laid.surface.outline
     elements: list[Element] = []
     for index, placement in enumerate(tile.laid.placements, start=tile.laid.first):
-        elements += _cut_out(_window(placement), box, place, f"{index}  {placement.decal.name}")
+        elements += _cut_out(
+            _window(placement.outline), box, place, f"{index}  {placement.decal.name}"
+        )
     elements += _lines(outline.boundary, box, place, _EDGE)
     x0, y0, x1, y1 = tile.box
     elements += _lines(
@@ -171,10 +175,12 @@ def _ends(tile: _Tile) -> list[Element]:
     return elements
 
 
-def _cut_out(window: BaseGeometry, box: Polygon, place: Affine, name: str) -> list[Element]:
+@lru_cache(maxsize=1024)
+def _cut_out(window: BaseGeometry, box: Polygon, place: Affine, name: str) -> tuple[Element, ...]:
+    """Kept, as lines are: most orders of an item and size have the same windows."""
     seen = window.intersection(box)
     if seen.is_empty:
-        return []
+        return ()
     moved = affine_transform(seen, place.for_shapely)
     elements: list[Element] = [Drawn(Path.from_geometry(moved), _WINDOW)]
     elements += _lines(window.boundary, box, place, _CUT)
@@ -185,19 +191,20 @@ def _cut_out(window: BaseGeometry, box: Polygon, place: Affine, name: str) -> li
         elements.append(
             fit_line(name, (x0 + x1) / 2, middle, 7.0, width, "text-bold", INK, Anchor.MIDDLE)
         )
-    return elements
+    return tuple(elements)
 
 
+@lru_cache(maxsize=1024)
 def _lines(
     lines: BaseGeometry, within: BaseGeometry, place: Affine, stroke: Stroke
-) -> list[Element]:
+) -> tuple[Element, ...]:
     cut = affine_transform(lines.intersection(within), place.for_shapely)
     merged = shapely.line_merge(cut) if cut.geom_type == "MultiLineString" else cut
-    return [
+    return tuple(
         Drawn(Path.polyline(list(part.coords), closed=False), None, stroke)
         for part in shapely.get_parts(merged)
         if isinstance(part, LineString) and part.length > 0.0
-    ]
+    )
 
 
 def _rules() -> list[Element]:

@@ -178,12 +178,12 @@ def _limit_lines(cell: Cell, marks: Sequence[LimitMark], upon: DrawingStyle) -> 
     return elements
 
 
-def _kept_off(cell: Cell, marks: Sequence[LimitMark]) -> list[BaseGeometry]:
+def _kept_off(cell: Cell, marks: Sequence[LimitMark]) -> tuple[BaseGeometry, ...]:
     """Decals and lines of limits, which the names of zones leave alone."""
     x0, _, x1, _ = cell.surface.outline.bounds
     lines = [shapely.LineString([(x0, y), (x1, y)]) for mark in marks for y in mark.lines_mm]
     shapes = [mark.shape for mark in marks if mark.shape is not None]
-    return [*(shapely.box(*p.box) for p in cell.placements), *lines, *shapes]
+    return (*(shapely.box(*p.box) for p in cell.placements), *lines, *shapes)
 
 
 def _title(cell: Cell) -> list[Element]:

@@ -95,7 +95,7 @@ def test_zones_are_named_inside_themselves_where_there_is_room(bat):
 
 def test_names_of_zones_keep_off_what_lies_on_the_surface(bat):
     face, ground = bat.surface("face"), LabPaint((84.0, 4.0, 21.0))
-    taken = [face.zone("splice").area, shapely.box(-60.0, 350.0, 60.0, 450.0)]
+    taken = (face.zone("splice").area, shapely.box(-60.0, 350.0, 60.0, 450.0))
     drawn = draw_zone_names(face, place_on_page(0, 0), ground, keep_off=taken)
     assert texts(drawn) == ["shoulders", "toe strip", "hitting zone"]
     for patch in drawn[::2]:

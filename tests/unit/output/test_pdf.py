@@ -281,7 +281,7 @@ def test_pages_written_apart_are_bound_as_if_drawn_together() -> None:
         _page(Use("dot", Affine.translation(5, 9)), Label("B", 3, 3, 8)), symbols=(dot,)
     )
     together = replace(one, pages=one.pages + other.pages)
-    bound = _bound(one, write_part(one, packed=True), write_part(other, {"dot"}, packed=True))
+    bound = _bound(one, write_part(one), write_part(other, {"dot"}))
     assert walk(bound) == walk(render_pdf(together))
     with pymupdf.open("pdf", bound) as pdf:
         assert [page.get_text().strip() for page in pdf] == ["A", "B"]
