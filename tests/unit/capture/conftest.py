@@ -49,23 +49,22 @@ def expose(
     target, view, size_px, *, shade=0.0, glare=0.0, noise=0.0, gain=0.9, blur=0.6, raster=None
 ):
     """8-bit sRGB codes of the scene, and nothing but the target on a dim table."""
-    image = raster_of(target) if raster is None else raster
+    image = (raster_of(target) if raster is None else raster).astype(np.float32)
     scale = image.shape[1] / target.width_mm
     to_mm = np.array([[1 / scale, 0, 0.5 / scale], [0, 1 / scale, 0.5 / scale], [0, 0, 1]])
     warped = cv2.warpPerspective(
         image, view @ to_mm, size_px, flags=cv2.INTER_AREA, borderValue=(0.2, 0.18, 0.15)
     )
     width, height = size_px
-    across = np.linspace(-1, 1, width)[None, :, None]
-    down = np.linspace(-1, 1, height)[:, None, None]
+    across = np.linspace(-1, 1, width, dtype=np.float32)[None, :, None]
+    down = np.linspace(-1, 1, height, dtype=np.float32)[:, None, None]
     light = 1.0 + shade / 2 * (0.8 * across + 0.6 * down)
     linear = warped * light * gain + glare
     if blur:
         linear = cv2.GaussianBlur(linear, (0, 0), blur)
-    random = np.random.default_rng(7)
-    linear = linear + random.normal(0.0, 1.0, linear.shape) * noise * np.sqrt(
-        np.maximum(linear, 0.0)
-    )
+    if noise:
+        grain = np.random.default_rng(7).standard_normal(linear.shape, np.float32)
+        linear = linear + grain * noise * np.sqrt(np.maximum(linear, 0.0))
     coded = np.where(
         linear <= 0.0031308, 12.92 * linear, 1.055 * np.maximum(linear, 1e-9) ** (1 / 2.4) - 0.055
     )

@@ -34,11 +34,14 @@ def plain(card, bench):
     raster = bench.raster_of(card)
     x0, y0, x1, y1 = (8 * side for side in BADGE_MM)
     raster[y0:y1, x0:x1] = (0.06, 0.12, 0.2)
-    return view, raster
+    return view, raster, bench.expose(card, view, SIZE, raster=raster)
 
 
 def _codes(bench, card, plain, **light):
-    view, raster = plain
+    """The plain photograph, or another by another light or view."""
+    view, raster, codes = plain
+    if not light:
+        return codes.copy()
     return bench.expose(card, light.pop("view", view), SIZE, raster=raster, **light)
 
 
