@@ -100,6 +100,7 @@ class Reader:
         self._classes: list[tuple[str, dict[str, str]]] = []
         self._used: list[etree._Element] = []
         self._frame = Affine()
+        self._true = set[etree._Element]()
         self._commands = self._drawn = self._meetings = 0
         named = [element for element in root.iter(f"{SVG}*") if element.get("id")]
         self._ids = {element.get("id"): element for element in named}
@@ -158,7 +159,10 @@ class Reader:
                 says |= properties
         return says
 
-    def _insist_on_true(self, says: dict[str, str]) -> None:
+    def _insist_on_true(self, element: etree._Element, says: dict[str, str]) -> None:
+        if element in self._true:
+            return
+        self._true.add(element)  # once, however often it is used
         refuse_untrue_lengths(says | parse_style(says.get("style", "")), self._frame)
 
     def _outline_count(self) -> Fault:
@@ -196,7 +200,7 @@ class Reader:
         style = resolve_style(says, style)
         if style.gone:
             return
-        self._insist_on_true(says)
+        self._insist_on_true(element, says)
         to_mm = to_mm @ parse_transform(element.get("transform", ""))
         if name not in SHAPES and element.get("data-part") is not None:
             raise ValueError(f"data-part stands on a {name}. Put it on the closed shape itself")
@@ -324,7 +328,7 @@ class Reader:
             return
         words, span = _line_of_words(element)
         says = self._says(span)
-        self._insist_on_true(says)
+        self._insist_on_true(span, says)
         style = resolve_style(says, style)
         refuse_untold(style)
         if not style.filled:
