@@ -55,18 +55,29 @@ def nearest(photograph: Photograph, fingerprint: str, known: Sequence[Known]) ->
     Returns:
         1 and "" when none is known.
     """
-    found = [
-        (0.0 if one.sha256 == photograph.sha256 else _share(fingerprint, one.fingerprint), one.name)
-        for one in known
-    ]
-    return min(found, default=(1.0, ""), key=lambda pair: pair[0])
+    if not known:
+        return 1.0, ""
+    unlike = unlikeness(fingerprint, [one.fingerprint for one in known])
+    unlike[[one.sha256 == photograph.sha256 for one in known]] = 0.0
+    likest = int(np.argmin(unlike))
+    return float(unlike[likest]), known[likest].name
 
 
-def _share(one: str, other: str) -> float:
-    if len(one) != len(other):
-        return 1.0
-    return float(np.abs(_digits(one) - _digits(other)).mean()) / 15.0
+def unlikeness(fingerprint: str, others: Sequence[str]) -> NDArray[np.float64]:
+    """How far pictures are from one by their fingerprints, 0 to 1; 1 where one is not known.
+
+    Returns:
+        Shape (n,), of the others in their order.
+    """
+    found = np.ones(len(others))
+    at = [i for i, one in enumerate(others) if one and len(one) == len(fingerprint)]
+    if at:
+        own = _digits(fingerprint)
+        rows = _digits("".join(others[i] for i in at)).reshape(len(at), len(own))
+        found[at] = np.abs(rows - own).mean(axis=1) / 15.0
+    return found
 
 
 def _digits(text: str) -> NDArray[np.float64]:
-    return np.array([int(digit, 16) for digit in text], dtype=np.float64)
+    codes = np.frombuffer(text.encode("ascii"), np.uint8)
+    return (codes & 15) + 9.0 * (codes >> 6)

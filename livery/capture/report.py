@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import math
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
@@ -13,7 +16,20 @@ def capture_to_json(capture: Capture) -> dict[str, Any]:
     """The capture as plain numbers, texts, lists and tables.
 
     A number without a finite value (no edge to measure, a region off the picture) is None.
+    ``digest`` is over all else, so that what was changed by hand later can be told.
     """
+    data = _as_data(capture)
+    return {**data, "digest": capture_digest(data)}
+
+
+def capture_digest(data: Mapping[str, Any]) -> str:
+    """SHA-256 of a capture's data, hexadecimal; of all but the digest it holds itself."""
+    rest = {key: value for key, value in data.items() if key != "digest"}
+    text = json.dumps(rest, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()
+
+
+def _as_data(capture: Capture) -> dict[str, Any]:
     summary = capture.characterisation
     corners = capture.corners_px
     return {

@@ -99,17 +99,22 @@ def _measure_many(
 ) -> None:
     from livery.capture import capture_to_json
     from livery.jobs.crew import find_crew
-    from livery.jobs.photograph_tasks import measure_photographs, read_setting
+    from livery.jobs.photograph_tasks import list_look_alikes, measure_photographs, read_setting
 
     crew = find_crew(*shared)
     with watching(quiet=as_json) as watch:
         captures = measure_photographs(photos, read_setting(*given), out, crew, watch)
+    alike = list_look_alikes(captures)
     if as_json:
-        print_json([capture_to_json(capture) for capture in captures])
+        pairs = zip(captures, alike, strict=True)
+        print_json([{**capture_to_json(one), "looks_like": name or None} for one, name in pairs])
     else:
-        for photo, capture in zip(photos, captures, strict=True):
+        for photo, capture, name in zip(photos, captures, alike, strict=True):
             console().print(f"{photo}:", soft_wrap=True)
             _show(capture)
+            if name:
+                told = f"This looks just like {name}. A copy is no second piece of evidence."
+                console().print(told, soft_wrap=True)
     if not all(gate.ok for capture in captures for gate in capture.gates):
         raise typer.Exit(FINDINGS)
 

@@ -39,10 +39,13 @@ def keep(
         kept = keep_capture(scheme, store, photo, capture, Occasion(bat, bench, batch, when))
     counts = tally_verdicts(kept.comparisons)
     if as_json:
-        print_json({"capture": kept.number, "verdicts": counts})
+        alike = None if kept.looks_like is None else kept.looks_like.number
+        print_json({"capture": kept.number, "verdicts": counts, "looks_like": alike})
     else:
         told = ", ".join(f"{number} {word}" for word, number in counts.items())
         console().print(f"Capture {kept.number} is kept: {told}")
+        if kept.looks_like is not None:
+            console().print(kept.looks_like.text)
     if not all_pass(kept.comparisons):
         raise typer.Exit(FINDINGS)
 

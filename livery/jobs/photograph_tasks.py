@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 
 from livery.capture import Known, annotate, capture_to_json, read_photograph, read_regions
 from livery.capture import measure_photograph as measure_decoded
+from livery.capture.duplicate import unlikeness
+from livery.capture.gates import LEAST_UNLIKE
 from livery.capture.model import Capture, Region, Target
 from livery.capture.photograph import Photograph
 from livery.errors import Fault, PhotographError
@@ -81,6 +83,20 @@ def measure_photographs(
                 write_whole(out / f"{photo.stem}.capture.json", text)
                 write_whole(out / f"{photo.stem}.annotated.png", picture)
     return captures
+
+
+def list_look_alikes(captures: Sequence[Capture]) -> tuple[str, ...]:
+    """Of each capture the earlier photograph that it may be a copy of; "" of none.
+
+    Two by a camera that stands fixed may look as much alike, so that it is for a person to say.
+    """
+    named = []
+    for number, capture in enumerate(captures):
+        earlier = [one for one in captures[:number] if one.source != capture.source]
+        unlike = unlikeness(capture.fingerprint, [one.fingerprint for one in earlier])
+        alike = bool(earlier) and unlike.min() < LEAST_UNLIKE
+        named.append(earlier[int(unlike.argmin())].photo if alike else "")
+    return tuple(named)
 
 
 class _Photographs(Sequence[Task[tuple[Capture, bytes]]]):

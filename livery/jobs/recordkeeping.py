@@ -3,44 +3,53 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 from livery.capture import capture_to_json
 from livery.capture.model import Capture
+from livery.capture.report import capture_digest
 from livery.errors import Fault, InputError
 from livery.jobs.photographs import compare_in_season
 from livery.jobs.season_records import records_folder
 from livery.match import read_capture
 from livery.match.model import Comparison
 from livery.output import write_svg
+from livery.records.canonical import sha256
 from livery.records.evidence import kind_of
 from livery.records.export import back_up, export_csv, export_json, restore
 from livery.records.history import (
     Occasion,
     TrendPoint,
-    find_other_bat,
     read_trend,
     save_capture,
 )
 from livery.records.ledger import Entry, Trouble, entry_from_json
+from livery.records.looks import LookAlike, find_look_alike
 from livery.records.store import Store
 from livery.records.trend_picture import MOST_POINTS, trend_drawing
 from livery.scheme.model import Palette, Scheme
 from livery.writing import StagedFolder, write_whole
 
 _LARGEST_RECEIPT = 1_000_000  # bytes [source: workshop-choice]
+_DIGEST = re.compile("[0-9a-f]{64}")  # of a photograph; a capture of none names a file instead
 PHOTOGRAPHS = ("image/jpeg", "image/png", "image/tiff")
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A capture as it was entered."""
+    """A capture as it was entered.
+
+    Attributes:
+        looks_like: another whose photograph this one may be a copy of.
+    """
 
     number: int
     comparisons: tuple[Comparison, ...]
+    looks_like: LookAlike | None = None
 
 
 def keep_capture(
@@ -56,10 +65,14 @@ def keep_capture(
         occasion: bat, bench, batch and date.
 
     Raises:
-        InputError: the photograph is not the one that was measured, or a file cannot be read.
+        InputError: the photograph is not the one that was measured, the capture was changed
+            since, or a file cannot be read.
     """
     capture = read_capture(capture_file)
     data = json.loads(capture_file.read_text("utf-8-sig"))
+    if data.get("digest", "") not in ("", capture_digest(data)):
+        found, mend = "it was changed since it was measured", "Keep what livery measure wrote"
+        raise InputError(Fault(str(capture_file), "digest", None, found, mend))
     try:
         if photo.exists() and not photo.is_file():
             fault = Fault(str(photo), "", None, "this is not a plain file", "Give the photograph")
@@ -96,27 +109,39 @@ def enter_capture(
         InputError: the bytes are no photograph, not the one that was measured, or kept already
             as evidence of another bat.
     """
-    from livery.records.canonical import sha256
-
     name, picture = photo
     value, data = capture
     if kind_of(picture) not in PHOTOGRAPHS:
         raise InputError(Fault(name, "", None, "not a photograph", "Give a JPEG, PNG or TIFF"))
-    if value.source and value.source != sha256(picture):
+    digest = sha256(picture)
+    sources = {sample.source for sample in value.samples if _DIGEST.fullmatch(sample.source)}
+    if not sources | ({value.source} if value.source else set()) <= {digest}:
         found = "not the photograph that was measured"
         raise InputError(Fault(name, "", None, found, "Give that one, or measure this one"))
     if not occasion.bat.strip():
         raise InputError(Fault("--bat", "", None, "no bat is named", "Name the order or the bat"))
+    dated = replace(occasion, date=_sortable(occasion.date))
+    number = save_capture(store, picture, name, data, comparisons, dated)
+    return Kept(
+        number, comparisons, find_look_alike(store, digest, str(data.get("fingerprint", "")))
+    )
+
+
+def _sortable(date: str) -> str:
+    """An ISO 8601 date in the one spelling whose order is that of time: UTC where it has a zone.
+
+    Raises:
+        InputError: it is none.
+    """
     try:
-        datetime.fromisoformat(occasion.date)
+        moment = datetime.fromisoformat(date)
     except ValueError as error:
-        found = f"{occasion.date[:40]!r} is not an ISO 8601 date"
+        found = f"{date[:40]!r} is not an ISO 8601 date"
         raise InputError(Fault("--date", "", None, found, "Write 2027-01-18")) from error
-    if another := find_other_bat(store, sha256(picture), occasion.bat):
-        found = f"this photograph is kept already, as capture {another[0]} of {another[1]}"
-        raise InputError(Fault(name, "", None, found, f"Photograph {occasion.bat} itself"))
-    number = save_capture(store, picture, name, data, comparisons, occasion)
-    return Kept(number, comparisons)
+    if moment.tzinfo is not None:
+        return moment.astimezone(UTC).isoformat(timespec="seconds")
+    timed = ":" in date or "T" in date
+    return moment.isoformat(timespec="seconds") if timed else moment.date().isoformat()
 
 
 def verify_records(store: Store, receipts: Sequence[Path] = ()) -> tuple[Trouble, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 import sqlalchemy as sa
@@ -15,6 +14,8 @@ from livery.errors import Fault, InputError
 from livery.match.model import Comparison
 from livery.records import tables
 from livery.records.canonical import canonical, sha256
+from livery.records.looks import note_look
+from livery.records.outcome_queries import newest_of_each, newest_outcomes
 from livery.records.store import Store
 
 
@@ -61,9 +62,6 @@ class Outcome:
 
 _VERDICTS = ("pass", "re-shoot", "fail")
 _COUNT = sa.select(sa.func.count()).where(tables.captures.c.bat == sa.bindparam("bat"))
-_EVIDENCE = sa.select(tables.evidence.c.sha256).where(
-    tables.evidence.c.sha256 == sa.bindparam("photo")
-)
 _OF_ANOTHER = (
     sa.select(tables.captures.c.id, tables.captures.c.bat)
     .where(tables.captures.c.photo == sa.bindparam("photo"))
@@ -94,9 +92,12 @@ def save_capture(
 
     Returns:
         The capture's number.
+
+    Raises:
+        InputError: the photograph is kept already as evidence of another bat.
     """
-    text = canonical(capture).decode("utf-8")
-    key = sha256(canonical({"capture": text, "photo": sha256(photo), "bat": occasion.bat}))
+    text, bat = canonical(capture).decode("utf-8"), occasion.bat
+    key = sha256(canonical({"capture": text, "photo": sha256(photo), "bat": bat}))
     with store.engine.connect() as connection:
         known = connection.scalar(_BY_KEY, {"key": key})
     if known is not None:
@@ -105,27 +106,16 @@ def save_capture(
         known = connection.scalar(_BY_KEY, {"key": key})
         if known is not None:
             return int(known)
+        if another := connection.execute(_OF_ANOTHER, {"photo": digest, "bat": bat}).first():
+            found = f"this photograph is kept already, as capture {another.id} of {another.bat}"
+            raise InputError(Fault(name, "", None, found, f"Photograph {bat} itself"))
+        note_look(connection, digest, capture.get("fingerprint"))
         number = _insert_capture(connection, key, digest, text, capture, occasion)
         _insert_samples(connection, number, capture)
         if comparisons:
             rows = [{"capture": number, **comparison_row(c)} for c in comparisons]
             connection.execute(tables.comparisons.insert(), rows)
     return number
-
-
-def find_other_bat(store: Store, photo: str, bat: str) -> tuple[int, str] | None:
-    """Number and bat of the first capture of the same photograph that is of another bat.
-
-    Args:
-        store: where they are.
-        photo: the photograph's SHA-256.
-        bat: the bat that it is now said to show.
-    """
-    with store.engine.connect() as connection:
-        if connection.scalar(_EVIDENCE, {"photo": photo}) is None:  # by its key, as is most common
-            return None
-        row = connection.execute(_OF_ANOTHER, {"photo": photo, "bat": bat}).first()
-    return None if row is None else (int(row.id), str(row.bat))
 
 
 def read_captures(store: Store, bat: str | None = None) -> tuple[dict[str, object], ...]:
@@ -159,7 +149,7 @@ def read_outcomes(store: Store, bat: str | None = None, most: int = 0) -> tuple[
         bat: of this bat alone.
         most: so many, the newest; 0 for all.
     """
-    query = _newest_outcomes(bat is not None, most != 0)
+    query = newest_outcomes(bat is not None, most != 0)
     with store.engine.connect() as connection:
         rows = connection.execute(query, {"bat": bat, "most": most})
         return tuple(_outcome(row) for row in rows)
@@ -174,51 +164,8 @@ def count_captures(store: Store, bat: str) -> int:
 def read_newest(store: Store) -> dict[str, tuple[int, Outcome]]:
     """By bat, how many captures of it are kept and what the newest came to."""
     with store.engine.connect() as connection:
-        rows = connection.execute(_newest_of_each()).all()
+        rows = connection.execute(newest_of_each()).all()
     return {row.bat: (row.kept, _outcome(row)) for row in rows}
-
-
-@cache
-def _newest_outcomes(of_bat: bool, limited: bool) -> sa.Select[Any]:
-    """What captures came to: of ``bat`` or all, the newest ``most`` or all."""
-    c = tables.captures.c
-    chosen = sa.select(c.id).order_by(c.id.desc())
-    if of_bat:
-        chosen = chosen.where(c.bat == sa.bindparam("bat"))
-    if limited:
-        chosen = chosen.limit(sa.bindparam("most", type_=sa.Integer))
-    return _outcomes(chosen.subquery())
-
-
-@cache
-def _newest_of_each() -> sa.Select[Any]:
-    """What the newest capture of each bat came to, and how many are kept."""
-    c = tables.captures.c
-    newest = sa.select(sa.func.max(c.id).label("id"), sa.func.count().label("kept"))
-    return _outcomes(newest.group_by(c.bat).subquery(), "kept")
-
-
-def _outcomes(chosen: sa.Subquery, *also: str) -> sa.Select[Any]:
-    """The captures chosen, each with its worst verdict and what else was chosen, oldest first."""
-    c, v = tables.captures.c, tables.comparisons.c
-    rank = sa.case((v.verdict == "fail", 2), (v.verdict == "re-shoot", 1), else_=0)
-    worst = (sa.func.max(rank).label("rank"), sa.func.count(v.id).label("verdicts"))
-    own = (c.id, c.bat, c.date, c.bench, c.good, *(chosen.c[name] for name in also))
-    return (
-        sa.select(*own, *worst)
-        .select_from(tables.captures)
-        .join(chosen, chosen.c.id == c.id)
-        .join(tables.comparisons, (v.capture == c.id) & is_latest(), isouter=True)
-        .group_by(*own)
-        .order_by(c.id)
-    )
-
-
-def is_latest() -> sa.ColumnElement[bool]:
-    """Whether a verdict is of the latest judgement of its capture."""
-    v, other = tables.comparisons.c, tables.comparisons.alias()
-    latest = sa.select(sa.func.max(other.c.judged)).where(other.c.capture == v.capture)
-    return v.judged == latest.scalar_subquery()
 
 
 def _outcome(row: sa.Row[Any]) -> Outcome:

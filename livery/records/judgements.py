@@ -10,7 +10,8 @@ import sqlalchemy as sa
 from livery.match.model import Comparison, Verdict
 from livery.match.rulings import Ruling
 from livery.records import tables
-from livery.records.history import comparison_row, is_latest
+from livery.records.history import comparison_row
+from livery.records.outcome_queries import is_latest
 from livery.records.store import Store
 
 

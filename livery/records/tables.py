@@ -24,6 +24,7 @@ evidence = Table(
     Column("bytes", Integer, nullable=False),
     Column("kind", String(100), nullable=False),
     Column("name", Text, nullable=False),
+    Column("look", String(256), nullable=False, default="", server_default=""),
 )
 
 captures = Table(

@@ -23,6 +23,7 @@ from livery.jobs.benchwork import (
 from livery.jobs.signing import find_order, find_status
 from livery.placement import Layout
 from livery.records.history import Occasion, count_captures, read_outcomes
+from livery.records.looks import find_look_alike
 from livery.scheme.model import Order
 from livery.web.guard import MOST_PHOTO_BYTES
 from livery.web.paging import find_part
@@ -199,8 +200,9 @@ def verdict(request: Request, key: str, digest: str, form: Annotated[_Pointed, F
         return _look(request, place, error)
     if form.keep:
         return _keep(place, judged)
-    page = "verdict.html.j2"
-    return _show(request, place, page, judged=judged, spots=form.spots, named=form.named)
+    alike = find_look_alike(place.post.store, digest, judged.capture.fingerprint)
+    shown = {"judged": judged, "spots": form.spots, "named": form.named, "alike": alike}
+    return _show(request, place, "verdict.html.j2", **shown)
 
 
 def _keep(place: _Place, judged: Judged) -> Response:
