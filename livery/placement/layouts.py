@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 from livery.artwork.model import Decal
-from livery.errors import ArtworkError
+from livery.errors import ArtworkError, Fault
 from livery.kit.model import KitItem
 from livery.limits import Finding, RuleBook, Scene, check_scene
 from livery.placement.grading import grade_all
@@ -53,32 +52,30 @@ def lay_out_season(
 
     Raises:
         SeasonError: a placement names a surface or anchor that its item has not.
-        ArtworkError: from ``decal_for``.
+        ArtworkError: from ``decal_for``; of orders, all whose words cannot be set.
     """
     setting = _Setting(scheme, decal_for, tuple(books), wardrobe, {}, {})
     for item in wardrobe.whole_range():
         yield _lay_out_item(setting, item, specimen_words(scheme, item))
+    faults: list[Fault] = []
     for order in scheme.orders:
-        for key, size in order.items:
-            for item in wardrobe.items(key, size, order.hand):
-                with _told_of(order):
-                    layout = _lay_out_item(setting, item, words_of(order, item))
-                copies = order.quantity if item.dims is not None else 1
-                yield replace(layout, order=order.key, player=order.player, copies=copies)
+        try:
+            yield from _lay_out_order(setting, order)
+        except ArtworkError as error:
+            told = (
+                replace(one, place=f"{one.place}, for order {order.key}") for one in error.faults
+            )
+            faults += told
+    if faults:
+        raise ArtworkError(*faults)
 
 
-@contextmanager
-def _told_of(order: Order) -> Iterator[None]:
-    """Names the order in what is wrong with its words.
-
-    Raises:
-        ArtworkError: as raised within.
-    """
-    try:
-        yield
-    except ArtworkError as error:
-        named = (replace(one, place=f"{one.place}, for order {order.key}") for one in error.faults)
-        raise ArtworkError(*named) from error
+def _lay_out_order(setting: _Setting, order: Order) -> Iterator[Layout]:
+    for key, size in order.items:
+        for item in setting.wardrobe.items(key, size, order.hand):
+            layout = _lay_out_item(setting, item, words_of(order, item))
+            copies = order.quantity if item.dims is not None else 1
+            yield replace(layout, order=order.key, player=order.player, copies=copies)
 
 
 def count_layouts(scheme: Scheme) -> int:

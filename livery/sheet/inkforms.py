@@ -129,10 +129,12 @@ def find_lost_ink(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
     text = "no ink is drawn where the cut takes it off"
     if area:
         part, region = max(lost, key=lambda one: one[0].area)
-        what = "lettering in " if region.lettering else ""
+        what, mend = "", "move it inside, or widen the cut line"
+        if region.lettering:
+            what, mend = "lettering in ", "hold the text by data-fit-width-mm, or move it inside"
         text = (
             f"{part.area:.1f} mm² of {what}{region.ink} is drawn outside the cut line, about "
-            f"{_place(part)}, and is lost: move it inside, or widen the cut line"
+            f"{_place(part)}, and is lost: {mend}"
         )
     return Remark.at_most("ink-outside-cut", area, 0.0, "mm²", text)
 

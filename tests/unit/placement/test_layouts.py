@@ -8,6 +8,7 @@ from pathlib import Path as FilePath
 import pytest
 
 from livery.artwork.model import Decal, InkRegion
+from livery.errors import ArtworkError, Fault
 from livery.geometry import Affine, Path
 from livery.placement import Layout, Wardrobe, lay_out
 from livery.placement.grading import grade
@@ -196,3 +197,20 @@ def test_a_range_without_orders_has_a_specimen_number() -> None:
         layouts = lay_out(replace(scheme, orders=orders), decal_for=_oval)
         first = next(one for one in layouts if not one.order)
         assert first.placements[0].decal.texts == (("number", "00"),)
+
+
+def test_every_order_whose_words_cannot_be_set_is_named() -> None:
+    def set_none_but_the_first(spec: DecalSpec, words: Mapping[str, str]) -> Decal:
+        if words["player"] in refused:
+            raise ArtworkError(Fault("badge.svg", "text", 3, "no such letter", "Mend it"))
+        return _oval(spec, words)
+
+    scheme = _only()
+    refused = {order.player for order in scheme.orders[1:3]}
+    longest = replace(scheme.orders[0], player="A name longer than any other in the season")
+    scheme = replace(scheme, orders=(longest, *scheme.orders[1:]))
+    with pytest.raises(ArtworkError) as caught:
+        lay_out(scheme, decal_for=set_none_but_the_first)
+    assert [fault.place for fault in caught.value.faults] == [
+        f"text, for order {order.key}" for order in scheme.orders[1:3]
+    ]
