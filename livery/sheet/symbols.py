@@ -68,7 +68,8 @@ def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> De
     """
     artwork = print_artwork(decal)
     outer = artwork.outline.buffer(max(profile.bleed_mm, 0.0))
-    clipped = tuple(clip_region(region, outer) for region in artwork.regions)
+    within = (clip_region(region, outer) for region in artwork.regions)
+    clipped = tuple(region for region in within if not region.area.is_empty)
     artwork = PrintArtwork(artwork.cut, artwork.outline, clipped)
     bleed = extend_edges(artwork, profile.bleed_mm)
     lightness = {ink.key: ink.lab[0] for ink in palette.inks}

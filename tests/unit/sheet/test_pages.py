@@ -2,8 +2,11 @@ import pytest
 import shapely
 
 from livery.drawing import LayerKind, Registration, Use
+from livery.geometry import Path
 from livery.scheme.model import PrintProfile
 from livery.sheet import make_sheets, run_drawing, sheet_drawing
+from livery.sheet.model import SheetDecal
+from livery.sheet.symbols import draw_decal
 
 
 @pytest.fixture(scope="module")
@@ -95,3 +98,11 @@ def test_slug_says_what_a_printer_asks(run, drawing):
     for fact in (run.content_hash, "revision 3", "Sheet 1 of", "2027-01-18", "Tarn"):
         assert fact in words
     assert run.profile.stock in words
+
+
+def test_ink_wholly_outside_the_cut_is_left_out(shop, plain_run):
+    stray = Path.rectangle(60, -2, 64, 2)
+    regions = [("tarn", shop.bar(40, 30)), ("ember", stray)]
+    decal = SheetDecal("d", shop.decal("d", shop.bar(40, 30), regions), 1.0, False)
+    drawn = draw_decal(decal, plain_run.palette, PrintProfile()).artwork
+    assert {shape.name for shape in drawn.elements} == {"bleed tarn", "tarn"}
