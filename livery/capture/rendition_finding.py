@@ -71,11 +71,13 @@ def _apart(quads: Quads) -> Quads:
     """The first of each bunch of squares about one middle."""
     middles = quads.mean(axis=1)
     reach = 0.3 * _sides(quads)
+    taken = np.zeros(len(quads), np.bool_)
     kept: list[int] = []
     for index, middle in enumerate(middles):
-        away = middles[kept] - middle
-        if (np.hypot(away[:, 0], away[:, 1]) > reach[index]).all():
+        if not taken[index]:
             kept.append(index)
+            away = middles - middle
+            taken |= np.hypot(away[:, 0], away[:, 1]) <= reach
     return quads[kept]
 
 
@@ -95,11 +97,12 @@ def _as_quad(outline: NDArray[np.int32]) -> Floats | None:
     if len(shape) != 4 or not cv2.isContourConvex(shape):
         return None
     quad = np.asarray(shape, np.float64).reshape(4, 2)
-    edges = quad[[1, 2, 3, 0]] - quad
-    sides = np.sqrt((edges * edges).sum(axis=1))
-    if sides.max() > 2.0 * sides.min() or area < 0.75 * sides.mean() ** 2 * 0.8:
+    corners = quad.tolist()  # of so few numbers, plain ones are the quicker
+    sides = [math.dist(corners[i - 1], corners[i]) for i in range(4)]
+    if max(sides) > 2.0 * min(sides) or area < 0.6 * (sum(sides) / 4.0) ** 2:
         return None
-    clockwise = edges[0, 0] * edges[1, 1] - edges[0, 1] * edges[1, 0] > 0
+    (x0, y0), (x1, y1), (x2, y2), _ = corners
+    clockwise = (x1 - x0) * (y2 - y1) - (y1 - y0) * (x2 - x1) > 0
     return quad if clockwise else quad[::-1]
 
 
