@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -36,6 +37,7 @@ from livery.sheet.regions import print_artwork
 from livery.sheet.remark import Remark
 
 _SCALE_DIGITS = 4
+_MOST_NAMES = 6
 _CHECKS = (
     find_hairlines,
     find_slivers,
@@ -73,7 +75,42 @@ def inspect_layouts(layouts: Sequence[Layout], profile: PrintProfile) -> tuple[F
         for (_, scale), pair in decals.items()
         for decal in pair
     }
-    return inspect_decals(list(looked_at.values()), profile)
+    found = inspect_decals(list(looked_at.values()), profile)
+    wide = _names_that_run_over(layouts)
+    return tuple(_with_names(finding, wide.get(finding.subject, ())) for finding in found)
+
+
+def _names_that_run_over(layouts: Sequence[Layout]) -> dict[str, list[str]]:
+    """Words that run over the box of their decal's cut line, by the subject of the widest."""
+    over: dict[str, dict[str, tuple[float, str]]] = {}
+    for layout in layouts:
+        for placed in layout.placements:
+            if _runs_over(placed.decal):
+                subject = _subject(_print(placed.decal, placed.scale))
+                own = over.setdefault(placed.decal.key.split("#")[0], {})
+                own.setdefault(_said(placed.decal), (*_widest(placed.decal)[:1], subject))
+    return {
+        subject: [words for words in own if words != widest]
+        for own in over.values()
+        for widest, (_, subject) in [min(own.items(), key=lambda one: one[1])]
+    }
+
+
+def _runs_over(decal: Decal) -> bool:
+    letters = [r.path.points for r in decal.regions if r.text_height_mm is not None]
+    if not any(len(points) for points in letters):
+        return False
+    points, outline = np.concatenate(letters), decal.outline.points
+    beyond = (points.min(axis=0) < outline.min(axis=0)) | (points.max(axis=0) > outline.max(axis=0))
+    return bool(beyond.any())
+
+
+def _with_names(finding: Finding, names: Sequence[str]) -> Finding:
+    if finding.ok or finding.rule != "ink-outside-cut" or not names:
+        return finding
+    shown = ", ".join(f"“{name}”" for name in names[:_MOST_NAMES])
+    more = f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else ""
+    return replace(finding, text=f"{finding.text} So it is with {shown}{more}.")
 
 
 def _smallest(decal: Decal) -> tuple[float, str]:
@@ -132,6 +169,10 @@ def _finding(decal: SheetDecal, remark: Remark, source: str) -> Finding:
 
 def _subject(decal: SheetDecal) -> str:
     """A printed decal as people say it: by its name, words and size."""
-    words = " / ".join(text for _, text in decal.decal.texts if text)
+    words = _said(decal.decal)
     said = f"{decal.decal.name} “{words}”" if words else decal.decal.name
     return said if decal.scale == 1.0 else f"{said} at {100.0 * decal.scale:.2f} % of its size"
+
+
+def _said(decal: Decal) -> str:
+    return " / ".join(text for _, text in decal.texts if text)

@@ -5,6 +5,7 @@ import shapely
 
 from livery.artwork.model import InkRegion
 from livery.geometry import Affine, Path
+from livery.placement.model import Layout, Placement
 from livery.scheme.model import PrintProfile
 from livery.sheet.model import SheetDecal
 from livery.sheet.preflight import inspect_decals, inspect_layouts
@@ -176,3 +177,20 @@ def test_layouts_are_inspected_once_a_size_whatever_the_names(shop, layouts):
     assert len(found) == 11 * 4
     assert len({f.subject for f in found}) == 4
     assert not any("#" in f.subject or "@" in f.subject for f in found)
+
+
+def test_every_name_that_runs_over_its_cut_line_is_told(shop, layouts):
+    item = layouts[0].item
+    outline = shop.bar(70, 12)
+
+    def strip(name, half):
+        words = InkRegion("chalk", Path.rectangle(-half, -2, half, 2), 4.0)
+        decal = shop.decal(f"strip#{name}", outline, [("tarn", outline)], texts=[("player", name)])
+        decal = replace(decal, regions=(*decal.regions, words))
+        return Layout(item, (Placement("p", decal, "face", Affine(), 1.0),), (), name)
+
+    found = inspect_layouts(
+        [strip("Al", 9), strip("Long", 40), strip("Longer", 50)], PrintProfile()
+    )
+    (told,) = (f for f in found if f.rule == "ink-outside-cut")
+    assert told.subject == "Strip “Longer”" and told.text.endswith("So it is with “Long”.")
