@@ -133,6 +133,12 @@ class Path:
             flat[firsts[alike, None] + np.arange(count)] = _chords(cubics[alike], count)
         return np.split(flat, (stops - counts)[moves][1:])
 
+    def origins(self) -> NDArray[np.intp]:
+        """For each point the index of the point at which its command begins; a move's is −1."""
+        walk = _walk(self.verbs)
+        begins = np.where(walk.kinds == _MOVE, -1, walk.begins)
+        return np.repeat(begins, _POINTS_OF[walk.kinds])
+
     def polygon(self, tolerance_mm: float = 0.01) -> Polygon | MultiPolygon:
         """The filled area as a valid shapely polygon, curves within ``tolerance_mm``."""
         rings = [ring for ring in self.flattened(tolerance_mm) if len(ring) >= 3]

@@ -89,6 +89,7 @@ def must_outline(line: Line) -> bool:
     return line.places_mm is None or line.font in _OUTLINE_ONLY
 
 
+@lru_cache(maxsize=4096)
 def without_controls(text: str) -> str:
     """Text that XML and PDF strings can both hold: no control or unpaired characters."""
     return "".join(

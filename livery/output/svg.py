@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path as FilePath
+from xml.etree import ElementTree
 
 from livery.drawing import Drawing, Layer, Page, Symbol
 from livery.output.checking import check_drawing
@@ -96,7 +97,7 @@ def _render(
     for element in composer.definitions:
         document.defs.add(element)
     document.add(flipped)
-    return str(document.tostring()) + "\n"
+    return ElementTree.tostring(document.get_xml(), encoding="unicode") + "\n"
 
 
 def _layer(composer: Composer, layer: Layer) -> object:

@@ -253,6 +253,7 @@ def _matrix(affine: Affine) -> str:
     return f"matrix({turn} {number(affine.e)} {number(affine.f)})"
 
 
+@lru_cache(maxsize=4096)
 def _slug(name: str) -> str:
     """A name as an XML id and attribute ending: letters, digits and hyphens."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii")

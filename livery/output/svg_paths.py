@@ -39,21 +39,9 @@ def short_d(path: Path) -> str:
 
 def _steps(path: Path) -> list[int]:
     """Every point's step in µm from where its command begins; from the origin for a move."""
-    counts, begins = [], []
-    first, at, start = 0, -1, -1
-    for verb in path.verbs:
-        if verb == "Z":
-            at = start
-            continue
-        count = _POINTS[verb]
-        counts.append(count)
-        begins.append(-1 if verb == "M" else at)
-        first += count
-        at = first - 1
-        start = at if verb == "M" else start
     points = np.rint(path.points * _PER_MM).astype(np.int64)
     known = np.vstack([points, np.zeros((1, 2), np.int64)])  # the last stands for the origin
-    steps: list[int] = (points - np.repeat(known[begins], counts, axis=0)).ravel().tolist()
+    steps: list[int] = (points - known[path.origins()]).ravel().tolist()
     return steps
 
 
