@@ -66,6 +66,12 @@ class Judged:
         }[self.verdict]
 
     @property
+    def worst_first(self) -> tuple[Comparison, ...]:
+        """What fails, then what is undecided, then what passes; each in its own order."""
+        gravity = (Verdict.FAIL, Verdict.RESHOOT, Verdict.PASS)
+        return tuple(sorted(self.comparisons, key=lambda one: gravity.index(one.verdict)))
+
+    @property
     def verdict(self) -> Verdict:
         """Of the whole: a pass only where all that was pointed at was judged and passed."""
         counts = tally_verdicts(self.comparisons)

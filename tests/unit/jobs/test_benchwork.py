@@ -46,6 +46,11 @@ def test_the_whole_matches_only_where_all_was_judged_and_passed(
     assert judged.summary.startswith(words)
 
 
+def test_what_asks_for_a_hand_comes_first() -> None:
+    judged = _judged(Verdict.PASS, Verdict.RESHOOT, Verdict.FAIL, Verdict.RESHOOT)
+    assert [one.b for one in judged.worst_first] == ["bat 2", "bat 1", "bat 3", "bat 0"]
+
+
 def test_no_region_is_left_out_without_a_word(demo_season: Path) -> None:
     spots = [Spot("sedge", "tarn", 10.0, 10.0, 20.0, 20.0)] * (MOST_REGIONS + 1)
     target, _ = make_target("card", None)

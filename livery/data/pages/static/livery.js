@@ -9,6 +9,15 @@ for (const field of document.querySelectorAll("[data-select-all]")) {
   field.addEventListener("focus", () => field.select());
 }
 
+/* What stays the same from bat to bat on one device is typed once. */
+for (const field of document.querySelectorAll("[data-remember]")) {
+  const name = `livery-${field.name}`;
+  try {
+    if (!field.value) field.value = localStorage.getItem(name) || "";
+    field.form.addEventListener("submit", () => localStorage.setItem(name, field.value));
+  } catch { /* the browser keeps nothing: it is typed again */ }
+}
+
 for (const zone of document.querySelectorAll("[data-drop]")) {
   const input = zone.querySelector("input[type=file]");
   zone.addEventListener("dragover", (event) => { event.preventDefault(); zone.classList.add("over"); });
