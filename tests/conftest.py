@@ -1,4 +1,6 @@
-"""Settings shared by all tests."""
+"""Settings and inputs shared by all tests."""
+
+from __future__ import annotations
 
 import os
 import shutil
@@ -6,6 +8,7 @@ import signal
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
@@ -17,6 +20,26 @@ ROOT = Path(__file__).parent.parent
 sys.path.insert(0, str(ROOT / "tests" / "support"))  # helpers that rooms share: walkers, rasters
 
 from small_season import cut_down  # noqa: E402 (found by the line above)
+
+if TYPE_CHECKING:
+    from livery.jobs.survey import Survey
+    from livery.sheet import SheetRun
+
+
+@pytest.fixture(scope="session")
+def demo() -> Survey:
+    """The demonstration season and all found about it, once for all that looks at it."""
+    from livery.jobs.survey import survey
+
+    return survey(ROOT / "artwork_demo" / "season.toml")
+
+
+@pytest.fixture(scope="session")
+def demo_run(demo: Survey) -> SheetRun:
+    """The demonstration season's sheets."""
+    from livery.sheet import make_sheets
+
+    return make_sheets(demo.scheme, demo.layouts)
 
 
 @pytest.fixture

@@ -1,29 +1,17 @@
-"""The demo season's own sheets, made once for all that looks at them."""
+"""The demo season's sheets drawn, and some of them printed otherwise."""
 
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 
 import pytest
 
 from livery.drawing import Drawing
-from livery.jobs.survey import Survey, survey
+from livery.jobs.survey import Survey
 from livery.scheme.model import Prints, ThroughCut
 from livery.sheet import Sheet, SheetRun, make_sheets, sheet_drawing
 
-SEASON = Path(__file__).parents[2] / "artwork_demo" / "season.toml"
 BUILDS = ("ember", "reed")
-
-
-@pytest.fixture(scope="session")
-def demo() -> Survey:
-    return survey(SEASON)
-
-
-@pytest.fixture(scope="session")
-def demo_run(demo: Survey) -> SheetRun:
-    return make_sheets(demo.scheme, demo.layouts)
 
 
 @pytest.fixture(scope="session")

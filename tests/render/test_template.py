@@ -3,25 +3,18 @@
 import os
 import shutil
 import subprocess
-from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 from scipy import ndimage
 
-from livery.jobs.survey import Survey, survey
+from livery.jobs.survey import Survey
 from livery.output import render_pdf
 from livery.proof import template_drawing
 
-ROOT = Path(__file__).parents[2]
 PX_PER_MM = 20.0
 DPI = PX_PER_MM * 25.4
-
-
-@pytest.fixture(scope="module")
-def found() -> Survey:
-    return survey(ROOT / "artwork_demo" / "season.toml")
 
 
 @pytest.fixture(scope="module")
@@ -36,12 +29,12 @@ def pdftoppm() -> str:
 
 
 @pytest.fixture(scope="module")
-def sheet(found: Survey, tmp_path_factory: pytest.TempPathFactory, pdftoppm: str) -> np.ndarray:
+def sheet(demo: Survey, tmp_path_factory: pytest.TempPathFactory, pdftoppm: str) -> np.ndarray:
     """The first sheet, the bat's face, as grey values; row 0 at the top."""
-    order = found.scheme.orders[0]
+    order = demo.scheme.orders[0]
     folder = tmp_path_factory.mktemp("template")
     (folder / "t.pdf").write_bytes(
-        render_pdf(template_drawing(found.scheme, order, found.of_order(order)))
+        render_pdf(template_drawing(demo.scheme, order, demo.of_order(order)))
     )
     command = [pdftoppm, "-r", str(DPI), "-gray", "-l", "1", "-singlefile", "t.pdf", "t"]
     subprocess.run(command, cwd=folder, check=True)
@@ -63,10 +56,10 @@ def test_both_rules_measure_a_hundred_millimetres(sheet: np.ndarray) -> None:
 
 
 def test_windows_are_as_large_as_their_decals_and_where_they_belong(
-    found: Survey, sheet: np.ndarray
+    demo: Survey, sheet: np.ndarray
 ) -> None:
-    order = found.scheme.orders[0]
-    bat = next(one for one in found.of_order(order) if one.item.dims is not None)
+    order = demo.scheme.orders[0]
+    bat = next(one for one in demo.of_order(order) if one.item.dims is not None)
     fill = np.bincount(sheet[(sheet > 205) & (sheet < 240)]).argmax()
     pieces, _ = ndimage.label(sheet == fill)
     sizes = np.bincount(pieces.ravel())

@@ -11,21 +11,20 @@ import shapely
 from PIL import Image
 
 from livery.drawing import Drawing, Paint, Symbol, Use
+from livery.jobs.survey import Survey
 from livery.limits import RuleBook
 from livery.output import render_png
 from livery.output.paints import screen_colour
-from livery.placement import Layout, books_in_force, lay_out
-from livery.scheme import load_season
+from livery.placement import Layout, books_in_force
 from livery.scheme.model import Scheme
 from livery.views import grading_chart, surface_plan
 
-ROOT = Path(__file__).parents[2]
 PX_PER_MM = 7.0
 
 
 @pytest.fixture(scope="module")
-def scheme() -> Scheme:
-    return load_season(ROOT / "artwork_demo" / "season.toml")
+def scheme(demo: Survey) -> Scheme:
+    return demo.scheme
 
 
 @pytest.fixture(scope="module")
@@ -34,8 +33,8 @@ def books(scheme: Scheme) -> tuple[RuleBook, ...]:
 
 
 @pytest.fixture(scope="module")
-def layouts(scheme: Scheme, books: tuple[RuleBook, ...]) -> tuple[Layout, ...]:
-    return tuple(layout for layout in lay_out(scheme, books=books) if not layout.order)
+def layouts(demo: Survey) -> tuple[Layout, ...]:
+    return demo.of_range
 
 
 def _picture(drawing: Drawing, px_per_mm: float) -> np.ndarray:

@@ -66,14 +66,14 @@ def plates_and_ties(drawing: Drawing, dpi: float, page: int = 0) -> tuple[dict[s
                     continue
                 window, mask, tied = seen
                 ties[window] |= tied
-                inks = _inks(paint)
+                clear, inks = ~mask, _inks(paint)
                 for name in inks - painted.keys():
                     painted[name] = everywhere.copy()
                 for name, plate in painted.items():
                     if isinstance(paint, Registration) or name in inks:
                         plate[window] |= mask
                     elif not element.overprint:
-                        plate[window] &= ~mask
+                        plate[window] &= clear
                 if isinstance(paint, Registration):
                     everywhere[window] |= mask
     return painted, ties

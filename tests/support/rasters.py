@@ -6,7 +6,7 @@ import io
 import math
 import re
 import subprocess
-from functools import reduce
+from functools import lru_cache, reduce
 from pathlib import Path
 
 import numpy as np
@@ -64,6 +64,7 @@ def cut_curves(pdf: bytes, tolerance_mm: float = 0.001) -> bytes:
     return stream.getvalue()
 
 
+@lru_cache(maxsize=256)
 def _cut(content: bytes, tolerance_mm: float) -> bytes:
     lines, at = [], np.zeros((1, 2))
     for line in content.split(b"\n"):

@@ -1,11 +1,9 @@
-"""Order papers of a season read from a folder of its own."""
+"""Order papers of the demonstration season."""
 
 import csv
 import io
 import json
-import shutil
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
@@ -19,33 +17,27 @@ from livery.jobs.order_papers import (
     papers_task,
     picks_csv,
 )
-from livery.jobs.survey import Survey, survey
+from livery.jobs.survey import Survey
 from livery.scheme.model import Prints
 from livery.sheet import (
     Areas,
     SheetRun,
     control_patches,
     list_picks,
-    make_sheets,
     measure_decal,
     run_inks,
     sum_areas,
 )
 
-DEMO = Path(__file__).parents[3]
+
+@pytest.fixture(scope="module")
+def found(demo: Survey) -> Survey:
+    return demo
 
 
 @pytest.fixture(scope="module")
-def found(tmp_path_factory: pytest.TempPathFactory) -> Survey:
-    folder = tmp_path_factory.mktemp("season")
-    for name in ("artwork_demo", "palettes"):
-        shutil.copytree(DEMO / name, folder / name)
-    return survey(folder / "artwork_demo" / "season.toml")
-
-
-@pytest.fixture(scope="module")
-def run(found: Survey) -> SheetRun:
-    return make_sheets(found.scheme, found.layouts)
+def run(demo_run: SheetRun) -> SheetRun:
+    return demo_run
 
 
 @pytest.fixture(scope="module")

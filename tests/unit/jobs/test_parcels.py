@@ -1,20 +1,16 @@
 """What came before is found again by what it is, and never taken for what differs."""
 
-from pathlib import Path
-
 from livery.jobs.fingerprint import Digester
 from livery.jobs.parcels import Packer, unpack
 from livery.jobs.player_papers import order_tasks
 from livery.jobs.sheet_files import sheet_tasks
-from livery.jobs.survey import survey
+from livery.jobs.survey import Survey
 from livery.placement import Layout
-from livery.sheet import SheetRun, make_sheets
+from livery.sheet import SheetRun
 
 
-def test_shared_values_are_one_and_others_stay_apart(demo_season: Path) -> None:
-    found = survey(demo_season)
-    run = make_sheets(found.scheme, found.layouts)
-    tasks = [*order_tasks(found, "", {}), *sheet_tasks(run)]
+def test_shared_values_are_one_and_others_stay_apart(demo: Survey, demo_run: SheetRun) -> None:
+    tasks = [*order_tasks(demo, "", {}), *sheet_tasks(demo_run)]
     sent = [[unpack(packer.pack(task.given)) for task in tasks] for packer in (Packer(), Packer())]
     for task, first, again in zip(tasks, *sent, strict=True):
         assert Digester().digest(first) == Digester().digest(again) == Digester().digest(task.given)

@@ -1,17 +1,12 @@
 """Every size and hand, written to a folder."""
 
-from pathlib import Path
-
 from livery.jobs.naming import file_stem, file_stems
 from livery.jobs.range_drawings import range_section, range_tasks
-from livery.jobs.survey import survey
+from livery.jobs.survey import Survey
 
 
-def test_chart_rules_and_a_plan_of_every_size_and_hand_are_written(
-    demo_season: Path,
-) -> None:
-    found = survey(demo_season)
-    made = [task() for task in range_tasks(found)]
+def test_chart_rules_and_a_plan_of_every_size_and_hand_are_written(demo: Survey) -> None:
+    made = [task() for task in range_tasks(demo)]
     files = {name: data for one in made for name, data in one.files}
     figures = tuple(figure for one in made for figure in one.figures)
     section = range_section(figures)
@@ -23,7 +18,7 @@ def test_chart_rules_and_a_plan_of_every_size_and_hand_are_written(
     assert set(plans) <= set(section.files)
     assert files["range/grading.pdf"].startswith(b"%PDF")
     assert files["range/rules.pdf"].startswith(b"%PDF")
-    assert len(plans) == len(found.of_range)
+    assert len(plans) == len(demo.of_range)
     assert "plans/sedge-harrow-left.svg" in plans
     assert "plans/sedge-gloves-men-right-left-glove.svg" in plans
     assert "range/grading.svg" in files

@@ -19,21 +19,20 @@ from livery.jobs.signing import (
     offer_proof,
     write_receipt,
 )
-from livery.jobs.survey import Survey, survey
+from livery.jobs.survey import Survey
 from livery.records.book import State
 from livery.records.papers import find_papers
 from livery.records.people import open_link, unlock_key
 from livery.records.store import Store
 
-ROOT = Path(__file__).parents[3]
 MAKER = ("Wren Halloway", "reeds in the wind")
 NOW = datetime(2027, 1, 20, tzinfo=UTC)
 DAY = "2027-01-20"
 
 
 @pytest.fixture(scope="module")
-def found() -> Survey:
-    return survey(ROOT / "artwork_demo" / "season.toml")
+def found(demo: Survey) -> Survey:
+    return demo
 
 
 @pytest.fixture

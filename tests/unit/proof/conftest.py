@@ -1,18 +1,10 @@
-from pathlib import Path
-
 import pytest
-
-from livery.placement import lay_out
-from livery.scheme import load_season
-
-SEASON = Path(__file__).parents[3] / "artwork_demo" / "season.toml"
 
 
 @pytest.fixture(scope="session")
-def season():
+def season(demo):
     """The demonstration season and its layouts."""
-    scheme = load_season(SEASON)
-    return scheme, lay_out(scheme)
+    return demo.scheme, demo.layouts
 
 
 @pytest.fixture(scope="session")

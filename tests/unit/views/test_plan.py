@@ -206,7 +206,11 @@ def test_many_decals_have_their_table_on_pages_of_its_own(
         for number in range(9)
         for placement in bat.placements
     ]
-    drawing = surface_plan(scheme, replace(bat, placements=tuple(many)), books)
+    pairless = tuple(
+        replace(book, rules=tuple(rule for rule in book.rules if rule.check != "gap-at-least"))
+        for book in books
+    )  # decals on one another have thousands of gaps
+    drawing = surface_plan(scheme, replace(bat, placements=tuple(many)), pairless)
     assert len(drawing.pages) > 1
     labels = [
         [e for e in page.layers[0].elements if isinstance(e, Label)] for page in drawing.pages
