@@ -12,7 +12,7 @@ from livery.scheme.model import ItemKind, Palette, PrintProfile, Role, ThroughCu
 from livery.scheme.palettes import RESERVED_PLATES
 from livery.scheme.reading import Document
 from livery.scheme.season_tables import BatTable, SeasonTable
-from livery.scheme.sizes import bat_sizes, check_dims, resolve_dims
+from livery.scheme.sizes import bat_sizes, check_overrides
 
 
 def check_consistency(
@@ -43,7 +43,7 @@ def _check_bat(document: Document, index: int, bat: BatTable) -> Iterator[Fault]
         if size not in bat_sizes():
             continue
         overrides = overrides_of(bat, size)
-        for dimension, found, mend in check_dims(resolve_dims(size, overrides, "season")):
+        for dimension, found, mend in check_overrides(size, overrides):
             place = ("bats", index, "dims", size, dimension)
             yield document.fault(place, f"{bat.name}, {size}: {found}", mend)
 

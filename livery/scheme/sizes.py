@@ -136,6 +136,39 @@ def check_dims(dims: BladeDims) -> list[tuple[str, str, str]]:
     return [*_check_ranges(dims), *_check_length(dims), *_check_proportions(dims)]
 
 
+def check_overrides(size: str, overrides: Mapping[str, float]) -> list[tuple[str, str, str]]:
+    """The same of a size with the season's own values, what follows from one of them told once.
+
+    A value is the cause where the size's own in its place would mend several faults, or one of a
+    dimension that the season does not give; lengths that do not add up are told as such.
+
+    Args:
+        size: key of a bat size.
+        overrides: dimension name to mm.
+
+    Raises:
+        KeyError: no such size.
+    """
+    faults = check_dims(resolve_dims(size, overrides, "season"))
+    told = []
+    for name in overrides:
+        without = {key: mm for key, mm in overrides.items() if key != name}
+        left = check_dims(resolve_dims(size, without, "season"))
+        caused = [fault for fault in faults if fault not in left and fault[0] != "overall_length"]
+        if len(caused) > 1 or any(other not in overrides for other, _, _ in caused):
+            told.append(_cause(size, name, overrides[name], [other for other, _, _ in caused]))
+            faults = [fault for fault in faults if fault not in caused]
+    return [*told, *faults]
+
+
+def _cause(size: str, name: str, mm: float, caused: list[str]) -> tuple[str, str, str]:
+    others = ", ".join(dict.fromkeys(other for other in caused if other != name))
+    usual = getattr(bat_sizes()[size], name)
+    found = f"{name} is {format_mm_and_inch(mm)}, which does not go with {others or 'the others'}"
+    mend = f"Check its unit (the size's own is {format_mm_and_inch(usual)}), or give those too"
+    return name, found, mend
+
+
 def _check_ranges(dims: BladeDims) -> Iterator[tuple[str, str, str]]:
     """What no dimension may be, whatever the others are."""
     for name in _ABOVE_0:

@@ -173,3 +173,12 @@ def test_every_key_and_name_is_where_newcomers_look() -> None:
         named |= {*size_keys(kind), *panel_keys(kind), *SURFACES[kind]}
     named |= set(TEXT_FIELDS)
     assert sorted(named - known - {f"size-{n}" for n in range(2, 6)}) == []
+
+
+def test_a_width_of_a_wrong_unit_is_one_cause(demo_season: Path) -> None:
+    text = demo_season.read_text("utf-8")
+    given = 'spine_height = "62 mm"\nwidth = 4.25'
+    demo_season.write_text(text.replace('spine_height = "62 mm"', given, 1), "utf-8")
+    words = told(lambda: survey(demo_season))
+    assert len(words.splitlines()) == 1
+    assert "width is 4.25 mm" in words and "Check its unit (the size's own is 107.95 mm" in words

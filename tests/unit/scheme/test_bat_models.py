@@ -37,7 +37,10 @@ def test_the_form_of_a_blade_is_the_seasons_to_give(write_season, with_form):
         ("shoulder_power = 0", "shoulder_power"),
         ("entry_share = 0", "entry_share"),
         ("bow = 100", "bow"),
-        ("blade_length = 90\nexposed_handle = 700\nshoulder_length = 30\ntoe_radius = 40", "toe_"),
+        (
+            "blade_length = 90\nexposed_handle = 700\nshoulder_length = 30\ntoe_radius = 40",
+            "blade_",
+        ),
     ],
 )
 def test_a_form_that_makes_no_blade_is_a_fault_at_its_key(write_season, with_form, line, place):

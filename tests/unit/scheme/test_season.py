@@ -251,7 +251,7 @@ SPOILT = [
     ('key = "mitts"', 'key = "sedge"', "gloves[0].key", "is taken on line 10", "own"),
     ("dims.harrow", "dims.harow", "bats[0].dims.harow", "'harow'", "'harrow'"),
     ("spine_height", "spine_hight", "bats[0].dims.harrow.spine_hight", "spine_hight", "'spine_h"),
-    ('"58 mm"\n\n', '"20 mm"\n\n', "bats[0].dims.harrow.edge_thickness", "edge_thick", "at most"),
+    ('"58 mm"\n\n', '"20 mm"\n\n', "bats[0].dims.harrow.spine_height", "edge_thick", "its unit"),
     ('"58 mm"\n\n', '"-3 mm"\n\n', "bats[0].dims.harrow.spine_height", "'-3 mm'", "greater than 0"),
     ('master_size = "harrow"', 'master_size = "size-6"', "master_size", "'size-6'", "sizes"),
     ('rules = ["laws"]', 'rules = ["laws", "laws"]', "rules[1]", "twice", "Remove"),
