@@ -25,6 +25,7 @@ MOST_SPOTTED_PATCHES = 0.05
 MOST_SHADING = 0.45
 MOST_LOO_DE00 = 4.0  # about what ISO 19264-1 level C allows [source: iso-19264-1]
 MOST_CAST = 10.0
+MOST_LIGHTS = 1.5  # of a*, b* from one end of the target to the other
 LEAST_WHITE = 0.08
 LEAST_SHARPNESS = 0.2
 MOST_REACH = 2.0
@@ -139,6 +140,15 @@ def cast_gate(cast: float) -> Gate:
     """Whether the light's colour leaves every channel something."""
     advice = "The light is too coloured. Use daylight or a white lamp, and set the white balance."
     return _at_most("colour cast", cast, MOST_CAST, advice)
+
+
+def one_light_gate(drift: float) -> Gate:
+    """Whether light of one colour falls on the whole target."""
+    advice = (
+        "Greys change colour from one end of the target to the other: two kinds of light, or a "
+        "coloured thing close by. Use one light alone, and move what reflects on the work away."
+    )
+    return _at_most("one light", drift, MOST_LIGHTS, advice)
 
 
 def veil_gate(veil: float) -> Gate:

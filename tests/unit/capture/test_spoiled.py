@@ -74,6 +74,13 @@ def _lit(codes, gains):
     return np.round(np.clip(linear, 0, 1) ** (1 / 2.2) * 255).astype(np.uint8)
 
 
+def _two_lights(codes, share, axis=1):
+    """A warmer light at one end than at the other, by that share of red over blue."""
+    ramp = np.linspace(-share / 2, share / 2, codes.shape[axis])
+    gains = np.stack([1 + ramp, np.ones_like(ramp), 1 - ramp], axis=-1)
+    return _lit(codes, gains[None] if axis else gains[:, None])
+
+
 def _false(codes):
     r, g, b = np.moveaxis(codes.astype(int), -1, 0)
     return np.stack([np.abs(r - b), np.maximum(r, g), (g + b) // 2], axis=-1).astype(np.uint8)
@@ -189,6 +196,12 @@ SPOILED = {
     ),
     "red light": (lambda b, c, p: _lit(_codes(b, c, p), (1.0, 0.12, 0.03)), "colour cast"),
     "blue light": (lambda b, c, p: _lit(_codes(b, c, p), (0.05, 0.2, 1.0)), "colour cast"),
+    "a lamp beside the window": (
+        lambda b, c, p: _two_lights(_codes(b, c, p), 0.1),
+        "one light",
+    ),
+    "two lamps": (lambda b, c, p: _two_lights(_codes(b, c, p), 0.2, axis=0), "one light"),
+    "a lamp and a tube": (lambda b, c, p: _two_lights(_codes(b, c, p), 0.4), "one light"),
     "green light": (lambda b, c, p: _lit(_codes(b, c, p), (0.06, 1.0, 0.06)), "colour cast"),
     "no colour": (lambda b, c, p: _grey(_codes(b, c, p)), "characterisation"),
     "nearly no colour": (lambda b, c, p: _grey(_codes(b, c, p), 0.97), "characterisation"),
