@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from livery.cli.screen import BAD_INPUT, FINDINGS, console, talk, watching
-from livery.cli.sign import records_of
+from livery.cli.season_flags import records_of
 
 if TYPE_CHECKING:
     from livery.jobs.crew import Crew, Watch

@@ -8,8 +8,7 @@ import typer
 
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
-from livery.cli.season_flags import DatabaseOption, SeasonArgument
-from livery.cli.sign import tell_unread
+from livery.cli.season_flags import DatabaseOption, SeasonArgument, tell_unread
 
 
 def build(

@@ -7,8 +7,7 @@ from pathlib import Path
 import typer
 
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
-from livery.cli.season_flags import DatabaseOption, SeasonArgument
-from livery.cli.sign import tell_unread
+from livery.cli.season_flags import DatabaseOption, SeasonArgument, tell_unread
 
 
 def proof(

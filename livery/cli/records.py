@@ -9,8 +9,7 @@ import typer
 
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
-from livery.cli.season_flags import DatabaseOption, SeasonArgument
-from livery.cli.sign import records_of
+from livery.cli.season_flags import DatabaseOption, SeasonArgument, records_of
 
 app = typer.Typer(help="Keep, check, copy and plot what happened.", no_args_is_help=True)
 

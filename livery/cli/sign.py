@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
@@ -12,14 +10,13 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, talk, watching
-from livery.cli.season_flags import DatabaseOption, SeasonArgument
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
+from livery.cli.season_flags import DatabaseOption, SeasonArgument, records_of
 
 if TYPE_CHECKING:
     from livery.jobs.signing import ProofStatus
     from livery.jobs.survey import Survey
     from livery.records.ledger import Entry
-    from livery.records.store import Store
 
 app = typer.Typer(help="Offer a proof, and agree to or decline it.", no_args_is_help=True)
 
@@ -101,11 +98,16 @@ def agree(
     as_json: bool = JsonFlag,
 ) -> None:
     """Agree to the proof that was shown, and get a receipt to keep elsewhere."""
+    from livery.errors import OutputError
     from livery.jobs.signing import write_receipt
 
     entry = _answer(season, database, order, shown, by, _day(date), None, as_json)
     path = receipt or Path(receipt_name(entry.proof, entry.revision))
-    write_receipt(entry, path)
+    try:
+        write_receipt(entry, path)
+    except OutputError:
+        _tell(entry, as_json)  # it is signed all the same
+        raise
     _tell(entry, as_json, str(path))
 
 
@@ -194,24 +196,6 @@ def ask_passphrase(name: str, variable: str, *, new: bool = False) -> str:
         mend = f"Give it at the terminal, or in {variable}"
         raise InputError(Fault("passphrase", name, None, "none was given", mend)) from error
     return words
-
-
-@contextmanager
-def records_of(season: Path, database: str | None, *, make: bool = False) -> Iterator[Store]:
-    """A season's records, closed at the end."""
-    from livery.jobs.season_records import open_records
-
-    store = open_records(season, database, make=make)
-    try:
-        yield store
-    finally:
-        store.close()
-
-
-def tell_unread(trouble: str) -> None:
-    """Say once that proofs list no changes, and why."""
-    if trouble:
-        talk().print(f"Changes since what was offered are not listed: {trouble}", soft_wrap=True)
 
 
 def _answer(

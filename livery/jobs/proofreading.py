@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 
 from livery.errors import Fault, InputError
 from livery.jobs.drawing_tasks import Pages
 from livery.jobs.drawings import Drawings
 from livery.jobs.revisions import find_earlier, proof_of, stated_by
-from livery.jobs.signing import ProofStatus, find_status, list_standings
+from livery.jobs.signing import ProofStatus, find_status, list_standings, receipt_of
 from livery.jobs.survey import Survey
 from livery.proof import Change, find_changes
 from livery.records.book import Standing
@@ -143,6 +142,4 @@ def receipt_text(store: Store, order: Order) -> str | None:
         for entry in store.entries()
         if entry.proof == order.key and entry.act in (Act.AGREE, Act.DECLINE)
     ]
-    if not answers:
-        return None
-    return json.dumps(asdict(answers[-1]), ensure_ascii=False, indent=1) + "\n"
+    return receipt_of(answers[-1]) if answers else None

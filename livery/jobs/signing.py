@@ -234,7 +234,12 @@ def write_receipt(entry: Entry, path: Path) -> None:
     Raises:
         OutputError: it cannot be written.
     """
-    write_whole(path, json.dumps(asdict(entry), ensure_ascii=False, indent=1) + "\n")
+    write_whole(path, receipt_of(entry))
+
+
+def receipt_of(entry: Entry) -> str:
+    """A ledger entry as a receipt's text."""
+    return json.dumps(asdict(entry), ensure_ascii=False, indent=1) + "\n"
 
 
 def _status(proof: Proof, latest: Standing | None) -> ProofStatus:

@@ -52,6 +52,22 @@ def test_a_proof_is_offered_agreed_verified_and_overtaken(
     assert "27.0 × 18.0 mm, was 30.0 × 20.0" in words
 
 
+def test_who_signed_is_told_so_even_where_the_receipt_finds_no_place(
+    run: Run, begun: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    offer = ("sign", "offer", begun, "--order", "Q-2", "--by", MAKER, "--to", PLAYER)
+    assert run(*offer).returncode == 0
+    proofs = json.loads(run("sign", "status", begun, "--json").stdout)["proofs"]
+    monkeypatch.setenv("LIVERY_PASSPHRASE", "a hundred not out")
+    blocked = tmp_path / "a file"
+    blocked.write_text("no folder", "utf-8")
+    agree = ("sign", "agree", begun, "--order", "Q-2", "--shown", proofs[1]["content"])
+    done = run(*agree, "--by", PLAYER, "--receipt", blocked / "receipt.json")
+    assert done.returncode == 2
+    assert "cannot be written" in done.stderr
+    assert f"{PLAYER}: agree revision 1 of Q-2" in done.stdout
+
+
 def test_records_travel_by_backup_and_nothing_by_a_bad_one(
     run: Run, begun: Path, tmp_path: Path
 ) -> None:
