@@ -57,7 +57,7 @@ def start(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-@settings(max_examples=5, phases=BUILT, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=3, phases=BUILT, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     seasons=st.lists(SEASONS, min_size=1, max_size=1),
     spoilt=st.lists(st.tuples(st.integers(0, 999), st.sampled_from(SPOILS)), max_size=4),
