@@ -51,7 +51,7 @@ def make_season(
         address: where the season's pages are served, for the code on each card; may be empty.
         nesting: how decals are nested; None takes the defaults. A search reuses the placements
             it left beside the sheets of an earlier build in the same folder.
-        beside: tasks to be done with the season's.
+        beside: tasks to be done with the sheets, before them.
         offered: by order, the revision to list and draw the changes from.
 
     Returns:
@@ -66,19 +66,20 @@ def make_season(
     run = make_sheets(scheme, found.layouts, replace(options, kits_together=together), watch)
     if run.placements:
         write_whole(staged.path / PLACEMENTS, run.placements)
-    sheets = bench.do(sheet_tasks(unpriced(run)), "drawing sheets", bound_sheets(unpriced(run)))
+    tasks = [*beside, *sheet_tasks(unpriced(run))]
+    drawn = bench.do(tasks, "drawing sheets", bound_sheets(unpriced(run)))
+    others, sheets = drawn[: len(beside)], drawn[len(beside) :]
     areas = sum_areas(run, measured_areas(sheets))
     pictures = [bench.read(contact_name(sheet.number)) for sheet in run.sheets]
     groups = (
-        beside,
         [papers_task(scheme, run, areas, pictures)],
         order_tasks(found, address, offered),
         range_tasks(found),
         ink_tasks(run),
     )
     done = iter(bench.do([task for group in groups for task in group], "drawing papers"))
-    others, *drawn = ([next(done) for _ in group] for group in groups)
-    return _sections(found, run, areas, [sheets, *drawn]), others
+    papers = [[next(done) for _ in group] for group in groups]
+    return _sections(found, run, areas, [sheets, *papers]), others
 
 
 def _sections(

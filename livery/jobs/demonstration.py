@@ -50,6 +50,7 @@ from livery.rehearsal import (
 from livery.scheme.model import ItemKind, Scheme
 from livery.writing import StagedFolder, write_whole
 
+LIBRARIES = ("cv2", "PIL.ImageDraw", "scipy.interpolate", "scipy.optimize")
 _SEED = 7
 _APART_MM = 12.0  # between things on the simulated bench
 _SIMULATED = "Simulated photograph, not a real one."
