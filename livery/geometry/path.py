@@ -115,7 +115,11 @@ class Path:
         """
         if not self.verbs:
             return []
-        walk, cubics = _walk(self.verbs), self._cubics()
+        if set(self.verbs[1:-1]) == {"L"} and self.verbs[-1] in "LZ":
+            open_end = self.verbs[-1] == "L" or bool((self.points[0] == self.points[-1]).all())
+            return [self.points if open_end else np.concatenate([self.points, self.points[:1]])]
+        walk = _walk(self.verbs)
+        cubics = self._cubics()
         curved, moves = walk.kinds == _CUBIC, walk.kinds == _MOVE
         counts = np.ones(len(walk.kinds), dtype=np.intp)
         counts[curved] = chords = _chord_counts(cubics, tolerance_mm)
@@ -152,7 +156,9 @@ class Path:
         """
         if not self.verbs:
             raise ValueError("an empty path has no bounds")
-        corners = np.concatenate([self._on_curve(), _extrema(self._cubics())])
+        corners = self._on_curve()
+        if "C" in self.verbs:
+            corners = np.concatenate([corners, _extrema(self._cubics())])
         (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
 
@@ -200,6 +206,7 @@ class _Walk:
     opened: NDArray[np.intp]
 
 
+@lru_cache(maxsize=64)
 def _walk(verbs: str) -> _Walk:
     kinds = np.frombuffer(verbs.encode("ascii"), dtype=np.uint8)
     stops = np.cumsum(_POINTS_OF[kinds])
