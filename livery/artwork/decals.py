@@ -145,7 +145,7 @@ def _region(
     if isinstance(item, Drawn):
         return _drawn_region(item, nominal)
     try:
-        line = set_line(item, words[item.field] if item.field else item.words)
+        return _set_region(item, words[item.field] if item.field else item.words, nominal)
     except ArtworkError as error:
         where = [
             replace(f, file=str(artwork.file), place=place, line=item.line)
@@ -153,6 +153,12 @@ def _region(
             for place in [", ".join(filter(None, (item.place, f.place)))]
         ]
         raise ArtworkError(*where) from None
+
+
+@lru_cache(maxsize=1024)
+def _set_region(item: Lettering, words: str, nominal: Affine) -> InkRegion | None:
+    """What is set, once for all the decals that bear the same words: sizes and weights do."""
+    line = set_line(item, words)
     if line is None:
         return None
     return InkRegion(item.ink, line.path.transformed(nominal), line.cap_height_mm * nominal.a)

@@ -32,7 +32,7 @@ def corner_radius_mm(outline: BaseGeometry, limit_mm: float) -> float:
     return _corner_radius(shapely.to_wkb(outline), limit_mm)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=128)
 def _least_width(shape: bytes, limit: float) -> float:
     area = shapely.from_wkb(shape)
     stretch = max(_STRETCH_MM, _LONG * limit)
@@ -45,7 +45,7 @@ def _least_width(shape: bytes, limit: float) -> float:
     return _greatest(holds, limit)
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=128)
 def _corner_radius(shape: bytes, limit: float) -> float:
     outline = shapely.from_wkb(shape)
 
