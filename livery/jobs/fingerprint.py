@@ -93,7 +93,7 @@ def code_fingerprint() -> str:
     root = Path(livery.__file__).parent
     mixed = hashlib.sha256()
     for path in sorted(root.rglob("*")):
-        if path.is_file() and path.suffix not in (".pyc", ".pyo"):
+        if path.is_file() and "__pycache__" not in path.parts:
             mixed.update(f"{path.relative_to(root).as_posix()}\n".encode())
             mixed.update(hashlib.sha256(path.read_bytes()).digest())
     built = (sys.version, zlib.ZLIB_RUNTIME_VERSION, platform.machine(), sys.platform)
