@@ -42,6 +42,8 @@ def keep(
         print_json({"capture": kept.number, "verdicts": counts, "looks_like": alike})
     else:
         told = ", ".join(f"{number} {word}" for word, number in counts.items())
+        if not kept.comparisons:
+            told = "nothing of it was judged, as no sample shows an ink of the season"
         console().print(f"Capture {kept.number} is kept: {told}")
         if kept.looks_like is not None:
             console().print(kept.looks_like.text)

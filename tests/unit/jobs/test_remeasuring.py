@@ -42,7 +42,7 @@ def store(setting: Setting, photographs: list[Path], tmp_path: Path) -> Iterator
     """Two captures of the target, one of another, and one whose photograph is then lost."""
     opened = Store(tmp_path / "records")
     for number, path in enumerate([*photographs, photographs[0], photographs[0]]):
-        data = path.read_bytes() + (b"" if number < 3 else b"\0")
+        data = path.read_bytes() + b"\0" * max(0, number - 1)  # one photograph is kept once
         capture = capture_to_json(measure_bytes(path.name, data, setting, False)[0])
         capture |= {"target": "another"} if number == 2 else {}
         occasion = Occasion(f"o-{number}", "bench 1", "", "2027-01-20")
