@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
+from threading import Event
 from types import MappingProxyType
+from typing import TypeVar
 
 from livery.jobs.crew import Task, Watch, unwatched
 from livery.jobs.index import IndexPage, Section, render_index
@@ -30,6 +35,8 @@ from livery.writing import StagedFolder, write_whole
 PLACEMENTS = Path("sheets") / "placements.json"
 _MOST_ORDERS = 6
 
+T = TypeVar("T")
+
 
 def make_season(
     found: Survey,
@@ -51,7 +58,7 @@ def make_season(
         address: where the season's pages are served, for the code on each card; may be empty.
         nesting: how decals are nested; None takes the defaults. A search reuses the placements
             it left beside the sheets of an earlier build in the same folder.
-        beside: tasks to be done with the sheets, before them.
+        beside: tasks to be done while decals are nested.
         offered: by order, the revision to list and draw the changes from.
 
     Returns:
@@ -63,23 +70,48 @@ def make_season(
     scheme = found.scheme
     options = _kept_placements(nesting or Nesting(), staged.target / PLACEMENTS)
     together = options.kits_together or scheme.profile.through_cut is ThroughCut.KITS
-    run = make_sheets(scheme, found.layouts, replace(options, kits_together=together), watch)
+    options = replace(options, kits_together=together)
+    orders = order_tasks(found, address, offered)
+    early = orders[: len(orders) // 2]  # the others wait, to fill the time of the order papers
+    with _aside(partial(make_sheets, scheme, found.layouts, options), watch) as nested:
+        first = bench.do([*beside, *early], "drawing first papers")
+        run = nested.result()
     if run.placements:
         write_whole(staged.path / PLACEMENTS, run.placements)
-    tasks = [*beside, *sheet_tasks(unpriced(run))]
-    drawn = bench.do(tasks, "drawing sheets", bound_sheets(unpriced(run)))
-    others, sheets = drawn[: len(beside)], drawn[len(beside) :]
+    sheets = bench.do(sheet_tasks(unpriced(run)), "drawing sheets", bound_sheets(unpriced(run)))
     areas = sum_areas(run, measured_areas(sheets))
     pictures = [bench.read(contact_name(sheet.number)) for sheet in run.sheets]
     groups = (
         [papers_task(scheme, run, areas, pictures)],
-        order_tasks(found, address, offered),
+        orders[len(early) :],
         range_tasks(found),
         ink_tasks(run),
     )
     done = iter(bench.do([task for group in groups for task in group], "drawing papers"))
-    papers = [[next(done) for _ in group] for group in groups]
-    return _sections(found, run, areas, [sheets, *papers]), others
+    papers, later, plans, inks = ([next(done) for _ in group] for group in groups)
+    made = [sheets, papers, [*first[len(beside) :], *later], plans, inks]
+    return _sections(found, run, areas, made), first[: len(beside)]
+
+
+@contextmanager
+def _aside(call: Callable[[Watch], T], watch: Watch) -> Iterator[Future[T]]:
+    """Have one thing done while this thread waits on others.
+
+    What goes wrong inside the block stops it where it next tells of its progress.
+    """
+    stopped = Event()
+
+    def tell(stage: str, done: int, total: int) -> None:
+        if stopped.is_set():
+            raise CancelledError
+        watch(stage, done, total)
+
+    with ThreadPoolExecutor(1) as thread:
+        try:
+            yield thread.submit(call, tell)
+        except BaseException:
+            stopped.set()
+            raise
 
 
 def _sections(

@@ -18,6 +18,11 @@ from livery.placement import Layout
 from livery.proof import Proof, card_drawing, proof_drawing, template_drawing
 from livery.scheme.model import Order, Scheme
 
+LIBRARIES = (
+    "livery.jobs.building",  # and all that the rest of a build takes
+    *("pikepdf", "PIL.Image", "reportlab.pdfbase.ttfonts", "resvg_py"),
+    *("scipy.spatial", "segno", "svgwrite", "uharfbuzz"),
+)
 _PREVIEW_PX_PER_MM = 3.0
 _PICTURED_ORDERS = 24  # the index page lists the papers of more by name; workshop choice
 

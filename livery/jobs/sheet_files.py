@@ -11,6 +11,7 @@ from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Bound, Kept, Made
 from livery.jobs.narrowing import only_sheet
+from livery.jobs.player_papers import LIBRARIES as LIBRARIES  # for workers
 from livery.output import render_svg, write_part
 from livery.sheet import (
     DecalAreas,
@@ -21,11 +22,6 @@ from livery.sheet import (
     symbol_keys,
 )
 
-LIBRARIES = (
-    "livery.jobs.building",  # and all that the rest of a build takes
-    *("pikepdf", "PIL.Image", "reportlab.pdfbase.ttfonts", "resvg_py"),
-    *("scipy.spatial", "segno", "svgwrite", "uharfbuzz"),
-)
 _ALL_SHEETS = "sheets/sheets.pdf"
 
 

@@ -37,7 +37,7 @@ class Bench:
             BuildOptions(**options),  # type: ignore[arg-type]
             watch=lambda stage, done, total: counts.update({stage: done}),
         )
-        self.tasks = counts.get("drawing sheets", 0) + counts.get("drawing papers", 0)
+        self.tasks = sum(count for stage, count in counts.items() if "drawing" in stage)
         return built
 
 
