@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -14,6 +15,7 @@ _SIDE = 16  # squares a side whose lightness is noted, a hexadecimal digit each
 _REACH = 2.5  # standard deviations that the digits 0 to 15 span to either side
 # Both: [source: workshop-choice]
 _SEARCH_PX = 800  # longest side of what is averaged [source: workshop-choice]
+_FINGERPRINT = re.compile(f"[0-9a-f]{{1,{_SIDE * _SIDE}}}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +72,17 @@ def unlikeness(fingerprint: str, others: Sequence[str]) -> NDArray[np.float64]:
         Shape (n,), of the others in their order.
     """
     found = np.ones(len(others))
-    at = [i for i, one in enumerate(others) if one and len(one) == len(fingerprint)]
-    if at:
+    at = [i for i, one in enumerate(others) if len(one) == len(fingerprint) and is_fingerprint(one)]
+    if at and is_fingerprint(fingerprint):
         own = _digits(fingerprint)
         rows = _digits("".join(others[i] for i in at)).reshape(len(at), len(own))
         found[at] = np.abs(rows - own).mean(axis=1) / 15.0
     return found
+
+
+def is_fingerprint(text: str) -> bool:
+    """Whether a text, from a file that anyone may have written, can be a fingerprint."""
+    return _FINGERPRINT.fullmatch(text) is not None
 
 
 def _digits(text: str) -> NDArray[np.float64]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 from sqlalchemy.engine import Connection
 
-from livery.capture.duplicate import unlikeness
+from livery.capture.duplicate import is_fingerprint, unlikeness
 from livery.capture.gates import LEAST_UNLIKE
 from livery.records import tables
 from livery.records.store import Store
@@ -57,6 +57,6 @@ def find_look_alike(store: Store, photo: str, look: str) -> LookAlike | None:
 
 def note_look(connection: Connection, photo: str, look: object) -> None:
     """Note what a kept photograph looks like, by its capture's fingerprint."""
-    if isinstance(look, str) and 0 < len(look) <= 256:
+    if isinstance(look, str) and is_fingerprint(look):
         change = tables.evidence.update().where(_E.sha256 == photo, _E.look == "")
         connection.execute(change.values(look=look))

@@ -71,6 +71,15 @@ def test_a_copy_at_another_quality_is_told_and_still_kept(store: Store) -> None:
     assert [one.looks_like for one in kept] == [None, LookAlike(1, "Q-1"), None]
 
 
+@pytest.mark.parametrize("look", ["é" * 256, "zebu" * 64])
+def test_what_is_no_fingerprint_is_like_nothing_and_spoils_nothing(store: Store, look: str) -> None:
+    occasion = Occasion("Q-1", "", "", "2027-01-20")
+    for number, one in enumerate((look, look, "07f3" * 64)):
+        picture = b"\xff\xd8\xff %d" % number
+        kept = keep_measured(store, ("a.jpg", picture), measured(picture, look=one), (), occasion)
+        assert kept.looks_like is None
+
+
 def test_a_capture_changed_by_hand_is_not_kept(store: Store, demo_season: Path) -> None:
     scheme = load_season(demo_season)
     photo, file = demo_season.with_name("kit.jpg"), demo_season.with_name("kit.capture.json")
