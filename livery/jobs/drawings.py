@@ -27,6 +27,7 @@ from livery.proof import Proof, likenesses_of
 from livery.records.papers import Papers, find_papers
 from livery.records.store import Store
 from livery.scheme.model import Order, Scheme
+from livery.views import count_chart_pages
 
 _PROOFS = 100  # kept drawn, a third of a MB each; workshop choice
 _COMPARED = 20  # pairs of revisions kept drawn; workshop choice
@@ -47,6 +48,7 @@ class Drawings:
         self._proofs: Newest[Pages] = Newest(_PROOFS)
         self._compared: Newest[Pages] = Newest(_COMPARED)
         self._ranges: Newest[Pages] = Newest(1)
+        self._range_counts: Newest[int] = Newest(1)
 
     def draw_ahead(self, found: Survey, order: Order) -> None:
         """Have a proof drawn before anyone asks for it, unless it was offered and is kept."""
@@ -100,6 +102,12 @@ class Drawings:
             return self._hands.do(draw_range, *given)
 
         return self._ranges.find(found.scheme.digests, draw)
+
+    def count_range_pages(self, found: Survey) -> int:
+        """How many pages ``range`` has, without drawing them."""
+        return self._range_counts.find(
+            found.scheme.digests, lambda: count_chart_pages(found.of_range)
+        )
 
     def trends(self, scheme: Scheme, ink: str) -> Pages:
         """The colours of one ink in good captures over time; no page without any.

@@ -6,7 +6,6 @@ from fastapi import APIRouter, Request, Response
 
 from livery.errors import Fault, InputError
 from livery.jobs.overview import LIGHTS, list_kit, list_swatches
-from livery.views import count_chart_pages
 from livery.web.show import show, svgz
 from livery.web.visitor import visitor_of
 
@@ -31,7 +30,7 @@ def kit(request: Request, light: str = "D50") -> Response:
         swatches=list_swatches(found.scheme, light),
         lights=LIGHTS,
         light=light,
-        pages=count_chart_pages(found.of_range),
+        pages=visitor.post.drawings.count_range_pages(found),
     )
 
 
