@@ -19,7 +19,7 @@ from livery.geometry.affine import Affine
 _POINTS_PER_VERB = {"M": 1, "L": 1, "C": 3, "Z": 0}
 _MOVE, _LINE, _CUBIC, _CLOSE = b"MLCZ"
 _POINTS_OF = np.zeros(128, dtype=np.intp)  # the same by a letter's code
-_POINTS_OF[[_MOVE, _LINE, _CUBIC]] = 1, 1, 3
+_POINTS_OF[[ord(verb) for verb in _POINTS_PER_VERB]] = list(_POINTS_PER_VERB.values())
 
 
 class FillRule(StrEnum):
