@@ -139,7 +139,5 @@ def _show(findings: Findings) -> None:
         out.print(f"Not judged, as the palette has no such ink: {', '.join(unknown)}.")
     if unread:
         out.print(f"Not judged, as the photograph does not show it well: {', '.join(unread)}.")
-    if unjudged:
-        return
-    if not (findings.comparisons or findings.lights):
+    if not (unjudged or findings.comparisons or findings.lights):
         out.print("Nothing was judged: no sample shows an ink of the season.")
