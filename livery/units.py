@@ -11,17 +11,31 @@ PT_PER_INCH = 72.0  # PDF user space, ISO 32000-1 8.3.2.3
 MM_PER_PT = MM_PER_INCH / PT_PER_INCH
 GRAMS_PER_OUNCE = 28.349523125  # exact (avoirdupois pound, 1959)
 
-_MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": MM_PER_INCH, "pt": MM_PER_PT}
+_MICRO, _GREEK_MU = "\u00b5", "\u03bc"  # keyboards have either; they look alike
+_MM_PER_UNIT = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "in": MM_PER_INCH,
+    "pt": MM_PER_PT,
+    "mil": MM_PER_INCH / 1000,  # films are sold by it
+    f"{_MICRO}m": 0.001,
+    "um": 0.001,
+    "micron": 0.001,
+}
 _LENGTH = re.compile(
-    r"\s*+([-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?)\s*+([a-zA-Z]*+)\s*+", re.ASCII
+    rf"\s*+([-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?)\s*+([a-zA-Z{_MICRO}]*+)\s*+", re.ASCII
 )
 
 
 def parse_length_mm(value: object) -> float:
-    """Read a length: a bare number is mm, a string may carry mm, cm, m, in or pt.
+    """Read a length: a bare number is mm, a string may carry its unit.
+
+    Units are mm, cm, m, in, pt, mil (a thousandth of an inch, never a millimetre) and µm, which
+    is also written um or micron.
 
     Args:
-        value: ``108``, ``"108 mm"``, ``"4.25 in"``.
+        value: ``108``, ``"108 mm"``, ``"4.25 in"``, ``"3 mil"``.
 
     Returns:
         The length in mm.
@@ -34,7 +48,7 @@ def parse_length_mm(value: object) -> float:
     if isinstance(value, int | float):
         length = _as_float(value)
     elif isinstance(value, str):
-        match = _LENGTH.fullmatch(value)
+        match = _LENGTH.fullmatch(value.replace(_GREEK_MU, _MICRO))
         if match is None:
             raise ValueError(f"{_shown(value)} is not a length")
         number, unit = match.groups()
