@@ -20,6 +20,8 @@ from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
 from livery.cli.season_flags import DatabaseOption, SeasonArgument
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from livery.match.findings import Findings
 
 
@@ -80,30 +82,26 @@ def match(
     if keep or bat is not None:
         raise typer.BadParameter("only of the records", param_hint="--keep, --bat")
     from livery.jobs.colour_files import read_terms
-    from livery.jobs.matching import MatchInputs, match_season
+    from livery.jobs.matching import MatchInputs, findings_data, match_season
     from livery.jobs.rejudging import find_capture_files
+    from livery.scheme import load_season
 
     terms = read_terms(illuminant, observer, measurement, accept, reflectance)
     files = find_capture_files(captures or [])
     if not files:
         raise typer.BadParameter("name at least one, or --records", param_hint="CAPTURES")
     inputs = MatchInputs(files, reference, tuple(spectra), tuple(light), terms)
-    _tell(match_season(season, inputs, out), as_json)
-
-
-def _tell(findings: Findings, as_json: bool) -> None:
-    """Exit 1: a pair is no pass, or parts under a light; or what was seen was not judged."""
-    from livery.jobs.matching import findings_data
-
+    scheme = load_season(season)
+    findings = match_season(scheme, inputs, out)
     if as_json:
         print_json(findings_data(findings))
     else:
-        _show(findings)
+        _show(findings.named(scheme.item_titles), scheme.palette.names)
     if not findings.all_match:
         raise typer.Exit(FINDINGS)
 
 
-def _show(findings: Findings) -> None:
+def _show(findings: Findings, inks: Mapping[str, str]) -> None:
     from rich.table import Table
 
     from livery.match import tally_verdicts
@@ -115,18 +113,18 @@ def _show(findings: Findings) -> None:
     for c in findings.comparisons:
         table.add_row(
             c.verdict.upper(),
-            f"{c.ink}: {c.a} to {c.b}: ΔE00 {c.de00:.2f} ± {c.u95:.2f}, "
+            f"{inks.get(c.ink, c.ink)}: {c.a} to {c.b}: ΔE00 {c.de00:.2f} ± {c.u95:.2f}, "
             f"tolerance {c.tolerance:.2f}",
         )
         if c.reason:
             table.add_row("", c.reason)
     for light in findings.lights:
-        table.add_row("light" if light.ok else "LIGHT", say_light(light, {}))
+        table.add_row("light" if light.ok else "LIGHT", say_light(light, inks))
     for remedy in findings.remedies:
-        table.add_row("mend", say_remedy(remedy, {}))
+        table.add_row("mend", say_remedy(remedy, inks))
     for common in findings.common_aims:
-        table.add_row("mend", say_common(common, {}))
-    for note in (*say_remarks(findings.remarks, {}), *findings.notes):
+        table.add_row("mend", say_common(common, inks))
+    for note in (*say_remarks(findings.remarks, inks), *findings.notes):
         table.add_row("note", note)
     out = console()
     out.print(table)

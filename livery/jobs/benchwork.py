@@ -16,7 +16,7 @@ from livery.jobs.photographs import compare_in_season, parse_corners
 from livery.jobs.position import regions_of_item
 from livery.jobs.recordkeeping import Kept, keep_measured
 from livery.match import match_drawing
-from livery.match.model import Comparison, Verdict, all_pass, tally_verdicts
+from livery.match.model import Comparison, Verdict, all_pass, name_items, tally_verdicts
 from livery.output import render_svg
 from livery.placement import Layout
 from livery.records.canonical import sha256
@@ -113,14 +113,15 @@ def judge_photograph(
     if len(spots) > MOST_REGIONS:
         found, mend = f"{len(spots)} regions", f"Mark at most {MOST_REGIONS} at a time"
         raise InputError(Fault("regions", "", None, found, mend))
-    regions = [_region(scheme, spot, number) for number, spot in enumerate(spots)]
+    regions = [make_region(scheme, spot, number) for number, spot in enumerate(spots)]
     decoded = read_photograph(photo)
     return _judge(scheme, measure_photograph(decoded, target, regions, _corners(corners_text)))
 
 
 def _judge(scheme: Scheme, capture: Capture) -> Judged:
     comparisons = compare_in_season(scheme, [capture])
-    picture = render_svg(match_drawing(comparisons, scheme.palette))
+    named = name_items(comparisons, scheme.item_titles)
+    picture = render_svg(match_drawing(named, scheme.palette))
     return Judged(capture, comparisons, picture)
 
 
@@ -133,13 +134,17 @@ def keep_judged(store: Store, photo: Path, judged: Judged, occasion: Occasion) -
 
 def item_choices(scheme: Scheme, order_key: str) -> tuple[tuple[str, str], ...]:
     """(key, name) of the items an order holds, or of the whole season for an unknown order."""
-    names = {bat.key: bat.name for bat in scheme.bats}
-    names |= {soft.key: soft.name for soft in scheme.soft_kit}
+    names = scheme.item_titles
     own = [key for order in scheme.orders if order.key == order_key for key, _ in order.items]
     return tuple((key, names[key]) for key in dict.fromkeys(own or names))
 
 
-def _region(scheme: Scheme, spot: Spot, number: int) -> Region:
+def make_region(scheme: Scheme, spot: Spot, number: int) -> Region:
+    """A rectangle pointed at as a region to measure, named for people.
+
+    Raises:
+        InputError: it is too small, or names what the season has not.
+    """
     place = f"region {number + 1}"
     if spot.ink not in scheme.palette.keys:
         known = ", ".join(sorted(scheme.palette.keys))
@@ -156,7 +161,8 @@ def _region(scheme: Scheme, spot: Spot, number: int) -> Region:
         raise InputError(Fault(place, "", None, "it is too small to measure", mend))
     x0, y0, x1, y1 = spot.x_px, spot.y_px, spot.x_px + spot.w_px, spot.y_px + spot.h_px
     ring = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
-    return Region(f"{spot.item} {spot.ink} {number + 1}", spot.ink, spot.item, None, ring)
+    ink, item = scheme.palette.ink(spot.ink).name, scheme.item_titles[spot.item]
+    return Region(f"{item}, {ink}, region {number + 1}", spot.ink, spot.item, None, ring)
 
 
 def _corners(text: str) -> np.ndarray | None:

@@ -27,7 +27,7 @@ from livery.jobs.building import make_season, write_index
 from livery.jobs.crew import Crew, Task, Watch, unwatched
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Kept, Made, Workbench, files_below
-from livery.jobs.matching import MatchInputs, match_scheme
+from livery.jobs.matching import MatchInputs, match_season
 from livery.jobs.photographs import capture_text
 from livery.jobs.rails_rehearsal import rails_section, rehearse_rails
 from livery.jobs.staging import StagedItem, stage
@@ -200,7 +200,7 @@ def make_take(take: Take, scheme: Scheme, layouts: tuple[Layout, ...], target: T
         write_regions(regions, stem.with_suffix(".regions.toml"))
         write_whole(stem.with_suffix(".annotated.png"), annotate(decoded, capture))
         inputs = MatchInputs((captured,))
-        findings = match_scheme(scheme, inputs, folder / "match" / take.key)
+        findings = match_season(scheme, inputs, folder / "match" / take.key)
         words = _words(take, findings.comparisons)
         return Made(files_below(folder), _take_figures(take, photo.suffix), words)
 

@@ -38,7 +38,7 @@ def render_match(findings: Findings, scheme: Scheme, report: Drawing) -> str:
 
     environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
     source = files("livery.data").joinpath("pages/match.html.j2").read_text("utf-8")
-    names = {ink.key: ink.name for ink in scheme.palette.inks}
+    names = scheme.palette.names
     sheets = [
         _Sheet(page.title, base64.b64encode(render_svg(report, number).encode()).decode("ascii"))
         for number, page in enumerate(report.pages)

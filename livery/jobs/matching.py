@@ -30,7 +30,6 @@ from livery.match.remedy import find_common_aims, find_remedies
 from livery.match.report import report_drawing
 from livery.match.tolerance import Names
 from livery.output import write_pdf, write_png, write_svg
-from livery.scheme import load_season
 from livery.scheme.exchange import read_light
 from livery.scheme.model import Palette, Scheme
 from livery.writing import StagedFolder, write_whole
@@ -55,26 +54,17 @@ class MatchInputs:
     terms: FileTerms = field(default_factory=FileTerms)
 
 
-def match_season(season: Path, inputs: MatchInputs, out: Path | None = None) -> Findings:
+def match_season(scheme: Scheme, inputs: MatchInputs, out: Path | None = None) -> Findings:
     """Judge evidence against a season; with ``out``, write the report.
-
-    Raises:
-        SeasonError, TargetError, ExchangeError: a file cannot be used.
-    """
-    return match_scheme(load_season(season), inputs, out)
-
-
-def match_scheme(scheme: Scheme, inputs: MatchInputs, out: Path | None = None) -> Findings:
-    """As ``match_season``, of a season already read.
 
     Raises:
         TargetError, ExchangeError: a file cannot be used.
     """
     captures = [read_capture(path) for path in inputs.captures]
     signed = [read_capture(inputs.reference)] if inputs.reference is not None else []
-    names = item_names(scheme)
+    names, titles = item_names(scheme), scheme.item_titles
     palette, tolerances = scheme.palette, scheme.tolerances
-    comparisons = compare(captures, palette, tolerances, signed, names=names)
+    comparisons = compare(captures, palette, tolerances, signed, names=names, titles=titles)
     notes: list[str] = []
     spectra = [
         one for path in inputs.spectra for one in _spectra(path, palette, inputs.terms, notes)
@@ -85,13 +75,13 @@ def match_scheme(scheme: Scheme, inputs: MatchInputs, out: Path | None = None) -
         comparisons,
         find_misleading_light(comparisons) + list_remarks(captures, palette, reference=signed),
         compare_under_lights(spectra, palette, tolerances, lights, names=names),
-        find_remedies(comparisons, palette, _printed(scheme, names), press),
+        find_remedies(comparisons, palette, _printed(scheme, names), press, titles),
         find_common_aims(comparisons, palette, press),
         _evidence(inputs, captures, signed),
         tuple(dict.fromkeys(notes)),
     )
     if out is not None:
-        _write(findings, scheme, inputs, out)
+        _write(findings.named(titles), scheme, inputs, out)
     return findings
 
 

@@ -156,4 +156,11 @@ def compare_in_season(
     scheme: Scheme, captures: Sequence[Capture], reference: Sequence[Capture] = ()
 ) -> tuple[Comparison, ...]:
     """Compare captures with a season's aims, under its tolerances."""
-    return compare(captures, scheme.palette, scheme.tolerances, reference, names=item_names(scheme))
+    return compare(
+        captures,
+        scheme.palette,
+        scheme.tolerances,
+        reference,
+        names=item_names(scheme),
+        titles=scheme.item_titles,
+    )

@@ -234,6 +234,4 @@ def trend_points(
     if ink is not None and ink not in palette.keys:
         known = ", ".join(sorted(palette.keys))
         raise InputError(Fault("--ink", ink[:80], None, "no such ink", f"Choose of {known}"))
-    names = {bat.key: bat.name for bat in scheme.bats}
-    names |= {soft.key: soft.name for soft in scheme.soft_kit}
-    return read_trend(store, ink, MOST_POINTS), palette, names
+    return read_trend(store, ink, MOST_POINTS), palette, scheme.item_titles

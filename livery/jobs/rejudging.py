@@ -16,7 +16,7 @@ from livery.capture.model import Capture
 from livery.errors import Fault, InputError, TargetError
 from livery.jobs.crew import Crew, Task, Watch, do_each, unwatched
 from livery.match import compare, item_names
-from livery.match.model import Comparison, Verdict
+from livery.match.model import Comparison, Titles, Verdict
 from livery.match.reading import parse_capture, read_text
 from livery.match.rulings import PairKey, Ruling, rule_each
 from livery.match.tolerance import Names
@@ -77,11 +77,18 @@ class Rejudged:
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What captures are judged by; ``in_full`` asks for the comparisons of what changed."""
+    """What captures are judged by.
+
+    Attributes:
+        names: what items answer to.
+        titles: what reasons call them.
+        in_full: comparisons of what changed are wanted.
+    """
 
     palette: Palette
     tolerances: Tolerances
     names: Names
+    titles: Titles
     in_full: bool = False
 
 
@@ -247,7 +254,8 @@ class _Batches(Sequence[Task[tuple[Rejudged, ...]]]):
 
 
 def _terms(scheme: Scheme, *, in_full: bool = False) -> Terms:
-    return Terms(scheme.palette, scheme.tolerances, item_names(scheme), in_full)
+    names, titles = item_names(scheme), scheme.item_titles
+    return Terms(scheme.palette, scheme.tolerances, names, titles, in_full)
 
 
 def _held_file(path: Path) -> Held:
@@ -288,7 +296,9 @@ def _conclude(terms: Terms, held: Held, capture: Capture, rulings: tuple[Ruling,
     changes = () if held.rulings is None else tuple(_changes(held.rulings, rulings))
     comparisons: tuple[Comparison, ...] = ()
     if changes and terms.in_full:
-        comparisons = compare([capture], terms.palette, terms.tolerances, names=terms.names)
+        comparisons = compare(
+            [capture], terms.palette, terms.tolerances, names=terms.names, titles=terms.titles
+        )
     return Rejudged(held.name, held.bat, held.date, rulings, changes, comparisons)
 
 

@@ -14,7 +14,7 @@ from livery.drawing import LabColour, lab_colour
 from livery.match import words
 from livery.match.decision import Judgement, judge
 from livery.match.evidence import Shot, Shots, gather, scatter
-from livery.match.model import AIM, REFERENCE, Comparison, Covariance, Verdict
+from livery.match.model import AIM, REFERENCE, Comparison, Covariance, Titles, Verdict
 from livery.match.strays import Part, Stray, find_strays, pair_parts, parts_against
 from livery.match.tolerance import Names, choose_tolerance
 from livery.scheme.model import Palette, Tolerances
@@ -65,6 +65,7 @@ def compare(
     reference: Iterable[Capture | Sample] = (),
     *,
     names: Names | None = None,
+    titles: Titles | None = None,
 ) -> tuple[Comparison, ...]:
     """Compare every ink of every item with its aim, with the reference, and item with item.
 
@@ -78,6 +79,7 @@ def compare(
         tolerances: the season's; those of the palette alone unless given.
         reference: captures of what was signed off, item by item.
         names: what items answer to in ``tolerances.pairs`` (``item_names``).
+        titles: what reasons call the items (``Scheme.item_titles``).
 
     Returns:
         By ink in the palette's order: aims, references, then pairs in the order of the items.
@@ -91,8 +93,9 @@ def compare(
     cases = find_cases(evidence, aims, reference)
     if not cases:
         return ()
+    season = tolerances or Tolerances()
     limits = [
-        choose_tolerance(case.ink, case.a, case.b, aims, tolerances or Tolerances(), names or {})
+        choose_tolerance(case.ink, case.a, case.b, aims, season, names or {}, titles)
         for case in cases
     ]
     judgement = judge(
@@ -104,7 +107,7 @@ def compare(
     )
     strays = find_strays(cases, [limit for limit, _ in limits])
     return tuple(
-        _conclude(case, judgement, index, limits[index][1], strays[index])
+        _conclude(case, judgement, index, limits[index][1], strays[index], titles or {})
         for index, case in enumerate(cases)
     )
 
@@ -210,7 +213,12 @@ def positive(cov: Floats) -> Floats:
 
 
 def _conclude(
-    case: Case, judgement: Judgement, index: int, basis: str, stray: Stray | None
+    case: Case,
+    judgement: Judgement,
+    index: int,
+    basis: str,
+    stray: Stray | None,
+    titles: Titles,
 ) -> Comparison:
     numbers = {
         "de00": float(judgement.de00[index]),
@@ -224,7 +232,9 @@ def _conclude(
         verdict = Verdict.RESHOOT
         reason = words.say_stray(stray.name, stray.de00, numbers["tolerance"], len(case.parts))
     else:
-        reason = _reason(case, judgement, index, verdict, basis)
+        a, b = titles.get(case.a, case.a), titles.get(case.b, case.b)
+        clause = words.say_difference(a, b, case.lab_a, case.lab_b)
+        reason = _reason(case, judgement, index, verdict, basis, clause)
     return Comparison(
         ink=case.ink,
         a=case.a,
@@ -244,8 +254,9 @@ def _as_rows(cov: Floats) -> Covariance:
     return (a, b, c), (d, e, f), (g, h, i)
 
 
-def _reason(case: Case, judgement: Judgement, index: int, verdict: Verdict, basis: str) -> str:
-    clause = words.say_difference(case.a, case.b, case.lab_a, case.lab_b)
+def _reason(
+    case: Case, judgement: Judgement, index: int, verdict: Verdict, basis: str, clause: str
+) -> str:
     de00, sd = float(judgement.de00[index]), float(judgement.sd[index])
     tolerance, u95 = float(judgement.tolerance[index]), float(judgement.u95[index])
     if case.withheld:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from livery.match.lights import LightComparison
-from livery.match.model import Comparison, Remark, Verdict
+from livery.match.model import Comparison, Remark, Titles, Verdict, name_items
 from livery.match.remedy import CommonAim, Remedy
 
 
@@ -41,6 +41,22 @@ class Findings:
     common_aims: tuple[CommonAim, ...] = ()
     evidence: tuple[Evidence, ...] = ()
     notes: tuple[str, ...] = ()
+
+    def named(self, titles: Titles) -> Findings:
+        """The same as people read it: items by name."""
+
+        def name(key: str) -> str:
+            return titles.get(key, key)
+
+        return replace(
+            self,
+            comparisons=name_items(self.comparisons, titles),
+            remarks=tuple(replace(one, item=name(one.item)) for one in self.remarks),
+            lights=tuple(replace(one, a=name(one.a), b=name(one.b)) for one in self.lights),
+            common_aims=tuple(
+                replace(one, worst_item=name(one.worst_item)) for one in self.common_aims
+            ),
+        )
 
     @property
     def all_match(self) -> bool:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from livery.drawing import LabColour
@@ -23,6 +23,9 @@ class Verdict(StrEnum):
 
 AIM = "aim"
 REFERENCE = "reference"
+
+Titles = Mapping[str, str]
+"""What people call items, by key; an item that is not in it goes by its key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +63,13 @@ class Comparison:
     def margin(self) -> float:
         """How far inside the tolerance; negative is outside."""
         return self.tolerance - self.de00
+
+
+def name_items(comparisons: Iterable[Comparison], titles: Titles) -> tuple[Comparison, ...]:
+    """Comparisons as people read them: items by name."""
+    return tuple(
+        replace(one, a=titles.get(one.a, one.a), b=titles.get(one.b, one.b)) for one in comparisons
+    )
 
 
 def tally_verdicts(comparisons: Iterable[Comparison]) -> dict[Verdict, int]:

@@ -61,7 +61,7 @@ def match_drawing(comparisons: Sequence[Comparison], palette: Palette) -> Drawin
     cells = {(one.ink, (one.a, one.b)): one for one in comparisons}
     inks = list(dict.fromkeys(one.ink for one in comparisons))
     pairs = list(dict.fromkeys((one.a, one.b) for one in comparisons))
-    names = {ink.key: ink.name for ink in palette.inks}
+    names = palette.names
     blocks = [pairs[at : at + _COLUMNS] for at in range(0, len(pairs), _COLUMNS)]
     per_page = int((_MOST_MM[1] - 2 * _MARGIN - _TITLE - 2 * _LINE - _HEADER) // _ROW)
     pages = [

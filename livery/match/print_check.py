@@ -88,8 +88,7 @@ def check_print(
 
 def name_inks(inks: Sequence[str], palette: Palette) -> str:
     """``Ember``, or ``Ember on Tarn`` for an overprint."""
-    names = {ink.key: ink.name for ink in palette.inks}
-    return " on ".join(names.get(key, key) for key in reversed(inks)) or "Stock"
+    return " on ".join(palette.names.get(key, key) for key in reversed(inks)) or "Stock"
 
 
 def _aims(palette: Palette, approved: Sequence[PatchReading]) -> Aims:

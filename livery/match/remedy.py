@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 from livery.colour import PressProfile, ciede2000
 from livery.drawing import LabColour, lab_colour
 from livery.match import words
-from livery.match.model import AIM, REFERENCE, Comparison, Verdict
+from livery.match.model import AIM, REFERENCE, Comparison, Titles, Verdict
 from livery.scheme.model import Palette
 
 Floats = NDArray[np.float64]
@@ -126,6 +126,7 @@ def find_remedies(
     palette: Palette,
     printed: Mapping[str, frozenset[str]],
     press: PressProfile | None = None,
+    titles: Titles | None = None,
 ) -> tuple[Remedy, ...]:
     """For every printed item with a failing pair, the smallest change of aim that mends it.
 
@@ -138,6 +139,7 @@ def find_remedies(
         palette: aims.
         printed: ink to items that can be printed again.
         press: to reckon builds of process inks.
+        titles: what the words call the items.
     """
     every = list(comparisons)
     remedies = []
@@ -147,7 +149,7 @@ def find_remedies(
             between = [one for one in pairs if one.a not in (AIM, REFERENCE)]
             for group in (between, [one for one in pairs if one.a == AIM]):
                 if any(one.verdict is Verdict.FAIL for one in group) and ink in palette.keys:
-                    remedies.append(_remedy(ink, item, group, palette, press))
+                    remedies.append(_remedy(ink, item, group, palette, press, titles or {}))
                     break
     return tuple(remedies)
 
@@ -179,6 +181,7 @@ def _remedy(
     group: Sequence[Comparison],
     palette: Palette,
     press: PressProfile | None,
+    titles: Titles,
 ) -> Remedy:
     current = np.mean([_side(one, item) for one in group], axis=0)
     others = [one.a if one.b == item else one.b for one in group]
@@ -195,8 +198,8 @@ def _remedy(
     inside = bool((after <= limits).all())
     told = words.describe(current, moved) or "as it is"
     text = (
-        f"Print {item} {told}: its worst pair comes from {before[worst_before]:.1f} to "
-        f"{after[worst_after]:.1f}, tolerance {limits[worst_after]:g}"
+        f"Print {titles.get(item, item)} {told}: its worst pair comes from "
+        f"{before[worst_before]:.1f} to {after[worst_after]:.1f}, tolerance {limits[worst_after]:g}"
     )
     if not inside:
         text += "; no single change brings all its pairs inside"

@@ -46,7 +46,7 @@ def _verdicts(findings: Findings, palette: Palette, title: str) -> Page:
     counts = count_verdicts(findings.comparisons)
     worst = [one for one in findings.comparisons if one.verdict is not Verdict.PASS]
     worst.sort(key=lambda one: (one.verdict is not Verdict.FAIL, one.margin))
-    names = {ink.key: ink.name for ink in palette.inks}
+    names = palette.names
     lines = [f"{names.get(c.ink, c.ink)}, {c.a} to {c.b}: {c.reason}" for c in worst]
     lines += say_remarks(findings.remarks, names)
     low = _MARGIN + 34.0 if lines else _MARGIN
@@ -65,7 +65,7 @@ def _verdicts(findings: Findings, palette: Palette, title: str) -> Page:
 
 
 def _background(findings: Findings, palette: Palette, title: str) -> Page:
-    names = {ink.key: ink.name for ink in palette.inks}
+    names = palette.names
     key = (
         "Cross hair: aim. Solid line: where ΔE00 is the tolerance, in the plane through the aim. "
         "Dashed: 95 % uncertainty. Disc pass, cross fail, triangle re-shoot."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from livery.match.model import AIM, REFERENCE
+from livery.match.model import AIM, REFERENCE, Titles
 from livery.scheme.model import ItemKind, Palette, Scheme, Tolerances
 
 Names = Mapping[tuple[str, str], frozenset[str]]
@@ -41,7 +41,13 @@ def item_names(scheme: Scheme) -> Names:
 
 
 def choose_tolerance(
-    ink: str, a: str, b: str, palette: Palette, tolerances: Tolerances, names: Names
+    ink: str,
+    a: str,
+    b: str,
+    palette: Palette,
+    tolerances: Tolerances,
+    names: Names,
+    titles: Titles | None = None,
 ) -> tuple[float, str]:
     """The tolerance of a pair and whose it is.
 
@@ -52,6 +58,7 @@ def choose_tolerance(
         palette: inks with their own tolerances.
         tolerances: the season's, whose pairs outrank an ink's own.
         names: what items answer to.
+        titles: what to call items in the words.
 
     Returns:
         ΔE00 and words such as ``between bat and glove``.
@@ -64,7 +71,8 @@ def choose_tolerance(
                 other in sides[0] and one in sides[1]
             )
             if fits and pair.ink in ("", ink):
-                return pair.tolerance_de00, f"between {one} and {other}"
+                told = (titles or {}).get
+                return pair.tolerance_de00, f"between {told(one, one)} and {told(other, other)}"
     finishes = dict(tolerances.finishes)
     if ink in palette.keys:
         finish = palette.ink(ink).finish

@@ -111,5 +111,6 @@ def say_stray(name: str, de00: float, tolerance: float, count: int) -> str:
 
 def say_withheld(reasons: Sequence[str], clause: str) -> str:
     """A re-shoot for want of evidence."""
-    told = ". ".join(dict.fromkeys(reason.rstrip(".") for reason in reasons))
+    stops = (f"{reason[:1].upper()}{reason[1:]}".rstrip(".") for reason in reasons)
+    told = ". ".join(dict.fromkeys(stops))
     return f"No verdict. {told}. As far as it shows, {clause}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -106,6 +107,11 @@ class Palette:
     def keys(self) -> frozenset[str]:
         """Keys of all inks."""
         return frozenset(ink.key for ink in self.inks)
+
+    @property
+    def names(self) -> dict[str, str]:
+        """Names of all inks by key, in order."""
+        return {ink.key: ink.name for ink in self.inks}
 
 
 class Role(StrEnum):
@@ -327,3 +333,14 @@ class Scheme:
     tolerances: Tolerances = Tolerances()
     extras: tuple[Extra, ...] = ()
     groups: tuple[GroupSpec, ...] = ()
+
+    @property
+    def item_titles(self) -> dict[str, str]:
+        """What to call bats, gloves, pads and extras, by key; a shared name is told by its key."""
+        items: tuple[BatModel | SoftKit | Extra, ...]
+        items = (*self.bats, *self.soft_kit, *self.extras)
+        names = Counter(item.name for item in items)
+        return {
+            item.key: item.name if names[item.name] == 1 else f"{item.name} ({item.key})"
+            for item in items
+        }

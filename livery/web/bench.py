@@ -273,6 +273,6 @@ def _show(request: Request, place: _Place, page: str, **data: Any) -> Response:
         place=place,
         waiting=place.post.shelf.find(place.digest),
         items=item_choices(scheme, place.order.key),
-        inks=[(ink.key, ink.name) for ink in scheme.palette.inks],
+        inks=tuple(scheme.palette.names.items()),
         **data,
     )

@@ -55,7 +55,7 @@ def files(texts: list[str], tmp_path_factory: pytest.TempPathFactory) -> tuple[P
 def store(texts: list[str], tmp_path_factory: pytest.TempPathFactory) -> Store:
     """All captures with today's verdicts."""
     opened = Store(tmp_path_factory.mktemp("season") / "records")
-    terms = Terms(SCHEME.palette, SCHEME.tolerances, item_names(SCHEME))
+    terms = Terms(SCHEME.palette, SCHEME.tolerances, item_names(SCHEME), SCHEME.item_titles)
     for start in range(0, COUNT, 100):
         batch = [Held(str(n), texts[n]) for n in range(start, min(start + 100, COUNT))]
         for judged in judge_batch(terms, batch):

@@ -7,7 +7,7 @@ import pytest
 from livery.capture import make_target
 from livery.capture.model import Capture, Gate
 from livery.errors import InputError
-from livery.jobs.benchwork import MOST_REGIONS, Judged, Spot, judge_photograph
+from livery.jobs.benchwork import MOST_REGIONS, Judged, Spot, judge_photograph, make_region
 from livery.match.model import Comparison, Verdict
 from livery.scheme import load_season
 
@@ -56,3 +56,10 @@ def test_no_region_is_left_out_without_a_word(demo_season: Path) -> None:
     target, _ = make_target("card", None)
     with pytest.raises(InputError, match=f"{MOST_REGIONS + 1} regions"):
         judge_photograph(load_season(demo_season), Path("none.jpg"), target, "", spots)
+
+
+def test_a_region_is_called_by_what_it_shows(demo_season: Path) -> None:
+    scheme = load_season(demo_season)
+    region = make_region(scheme, Spot("sedge-pads", "tarn", 10.0, 10.0, 20.0, 20.0), 0)
+    assert region.name == "Sedge pads, Tarn, region 1"
+    assert (region.item, region.ink) == ("sedge-pads", "tarn")

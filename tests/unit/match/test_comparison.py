@@ -86,6 +86,14 @@ def test_a_failed_gate_withholds_verdicts_and_passes_its_advice_on(
     assert all("Steady the camera" in one.reason for one in found)
 
 
+def test_what_withholds_a_verdict_is_told_in_whole_sentences(
+    palette: Palette, sample: Make, capture: Shoot
+) -> None:
+    gate = Gate("reflexes in b", False, 0.1, 0.0, "A lamp is mirrored in b. Move it")
+    (only,) = compare([capture(sample("b"), gates=[gate])], palette)
+    assert only.reason.startswith("No verdict. Reflexes in b: A lamp is mirrored in b. Move it. As")
+
+
 def test_a_gate_of_one_region_spares_the_others(
     palette: Palette, sample: Make, capture: Shoot
 ) -> None:
@@ -206,6 +214,17 @@ def test_the_reason_says_which_way(
     assert aim.verdict is Verdict.FAIL
     assert aim.margin < 0
     assert all(word in aim.reason for word in words)
+
+
+def test_reasons_call_items_by_name_where_they_have_one(palette: Palette, sample: Make) -> None:
+    evidence = [sample("sedge-pads", (61, 56, 50)), sample("gloves")]
+    tolerances = Tolerances(pairs=(PairTolerance(("sedge-pads", "gloves"), 3.0),))
+    titles = {"sedge-pads": "Sedge pads"}
+    found = by_pair(compare(evidence, palette, tolerances, titles=titles))
+    pair = found["ember", "sedge-pads", "gloves"]
+    assert "gloves is much darker than Sedge pads" in pair.reason
+    assert "between Sedge pads and gloves" in pair.reason
+    assert "Sedge pads is much lighter than the aim" in found["ember", "aim", "sedge-pads"].reason
 
 
 def test_near_grey_the_reason_speaks_of_a_and_b(palette: Palette, sample: Make) -> None:

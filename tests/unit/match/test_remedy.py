@@ -66,6 +66,13 @@ def test_a_printed_item_is_moved_just_inside(palette, sample):
     assert remedy.aim == pytest.approx(tuple(aim))
 
 
+def test_what_to_print_again_goes_by_its_name(palette, sample):
+    found = compare([sample("bat"), sample("pad", (61.0, 54.0, 52.0))], palette)
+    (remedy,) = find_remedies(found, palette, PRINTED, titles={"bat": "Sedge"})
+    assert remedy.words.startswith("Print Sedge ")
+    assert remedy.item == "bat"
+
+
 def test_items_that_pull_apart_cannot_both_be_met(palette, sample):
     evidence = [sample("bat"), sample("pad", (66, 56, 50)), sample("glove", (46, 56, 50))]
     (remedy,) = find_remedies(compare(evidence, palette), palette, PRINTED)

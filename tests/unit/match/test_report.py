@@ -16,13 +16,13 @@ from livery.match.say import say_lab, say_remarks
 from livery.units import pt_to_mm
 
 
-def findings(evidence, palette, **more):
-    found = compare(evidence, palette)
+def findings(evidence, palette, titles=None, **more):
+    found = compare(evidence, palette, titles=titles)
     printed = {ink.key: frozenset({"bat"}) for ink in palette.inks}
     return Findings(
         found,
         list_remarks(evidence, palette),
-        remedies=find_remedies(found, palette, printed),
+        remedies=find_remedies(found, palette, printed, titles=titles),
         common_aims=find_common_aims(found, palette),
         evidence=(Evidence("kit.capture.json", "capture", "a" * 64, "b" * 64),),
         **more,
@@ -104,3 +104,17 @@ def test_the_same_remark_is_made_once(palette, sample):
 )
 def test_colours_in_words(lab, sign, said):
     assert say_lab(lab, sign) == said
+
+
+def test_people_read_items_by_name(palette, sample):
+    evidence = [sample("sedge-pads"), sample("bat", (60.0, 56.0, 50.0))]
+    pair = LightComparison(
+        "ember", "sedge-pads", "bat", 2.0, "by default", (), UnderLight("A", 1.0, 1.0), "alike"
+    )
+    titles = {"sedge-pads": "Sedge pads"}
+    named = findings(evidence, palette, titles, lights=(pair,)).named(titles)
+    said = [
+        one.text for one in elements(report_drawing(named, palette, "t")) if hasattr(one, "text")
+    ]
+    assert any("Sedge pads" in text for text in said)
+    assert not any("sedge-pads" in text for text in said)
