@@ -11,7 +11,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from livery.sheet.compaction import Workshop, shorten
 from livery.sheet.nesting import nest
 from livery.sheet.raster import Area
-from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
+from livery.sheet.silhouette import Room, Silhouette, Spot, fits, spot_area
 
 _ACROSS = (1, 2, 3, 4)
 _WIDTHS = (1.0, 1.4, 2.0)
@@ -47,9 +47,11 @@ def make_block(keys: Sequence[str], pieces: Mapping[str, Silhouette], room: Room
         The block, or None when no width gives one that fits a sheet.
     """
     wanted = [(pieces[key], keys.count(key)) for key in dict.fromkeys(keys)]
+    edge = room.cell_mm  # the grid may leave out part of a cell: so much less, and the block fits
+    inside = Room(room.width_mm - edge, room.height_mm - edge, edge)
     tried = [
         (_score(spots, pieces, room), inner, spots)
-        for inner, spots in (_seat(wanted, width, room) for width in _widths(wanted, room))
+        for inner, spots in (_seat(wanted, width, inside) for width in _widths(wanted, inside))
         if spots
     ]
     if not tried:
@@ -79,12 +81,13 @@ def _widths(wanted: Sequence[tuple[Silhouette, int]], room: Room) -> list[float]
 def _seat(
     wanted: Sequence[tuple[Silhouette, int]], width: float, room: Room
 ) -> tuple[Room, list[Spot]]:
-    """The kit within a width; nothing where it takes more than one sheet's height."""
+    """The kit within a width; nothing where it takes more than that or one sheet's height."""
     total = sum(piece.area.area * count for piece, count in wanted)
     longest = max(_longest_side(piece) for piece, _ in wanted)
     height = min(_SLACK * total / width + longest + _CELL_MM, room.height_mm)
     inner = Room(width, height, max(_CELL_MM, room.cell_mm))
-    sheets = nest(wanted, inner)
+    whole = all(fits(piece, inner) for piece, _ in wanted)
+    sheets = nest(wanted, inner) if whole else []
     return inner, sheets[0] if len(sheets) == 1 else []
 
 

@@ -14,7 +14,7 @@ from livery.sheet.keeping import request_digest
 from livery.sheet.model import Nesting
 from livery.sheet.pieces import reach_mm, spacing_mm, weeding_inset_mm
 from livery.sheet.refusals import no_room, oversize
-from livery.sheet.silhouette import Room, Silhouette
+from livery.sheet.silhouette import Room, Silhouette, fits
 from livery.sheet.strip import group_widths_mm
 from livery.sheet.tally import Tally, count_decals, decal_silhouette
 
@@ -100,14 +100,5 @@ def list_oversize(scheme: Scheme, job: Job) -> tuple[Fault, ...]:
     return tuple(
         oversize(scheme, decal, piece, width, height)
         for decal, piece in pieces
-        if not _fits(piece, job.room)
+        if not fits(piece, job.room)
     )
-
-
-def _fits(piece: Silhouette, room: Room) -> bool:
-    x0, y0, x1, y1 = piece.area.bounds
-    width, height = x1 - x0, y1 - y0
-    columns, rows = room.width_mm - room.cell_mm, room.height_mm - room.cell_mm
-    upright = width <= columns and height <= rows
-    turned = len(piece.turns_deg) > 1 and height <= columns and width <= rows
-    return upright or turned

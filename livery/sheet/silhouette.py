@@ -50,6 +50,15 @@ class Room:
     cell_mm: float
 
 
+def fits(piece: Silhouette, room: Room) -> bool:
+    """Whether a silhouette goes into an empty room in an allowed turn, whole cells counted."""
+    x0, y0, x1, y1 = piece.area.bounds
+    width, height = x1 - x0, y1 - y0
+    columns, rows = room.width_mm - room.cell_mm, room.height_mm - room.cell_mm
+    upright = width <= columns and height <= rows
+    return upright or (len(piece.turns_deg) > 1 and height <= columns and width <= rows)
+
+
 def turned_area(area: Area, turn_deg: float) -> Area:
     """An area turned counter-clockwise about its own origin."""
     return shapely.affinity.rotate(area, turn_deg, origin=(0, 0)) if turn_deg else area
