@@ -122,7 +122,7 @@ def verify(
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Check the ledger, every signature and every piece of evidence. Exit 1: something is wrong."""
+    """Check the ledger, signatures, evidence and captures. Exit 1: something is wrong."""
     from livery.jobs.recordkeeping import verify_records
 
     with records_of(season, database) as store:

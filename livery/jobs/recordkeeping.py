@@ -145,7 +145,7 @@ def _sortable(date: str) -> str:
 
 
 def verify_records(store: Store, receipts: Sequence[Path] = ()) -> tuple[Trouble, ...]:
-    """Everything wrong with the ledger and the evidence, held also against receipts.
+    """Everything wrong with ledger, evidence and captures, held also against receipts.
 
     Raises:
         InputError: a receipt cannot be read, or the ledger cannot.

@@ -16,6 +16,7 @@ from livery.records import tables
 from livery.records.canonical import canonical, sha256
 from livery.records.looks import note_look
 from livery.records.outcome_queries import newest_of_each, newest_outcomes
+from livery.records.seals import capture_key
 from livery.records.store import Store
 
 
@@ -97,7 +98,7 @@ def save_capture(
         InputError: the photograph is kept already as evidence of another bat.
     """
     text, bat = canonical(capture).decode("utf-8"), occasion.bat
-    key = sha256(canonical({"capture": text, "photo": sha256(photo), "bat": bat}))
+    key = capture_key(text, sha256(photo), bat)
     with store.engine.connect() as connection:
         known = connection.scalar(_BY_KEY, {"key": key})
     if known is not None:

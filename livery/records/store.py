@@ -131,9 +131,12 @@ class Store:
             return known[1]
 
     def verify(self, receipts: Sequence[Entry] = ()) -> tuple[Trouble, ...]:
-        """Everything wrong with the ledger and the evidence, read through; empty if all stands."""
+        """Everything wrong with ledger, evidence and captures, read through; empty if all stand."""
+        from livery.records.seals import find_broken_seals  # loads all that reads photographs
+
         lost = self._evidence_troubles(lambda digest, _: self.evidence.read(digest))
-        return (*self._ledger_troubles(receipts), *lost)
+        with self.engine.connect() as connection:
+            return (*self._ledger_troubles(receipts), *lost, *find_broken_seals(connection))
 
     def check_ledger(self) -> tuple[Trouble, ...]:
         """Everything wrong with the ledger, and what evidence is not there at its size."""

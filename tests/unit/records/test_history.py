@@ -8,9 +8,11 @@ import pytest
 import sqlalchemy as sa
 from archive import read_comparisons
 
+from livery.capture.report import capture_digest
 from livery.errors import InputError, OutputError
 from livery.match.model import Comparison, Verdict
 from livery.records import tables
+from livery.records.canonical import canonical
 from livery.records.export import back_up, export_csv, export_json, restore
 from livery.records.history import (
     Occasion,
@@ -25,6 +27,7 @@ from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed
 from livery.records.papers import find_papers, keep_papers
 from livery.records.people import begin, unlock_key
+from livery.records.seals import capture_key
 from livery.records.store import Store
 
 NAME = "=HYPERLINK('x'); DROP TABLE captures; -- <b>&"
@@ -45,6 +48,40 @@ def test_the_same_capture_twice_is_one(store: Store) -> None:
     assert len(read_captures(store)) == len(read_comparisons(store)) == 1
     assert read_captures(store, "Q-101")[0]["capture"] == CAPTURE
     assert read_captures(store, "Q-102") == ()
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"bat": "Q-102"},
+        {"capture": sa.func.replace(tables.captures.c.capture, "50.5", "51.5")},
+        {"capture": "[]"},
+        {"capture": "no JSON"},
+    ],
+)
+def test_a_capture_changed_in_the_database_is_found(
+    store: Store, change: dict[str, object]
+) -> None:
+    _save(store, "2027-02-01")
+    assert store.verify() == ()
+    with store.writing() as connection:
+        connection.execute(tables.captures.update().values(**change))
+    assert [trouble.text for trouble in store.verify()] == [
+        "capture 1 was changed since it was kept. Restore a backup"
+    ]
+
+
+def test_a_captures_own_digest_is_held_to_what_it_says(store: Store) -> None:
+    sealed = CAPTURE | {"digest": capture_digest(CAPTURE)}
+    occasion = Occasion("Q-101", "bench 2", "B7", "2027-02-01")
+    save_capture(store, b"\xff\xd8\xff1", NAME, sealed, [VERDICT], occasion)
+    assert store.verify() == ()
+    forged = canonical(sealed | {"gates": []}).decode()
+    with store.writing() as connection:
+        photo = connection.scalar(sa.select(tables.captures.c.photo))
+        key = capture_key(forged, photo, "Q-101")  # whoever forges may know how keys are made
+        connection.execute(tables.captures.update().values(capture=forged, key=key))
+    assert "capture 1 was changed" in store.verify()[0].text
 
 
 def test_a_trend_is_in_order_of_date_and_of_good_captures_only(store: Store) -> None:
