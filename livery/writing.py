@@ -130,10 +130,6 @@ class StagedFolder:
         """
         self._kept[name] = digest
 
-    def read(self, name: Path) -> bytes:
-        """The content of a file made or kept."""
-        return ((self.target if name in self._kept else self.path) / name).read_bytes()
-
     def digest(self, name: Path) -> str:
         """SHA-256 of a file made or kept."""
         return self._kept[name] if name in self._kept else _digest(self.path / name)

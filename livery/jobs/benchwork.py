@@ -135,7 +135,8 @@ def keep_judged(store: Store, photo: Path, judged: Judged, occasion: Occasion) -
 def item_choices(scheme: Scheme, order_key: str) -> tuple[tuple[str, str], ...]:
     """(key, name) of the items an order holds, or of the whole season for an unknown order."""
     names = scheme.item_titles
-    own = [key for order in scheme.orders if order.key == order_key for key, _ in order.items]
+    order = scheme.order(order_key)
+    own = [key for key, _ in order.items] if order is not None else []
     return tuple((key, names[key]) for key in dict.fromkeys(own or names))
 
 

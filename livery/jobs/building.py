@@ -21,7 +21,6 @@ from livery.jobs.player_papers import order_tasks, orders_section
 from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.sheet_files import (
     bound_sheets,
-    contact_name,
     measured_areas,
     sheet_tasks,
     sheets_section,
@@ -80,9 +79,8 @@ def make_season(
         write_whole(staged.path / PLACEMENTS, run.placements)
     sheets = bench.do(sheet_tasks(unpriced(run)), "drawing sheets", bound_sheets(unpriced(run)))
     areas = sum_areas(run, measured_areas(sheets))
-    pictures = [bench.read(contact_name(sheet.number)) for sheet in run.sheets]
     groups = (
-        [papers_task(scheme, run, areas, pictures)],
+        [papers_task(scheme, run, areas)],
         orders[len(early) :],
         range_tasks(found),
         ink_tasks(run),

@@ -67,9 +67,9 @@ def _models(scheme: Scheme) -> tuple[BatModel | SoftKit, ...]:
 def _order(scheme: Scheme, choice: Choice) -> Order | None:
     if not choice.order:
         return None
-    for order in scheme.orders:
-        if order.key == choice.order:
-            return order
+    order = scheme.order(choice.order)
+    if order is not None:
+        return order
     raise _wrong(choice, "--order", choice.order, [order.key for order in scheme.orders])
 
 

@@ -149,10 +149,6 @@ class Workbench:
         write_streamed(self._staged.path / bound.name, binder.bind)
         return Kept(((bound.name, self._staged.digest(Path(bound.name))),))
 
-    def read(self, name: str) -> bytes:
-        """A file that a task of this build made or left."""
-        return self._staged.read(Path(name))
-
     def _stands(self, key: str) -> bool:
         if key not in self._earlier:
             return False

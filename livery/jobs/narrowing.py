@@ -39,12 +39,6 @@ def unpriced(run: SheetRun) -> SheetRun:
     return replace(run, profile=_no_prices(run.profile), notes=(), placements="")
 
 
-def only_outlines(run: SheetRun) -> SheetRun:
-    """A run whose decals are without their ink: what its papers number, list and count."""
-    bare = (replace(one, decal=replace(one.decal, regions=())) for one in run.decals)
-    return replace(run, decals=tuple(bare))
-
-
 def only_sheet(run: SheetRun, number: int) -> SheetRun:
     """A run of one sheet; its control strip and slug still name every ink of the whole run."""
     sheet = run.sheets[number]

@@ -10,11 +10,10 @@ from dataclasses import asdict, replace
 
 from livery.artwork.typesetting import head_of
 from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page
-from livery.jobs.contact_sheets import SPARE, contact_pages
+from livery.jobs.contact_sheets import SPARE, contact_pages, contact_symbols
 from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
-from livery.jobs.narrowing import only_outlines
 from livery.jobs.pages import svg_files
 from livery.output import render_pdf, render_png
 from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, SOFT, Column, Flow
@@ -41,12 +40,10 @@ def ink_tasks(run: SheetRun) -> list[Task[Made]]:
     return [Task(f"ink {ink.key}", make_gamut, (ink, run.profile)) for ink in inks]
 
 
-def papers_task(
-    scheme: Scheme, run: SheetRun, areas: Areas, pictures: Sequence[bytes]
-) -> Task[Made]:
-    """What makes a run's order papers, from its areas and a picture of each sheet."""
+def papers_task(scheme: Scheme, run: SheetRun, areas: Areas) -> Task[Made]:
+    """What makes a run's order papers."""
     own = replace(scheme, bats=(), soft_kit=(), decals=(), placements=(), groups=(), digests=())
-    return Task("order papers", make_papers, (own, only_outlines(run), areas, tuple(pictures)))
+    return Task("order papers", make_papers, (own, run, areas))
 
 
 def papers_section(run: SheetRun, areas: Areas, figures: tuple[Figure, ...]) -> Section:
@@ -89,16 +86,13 @@ def inks_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
     )
 
 
-def papers_drawing(
-    scheme: Scheme, run: SheetRun, areas: Areas, pictures: Sequence[bytes]
-) -> Drawing:
+def papers_drawing(scheme: Scheme, run: SheetRun, areas: Areas) -> Drawing:
     """Pick list, totals and contact sheets as A4 pages.
 
     Args:
         scheme: the season.
         run: its sheets.
         areas: what they take.
-        pictures: of each sheet, as ``contact_picture`` draws it.
     """
     flow = Flow(PAGE_MM[1] - MARGIN_MM, MARGIN_MM + 6.0)
     _draw_picks(flow, scheme, run)
@@ -106,12 +100,13 @@ def papers_drawing(
     _draw_aims(flow, run, areas)
     pages = [*flow.pages]
     decals = {decal.key: decal for decal in run.decals}
-    for sheet, picture in zip(run.sheets, pictures, strict=True):
-        pages += contact_pages(sheet, decals, picture)
+    for sheet in run.sheets:
+        pages += contact_pages(sheet, decals)
     title = f"{run.season}, revision {run.revision}: order papers"
     return Drawing(
         title,
         tuple(_page(run, elements, number) for number, elements in enumerate(pages, start=1)),
+        contact_symbols(run),
         date=run.date,
     )
 
@@ -238,9 +233,9 @@ def _total_words(run: SheetRun, costs: tuple[CostLine, ...]) -> str:
     return f"Total {total}" + (f"; {missing} of {len(costs)} have no price." if missing else ".")
 
 
-def make_papers(scheme: Scheme, run: SheetRun, areas: Areas, pictures: tuple[bytes, ...]) -> Made:
+def make_papers(scheme: Scheme, run: SheetRun, areas: Areas) -> Made:
     """The order papers as PDF, their first page as a picture, and the lists as data."""
-    drawing = papers_drawing(scheme, run, areas, pictures)
+    drawing = papers_drawing(scheme, run, areas)
     preview = render_png(replace(drawing, pages=drawing.pages[:1]), 0, _PREVIEW_PX_PER_MM)
     caption = "Order papers: picks, totals, contact sheets"
     return Made(

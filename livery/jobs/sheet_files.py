@@ -1,4 +1,4 @@
-"""A run's sheets as files: each as SVG, as a page of the document of all, and in small."""
+"""A run's sheets as files: each as SVG, and as a page of the document of all."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import json
 from collections.abc import Sequence
 from dataclasses import astuple, replace
 
-from livery.jobs.contact_sheets import contact_picture
 from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Bound, Kept, Made
@@ -55,7 +54,7 @@ def measured_areas(sheets: Sequence[Kept]) -> dict[str, DecalAreas]:
 
 
 def make_sheet(run: SheetRun, first: tuple[str, ...]) -> Made:
-    """One sheet as SVG, as a page of the document of all, and in small for the order papers.
+    """One sheet as SVG and as a page of the document of all.
 
     Args:
         run: of one sheet.
@@ -65,20 +64,12 @@ def make_sheet(run: SheetRun, first: tuple[str, ...]) -> Made:
     drawing = sheet_drawing(run, sheet)
     stem = f"sheets/sheet-{sheet.number:03d}"
     caption = f"Sheet {sheet.number} of {sheet.of}: {len(sheet.items)} decals"
-    files = (
-        (f"{stem}.svg", render_svg(drawing).encode("utf-8")),
-        (contact_name(sheet.number), contact_picture(run, sheet)),
-    )
+    files = ((f"{stem}.svg", render_svg(drawing).encode("utf-8")),)
     figure = Figure(f"{stem}.svg", f"{stem}.svg", caption, caption)
     earlier = {item.decal for item in sheet.items}.difference(first)
     part = write_part(drawing, {key for one in earlier for key in symbol_keys(one)})
     areas = {one.key: astuple(measure_decal(one)) for one in run.decals if one.key in first}
     return Made(files, (figure,), json.dumps(areas), part)
-
-
-def contact_name(number: int) -> str:
-    """The file of a sheet in small."""
-    return f"sheets/small/sheet-{number:03d}.png"
 
 
 def sheets_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:

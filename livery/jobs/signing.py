@@ -94,9 +94,9 @@ def find_order(found: Survey, key: str) -> Order:
     Raises:
         SeasonError: the season has none.
     """
-    for order in found.scheme.orders:
-        if order.key == key:
-            return order
+    order = found.scheme.order(key)
+    if order is not None:
+        return order
     known = ", ".join(order.key for order in found.scheme.orders)
     place = str(found.scheme.path)
     fault = Fault(place, "orders", None, f"no order has the key {key[:80]!r}", f"Choose of {known}")

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from livery.drawing import Label, Picture, Shape
-from livery.jobs.contact_sheets import contact_picture
+from livery.drawing import Label, Shape, Use
+from livery.jobs.contact_sheets import contact_pages
 from livery.jobs.order_papers import (
     inks_section,
     papers_drawing,
@@ -45,11 +45,6 @@ def areas(run: SheetRun) -> Areas:
     return sum_areas(run, {decal.key: measure_decal(decal) for decal in run.decals})
 
 
-@pytest.fixture(scope="module")
-def pictures(run: SheetRun) -> list[bytes]:
-    return [contact_picture(run, sheet) for sheet in run.sheets]
-
-
 def test_every_decal_is_on_the_pick_list_once(found: Survey, run: SheetRun) -> None:
     rows = list(csv.DictReader(io.StringIO(picks_csv(found.scheme, run))))
     assert sum(int(row["copies"]) for row in rows) == sum(len(s.items) for s in run.sheets)
@@ -71,14 +66,14 @@ def test_picks_name_the_numbers_of_the_contact_sheet(found: Survey, run: SheetRu
 
 
 def test_each_line_of_the_pick_list_has_its_box_and_plain_words(
-    found: Survey, run: SheetRun, areas: Areas, pictures: list[bytes]
+    found: Survey, run: SheetRun, areas: Areas
 ) -> None:
-    pages = papers_drawing(found.scheme, run, areas, pictures).pages
+    pages = papers_drawing(found.scheme, run, areas).pages
     elements = [e for page in pages for layer in page.layers for e in layer.elements]
     boxes = [
         e for e in elements if isinstance(e, Shape) and e.fill is None and e.path.verbs[-1] == "Z"
     ]
-    assert len(boxes) == len(list_picks(run))
+    assert len(boxes) == len(list_picks(run)) + len(run.sheets)  # and each sheet's edge
     said = {e.text for e in elements if isinstance(e, Label)}
     assert not any("@" in text or "~" in text or "#" in text for text in said)
     assert any("at 97." in text for text in said)
@@ -93,21 +88,32 @@ def test_a_table_program_finds_no_formula(found: Survey, run: SheetRun) -> None:
 
 
 def test_every_sheet_is_shown_in_small_with_its_numbers(
-    found: Survey, run: SheetRun, areas: Areas, pictures: list[bytes]
+    found: Survey, run: SheetRun, areas: Areas
 ) -> None:
-    pages = papers_drawing(found.scheme, run, areas, pictures).pages
-    elements = [e for page in pages for layer in page.layers for e in layer.elements]
-    pictures = [e for e in elements if isinstance(e, Picture)]
-    assert [p.alt for p in pictures] == [f"sheet {s.number} in small" for s in run.sheets]
+    drawing = papers_drawing(found.scheme, run, areas)
+    elements = [e for page in drawing.pages for layer in page.layers for e in layer.elements]
+    shown = [e.symbol for e in elements if isinstance(e, Use)]
+    decals = {one.key: one.decal for one in run.decals}
+    assert shown == [decals[i.decal].key for sheet in run.sheets for i in sheet.items]
+    drawn = {symbol.key: len(symbol.elements) for symbol in drawing.symbols}
+    assert drawn == {d.key: len(d.regions) + 1 for d in decals.values()}  # and its cut line
     first = {e.text for e in elements if isinstance(e, Label)}
     assert {str(n + 1) for n in range(len(run.sheets[0].items))} <= first
 
 
+def test_a_sheet_in_small_gives_way_to_its_list_as_far_as_it_can(run: SheetRun) -> None:
+    decals = {one.key: one for one in run.decals}
+    fullest = max(run.sheets, key=lambda sheet: len(sheet.items))
+    for count, pages in ((20, 1), (29, 1), (40, 2)):
+        items = (fullest.items * 4)[:count]
+        assert len(contact_pages(replace(fullest, items=items), decals)) == pages
+
+
 def test_the_aim_of_every_patch_of_the_strip_is_listed(
-    found: Survey, run: SheetRun, areas: Areas, pictures: list[bytes]
+    found: Survey, run: SheetRun, areas: Areas
 ) -> None:
-    _, given, *_ = papers_task(found.scheme, run, areas, pictures).given
-    pages = papers_drawing(found.scheme, given, areas, pictures).pages
+    _, given, *_ = papers_task(found.scheme, run, areas).given
+    pages = papers_drawing(found.scheme, given, areas).pages
     elements = [e for page in pages for layer in page.layers for e in layer.elements]
     said = {e.text for e in elements if isinstance(e, Label)}
     patches = control_patches(run.palette, run.profile, run_inks(run))

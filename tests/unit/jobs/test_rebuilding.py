@@ -77,7 +77,7 @@ def _edit(path: Path) -> None:
     ("name", "spoil"),
     [
         ("proofs/Q-1-proof.pdf", Path.unlink),
-        ("sheets/small/sheet-001.png", _edit),
+        ("sheets/sheet-001.svg", _edit),
         ("sheets/sheets.pdf", _edit),
         ("index.html", _edit),
         (".livery-build.json", _edit),

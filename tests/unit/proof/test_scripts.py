@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from livery.drawing import Label, Layer, LayerKind, Page
-from livery.jobs.contact_sheets import contact_picture
 from livery.jobs.order_papers import papers_drawing
 from livery.output.lettering import label_outline
 from livery.placement import lay_out
@@ -105,8 +104,7 @@ def test_the_pick_list_holds_long_names_too(named):
     scheme, layouts = named
     run = make_sheets(scheme, [layout for layout in layouts if layout.order][-4:])
     areas = sum_areas(run, {decal.key: measure_decal(decal) for decal in run.decals})
-    pictures = [contact_picture(run, sheet) for sheet in run.sheets]
-    drawing = papers_drawing(scheme, run, areas, pictures)
+    drawing = papers_drawing(scheme, run, areas)
     assert [clash for page in drawing.pages for clash in clashes(page)] == []
 
 
