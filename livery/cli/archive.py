@@ -177,6 +177,7 @@ def _data(one: Rejudged) -> dict[str, object]:
 
 def _sum_up(summary: Summary, archive: Archive) -> None:
     from livery.match import Verdict
+    from livery.match.say import NO_INK_SEEN
 
     out = console()
     total = sum(summary.verdicts.values())
@@ -185,7 +186,7 @@ def _sum_up(summary: Summary, archive: Archive) -> None:
     out.print(f"{captures}, {total:,} verdicts: {counts}.")
     if summary.silent:
         silent = f"{summary.silent:,} capture{'' if summary.silent == 1 else 's'}"
-        out.print(f"Of {silent} nothing was judged: no sample shows an ink of the season.")
+        out.print(f"Of {silent} nothing was judged: {NO_INK_SEEN}.")
     if summary.troubles:
         out.print(f"{summary.troubles:,} captures could not be judged.")
     if not archive.records:

@@ -105,7 +105,7 @@ def _show(findings: Findings, inks: Mapping[str, str]) -> None:
     from rich.table import Table
 
     from livery.match import tally_verdicts
-    from livery.match.say import say_common, say_light, say_remarks, say_remedy
+    from livery.match.say import NO_INK_SEEN, say_common, say_light, say_remarks, say_remedy
 
     table = Table.grid()
     table.add_column(width=10)
@@ -138,4 +138,4 @@ def _show(findings: Findings, inks: Mapping[str, str]) -> None:
     if unread:
         out.print(f"Not judged, as the photograph does not show it well: {', '.join(unread)}.")
     if not (unjudged or findings.comparisons or findings.lights):
-        out.print("Nothing was judged: no sample shows an ink of the season.")
+        out.print(f"Nothing was judged: {NO_INK_SEEN}.")

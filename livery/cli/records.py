@@ -29,6 +29,7 @@ def keep(
     """Keep a capture with its photograph and verdicts. Exit 1: not all of it is a pass."""
     from livery.jobs.recordkeeping import keep_capture
     from livery.match.model import all_pass, tally_verdicts
+    from livery.match.say import NO_INK_SEEN
     from livery.records.history import Occasion
     from livery.scheme import load_season
 
@@ -43,7 +44,7 @@ def keep(
     else:
         told = ", ".join(f"{number} {word}" for word, number in counts.items())
         if not kept.comparisons:
-            told = "nothing of it was judged, as no sample shows an ink of the season"
+            told = f"nothing of it was judged, as {NO_INK_SEEN}"
         console().print(f"Capture {kept.number} is kept: {told}")
         if kept.looks_like is not None:
             console().print(kept.looks_like.text)

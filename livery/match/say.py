@@ -11,6 +11,9 @@ from livery.match.remedy import Build, CommonAim, Remedy
 
 Names = Mapping[str, str]
 
+NO_INK_SEEN = "no sample shows an ink of the season"
+"""Why nothing was judged."""
+
 
 def say_lab(lab: LabColour, sign: str = "") -> str:
     """``56.0, −3.1, 20.4``; with ``sign="+"`` as a change."""

@@ -334,6 +334,10 @@ class Scheme:
     extras: tuple[Extra, ...] = ()
     groups: tuple[GroupSpec, ...] = ()
 
+    def order(self, key: str) -> Order | None:
+        """The order of that key, if the season has one."""
+        return next((one for one in self.orders if one.key == key), None)
+
     @property
     def item_titles(self) -> dict[str, str]:
         """What to call bats, gloves, pads and extras, by key; a shared name is told by its key."""

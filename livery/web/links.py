@@ -56,7 +56,7 @@ def _open_link(request: Request, token: str) -> tuple[Opened, Link, SecretKey]:
         visitor.turnstiles.links.take(visitor.address)
         raise HTTPException(404)
     found = post.found()
-    order = next((one for one in found.scheme.orders if one.key == opening[0].proof), None)
+    order = found.scheme.order(opening[0].proof)
     if order is None:
         raise HTTPException(404)
     status = find_status(found, post.store, order)

@@ -160,7 +160,7 @@ def _open(request: Request, key: str) -> Opened:
     visitor.insist(request, "designer", "bench", "signer")
     post = visitor.post
     found = post.found()
-    order = next((one for one in found.scheme.orders if one.key == key), None)
+    order = found.scheme.order(key)
     if order is None and visitor.may("designer", "bench"):
         order = find_order(found, key)
     status = find_status(found, post.store, order) if order is not None else None
