@@ -10,7 +10,7 @@ from fastapi import APIRouter, Form, Query, Request, Response, UploadFile
 from fastapi.responses import RedirectResponse
 from pydantic import BaseModel, Field, model_validator
 
-from livery.errors import InputError
+from livery.errors import InputError, TargetError
 from livery.jobs.benchwork import (
     Judged,
     Spot,
@@ -242,10 +242,11 @@ def _layout_name(layout: Layout) -> str:
 
 def _look(request: Request, place: _Place, error: InputError | None = None) -> Response:
     """The photograph with what its gates say, and why it could not be measured, if it was tried."""
-    post = place.post
-    capture = post.shelf.look_at(
-        place.digest, post.target(place.reading.target), place.reading.corners
-    )
+    post, target = place.post, place.post.target(place.reading.target)
+    try:
+        capture = post.shelf.look_at(place.digest, target, place.reading.corners)
+    except TargetError as wrong:  # corners that are none: they stay in their field to be mended
+        capture, error = post.shelf.look_at(place.digest, target), wrong
     choices = [
         (_layout_name(layout), f"{layout.item.name}, {layout.item.size.replace('-', ' ')}")
         for layout in _named(place)

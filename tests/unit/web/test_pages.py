@@ -72,7 +72,7 @@ def test_all_evidence_is_read_through_when_asked(maker, post: Post) -> None:
         assert "evidence was changed" in maker.get("/ledger").text
     finally:
         path.write_bytes(b"\xff\xd8\xff as kept")
-    assert "was read" in maker.post("/ledger", data=form).text
+    assert "were read" in maker.post("/ledger", data=form).text
     assert maker.post("/ledger", data={"csrf": "x"}).status_code == 403
 
 
@@ -94,7 +94,22 @@ def test_a_photograph_without_a_target_says_so_and_takes_corners(bench, jpeg: by
     assert "one&lt;/b&gt;" in page.text
     by_hand = bench.get(f"{way}&corners=40,40 360,40 360,260 40,260")
     assert "Drag a rectangle" in by_hand.text
-    assert bench.get(f"{way}&corners=1,2 3").status_code == 400
+    mistyped = bench.get(f"{way}&corners=1,2 3")
+    assert mistyped.status_code == 400
+    assert "&#39;1,2 3&#39; is not four points" in mistyped.text
+    assert 'name="corners" required value="1,2 3"' in mistyped.text
+    assert ">Look again</button>" in mistyped.text
+
+
+def test_trouble_leads_back_to_where_it_was_met(bench, maker) -> None:
+    form = {"csrf": bench.token("/bench/Q-106"), "target": "rendition-24"}
+    photo = {"photo": ("x.jpg", b"no photograph", "image/jpeg")}
+    refused = bench.post("/bench/Q-106/photo", data=form, files=photo)
+    assert refused.status_code == 400
+    assert '<a href="/bench/Q-106">Back to the bat</a>' in refused.text
+    beyond = maker.get("/proof/Q-101/page/99.svg")
+    assert '<a href="/proof/Q-101">Back to the proof</a>' in beyond.text
+    assert "Back to the" not in bench.get("/bench/Q-999").text
 
 
 def test_a_proof_is_offered_linked_answered_and_compared(maker, browse, post: Post, clock) -> None:
