@@ -11,7 +11,9 @@ import time
 import urllib.request
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -338,7 +340,12 @@ def test_the_bench_works_by_keyboard_and_by_corners(
 
 
 def _signed_in(browser, served: Served, width: int):
-    context = browser.new_context(viewport={"width": width, "height": 850}, bypass_csp=True)
+    context = browser.new_context(
+        viewport={"width": width, "height": 850},
+        bypass_csp=True,
+        timezone_id="Asia/Kolkata",
+        locale="en-GB",
+    )
     page = context.new_page()
     page.goto(f"{served.url}/enter")
     page.get_by_label("Name").fill(MAKER)
@@ -365,6 +372,11 @@ def test_a_gloved_hand_drags_nothing(browser, served: Served, look, width: int) 
     look(page, f"rails-verdict-{width}")
     _button(page, "Keep photograph and verdict").click()
     page.get_by_text("is kept").wait_for()
+    kept = page.locator("time").first
+    moment = datetime.fromisoformat(kept.get_attribute("datetime"))
+    assert kept.get_attribute("title") == f"{moment:%Y-%m-%d %H:%M} UTC"
+    here = moment.astimezone(ZoneInfo("Asia/Kolkata"))
+    assert kept.inner_text() == f"{here.day} {here:%b %Y, %H:%M}"
     page.goto(f"{served.url}/trends")
     look(page, f"trends-{width}")
     page.context.close()

@@ -1,5 +1,13 @@
 "use strict";
-/* Forms work without this; it adds pointing at the photograph, dropping files, and switching at once. */
+/* Pages work without this; it adds pointing at the photograph, dropping files, switching at once, and local time. */
+
+/* Pages tell times in UTC; here in those of the one who looks. */
+for (const time of document.querySelectorAll("time[datetime]")) {
+  const moment = new Date(time.dateTime);
+  if (Number.isNaN(moment.getTime())) continue;
+  time.title = time.textContent;
+  time.textContent = moment.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+}
 
 for (const form of document.querySelectorAll("[data-submit-on-change]")) {
   form.addEventListener("change", () => form.submit());
