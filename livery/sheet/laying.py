@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import shapely
 
-from livery.sheet.frame import Box
+from livery.sheet.frame import Box, least_usable_mm
 from livery.sheet.inspection import cut_areas, place, sheet_holds
 from livery.sheet.model import Sheet, SheetItem
 from livery.sheet.pieces import liner_piece, reach_mm, spacing_mm
@@ -37,15 +37,15 @@ def lay_sheets(job: Job, placed: list[list[tuple[Copy, Spot]]]) -> list[Sheet]:
 
 
 def _to_length(sheets: Sequence[Sheet], job: Job) -> list[Sheet]:
-    """Sheets as they are, or of a roll only as long as their decals need, in whole mm."""
+    """Sheets as they are, or of a roll as long as their decals and marks need, in whole mm."""
     if not job.profile.roll:
         return list(sheets)
     outlines, _, bleed = _kept_clear(job)
     above = job.frame.height_mm - job.field[3] + bleed
-    lengths = [
-        math.ceil(float(shapely.total_bounds(cut_areas(sheet, outlines))[3]) + above)
-        for sheet in sheets
-    ]
+    _, y0, _, y1 = job.frame.usable
+    least = y0 + least_usable_mm(job.profile) + job.frame.height_mm - y1
+    tops = [float(shapely.total_bounds(cut_areas(sheet, outlines))[3]) for sheet in sheets]
+    lengths = [math.ceil(max(top + above, least)) for top in tops]
     return [
         replace(sheet, height_mm=min(float(length), sheet.height_mm))
         for sheet, length in zip(sheets, lengths, strict=True)

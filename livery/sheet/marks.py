@@ -7,7 +7,8 @@ import math
 from livery.drawing import Anchor, Element, Label, Registration, Shape, Stroke
 from livery.geometry import Path
 from livery.scheme.model import CutterMark, PrintProfile
-from livery.sheet.frame import CLEARANCE_MM, CODE_MM, RULE_MM, Frame
+from livery.sheet.frame import CLEARANCE_MM, CODE_MM, RULE_MM, Frame, outer_mark_mm
+from livery.sheet.words import fit_words
 from livery.units import pt_to_mm
 
 _ARM_MM = 5.0
@@ -63,7 +64,7 @@ def cutter_spots(profile: PrintProfile, frame: Frame) -> list[tuple[float, float
         return []
     size, (x0, y0, x1, y1) = profile.cutter_mark_mm, frame.usable
     left, right = x0 - CLEARANCE_MM - size / 2.0, x1 + CLEARANCE_MM + size / 2.0
-    inset = min(profile.cutter_inset_mm, (y1 - y0) / 4.0)
+    inset = outer_mark_mm(profile, y1 - y0)
     low, high = y0 + inset, y1 - inset
     middle = next((y for x, y in frame.crosses if y0 < y < y1), None)
     apart = (size + profile.cross_mm) / 2.0 + CLEARANCE_MM
@@ -109,20 +110,32 @@ def _bracket(x: float, y: float, half: float, low_left: tuple[bool, bool]) -> Pa
 
 
 def rule_box(frame: Frame) -> tuple[float, float, float]:
-    """Start, end and height of the check rule: 100 mm, or 50 mm on narrow stock."""
-    start = frame.row[0] + CODE_MM + 2.0 * CLEARANCE_MM
-    middle = frame.width_mm / 2.0 - 6.0
-    length = RULE_MM if start + RULE_MM <= middle else RULE_MM / 2.0
-    return start, start + length, frame.row[1] + CLEARANCE_MM
+    """Start, end and height of the check rule: 100 mm, or what narrow stock has room for.
+
+    It keeps clear of the code and of the middle cross; 50 mm, or else whole centimetres.
+    """
+    beside = frame.code[1] < frame.row[3]
+    start = frame.row[0] + (CODE_MM + 2.0 * CLEARANCE_MM if beside else 0.0)
+    room = _rule_end(frame) - start
+    halves = room // (RULE_MM / 2.0) * (RULE_MM / 2.0) or room // _TICK_MM * _TICK_MM
+    return start, start + min(max(halves, 0.0), RULE_MM), frame.row[1] + CLEARANCE_MM
+
+
+def _rule_end(frame: Frame) -> float:
+    """Where the middle cross has its room."""
+    return frame.width_mm / 2.0 - (frame.row[3] - frame.row[1]) / 2.0
 
 
 def _rule(frame: Frame, line: Stroke) -> list[Element]:
     start, end, y = rule_box(frame)
+    if end <= start:
+        return []
     marks: list[Element] = [_line(start, y, end, y, line, "rule")]
     for number in range(round((end - start) / _TICK_MM) + 1):
         tall = 3.0 if number % 5 == 0 else 1.8
         x = start + number * _TICK_MM
         marks.append(_line(x, y, x, y + tall, line, "rule"))
     words = f"{end - start:g} mm: measure before cutting"
+    words = fit_words(words, "text", _LABEL_PT, _rule_end(frame) - start - 1.0)
     marks.append(Label(words, start + 1.0, y + 3.6, _LABEL_PT, Registration(), Anchor.START))
     return marks

@@ -9,11 +9,11 @@ from types import MappingProxyType
 from livery.drawing import Drawing, Element, Layer, LayerKind, Page, Symbol, Use
 from livery.scheme.model import PrintProfile
 from livery.sheet.blocks import draw_blocks, draw_weeding_frame
-from livery.sheet.frame import divide_sheet
 from livery.sheet.marks import draw_marks
 from livery.sheet.model import Sheet, SheetDecal, SheetItem, SheetRun
+from livery.sheet.preparation import sheet_frame
 from livery.sheet.slug import draw_slug, run_inks, word_paint
-from livery.sheet.strip import draw_strip, group_widths_mm
+from livery.sheet.strip import draw_strip
 from livery.sheet.symbols import DecalSymbols, draw_decal, symbols_of
 from livery.sheet.tally import print_frame
 
@@ -55,10 +55,7 @@ def _page(
     frames: dict[str, SheetDecal],
 ) -> Page:
     profile, inks = run.profile, run_inks(run)
-    frame = divide_sheet(
-        replace(profile, stock_height_mm=sheet.height_mm),
-        group_widths_mm(profile, run.palette, inks),
-    )
+    frame = sheet_frame(replace(profile, stock_height_mm=sheet.height_mm), run.palette, inks)
     information = draw_strip(run.palette, profile, inks, frame, word_paint(run))
     information += draw_slug(run, sheet, frame)
     layers = [Layer("artwork", LayerKind.INK, _uses(sheet, decals, frames, "artwork"), True)]

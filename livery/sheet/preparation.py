@@ -15,6 +15,7 @@ from livery.sheet.model import Nesting
 from livery.sheet.pieces import reach_mm, spacing_mm, weeding_inset_mm
 from livery.sheet.refusals import no_room, oversize
 from livery.sheet.silhouette import Room, Silhouette, fits
+from livery.sheet.slug import slug_line_count
 from livery.sheet.strip import group_widths_mm
 from livery.sheet.tally import Tally, count_decals, decal_silhouette
 
@@ -39,7 +40,8 @@ class Job:
 
 def sheet_frame(profile: PrintProfile, palette: Palette, inks: Sequence[str]) -> Frame:
     """How the profile's sheets are divided for a run of those inks."""
-    return divide_sheet(profile, group_widths_mm(profile, palette, inks))
+    groups = group_widths_mm(profile, palette, inks)
+    return divide_sheet(profile, groups, slug_line_count(palette, profile, inks))
 
 
 def prepare(scheme: Scheme, tally: Tally, options: Nesting) -> Job:

@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
-from livery.artwork.fonts import measure_text
-from livery.drawing import BLACK, Element, Label, Paint, Process, Registration, Shape
+from livery.drawing import BLACK, Element, Label, Paint, Registration, Shape
 from livery.geometry import Path
-from livery.scheme.model import Prints
-from livery.sheet.builds import PROCESS_NAMES, Build, build_ink, ink_paint
+from livery.scheme.model import Palette, PrintProfile, Prints
+from livery.sheet.builds import build_ink, ink_paint
 from livery.sheet.frame import (
     CLEARANCE_MM,
     CODE_MM,
     SLUG_LINE_MM,
-    SLUG_LINES,
-    SLUG_WIDTH_MM,
     Frame,
+    slug_width_mm,
 )
 from livery.sheet.model import Sheet, SheetRun
-from livery.units import pt_to_mm
+from livery.sheet.plate_names import draw_plate_names
+from livery.sheet.words import fit_words, words_width_mm, wrap_words
 
 _SIZE_PT = 5.5
-_PLATE_PT = 6.0
+_OTHER_LINES = 5
 _DARK_L = 50.0
 _QUIET_MODULES = 4
 
@@ -52,13 +53,6 @@ def slug_lines(run: SheetRun, sheet: Sheet) -> tuple[str, ...]:
     """The slug's lines, most needed first."""
     profile = run.profile
     size = f"{sheet.width_mm:g} × {sheet.height_mm:g} mm"
-    builds = _builds(run)
-    spots = [key for key in run_inks(run) if key not in {build.ink for build in builds}]
-    inks = ", ".join([run.palette.ink(key).name for key in spots] + ["C M Y K"] * bool(builds))
-    steps = [profile.cut_name]
-    steps += [profile.through_cut_name] if profile.cuts_through else []
-    steps += [profile.white_name] if profile.white else []
-    steps += [profile.varnish_name] if profile.varnish else []
     orders = ", ".join(dict.fromkeys(item.order for item in sheet.items if item.order))
     made = f" · {run.date}" if run.date else ""
     decals = "1 decal" if len(sheet.items) == 1 else f"{len(sheet.items)} decals"
@@ -67,21 +61,39 @@ def slug_lines(run: SheetRun, sheet: Sheet) -> tuple[str, ...]:
         + f" · revision {run.revision}",
         f"Sheet {sheet.number} of {sheet.of}{made} · {decals} · right reading",
         f"Stock: {profile.stock} · {size} · condition {profile.output_condition or 'none'}",
-        f"Inks: {inks} · Steps: {', '.join(steps)}",
-        *([_builds_line(run, builds)] if builds else []),
+        *ink_lines(run.palette, profile, run_inks(run)),
         f"Orders: {orders or 'none'}",
         f"Content {run.content_hash}",
     )
 
 
-def _builds(run: SheetRun) -> list[Build]:
-    inks = [run.palette.ink(key) for key in run_inks(run)]
-    return [build_ink(ink, run.profile) for ink in inks if ink.prints is Prints.PROCESS]
+def ink_lines(palette: Palette, profile: PrintProfile, keys: Sequence[str]) -> list[str]:
+    """What prints, and in which steps: the same on every sheet of a run, in full."""
+    inks = [palette.ink(key) for key in keys]
+    builds = [build_ink(ink, profile) for ink in inks if ink.prints is Prints.PROCESS]
+    names = [ink.name for ink in inks if ink.prints is Prints.SPOT] + ["C M Y K"] * bool(builds)
+    steps = [profile.cut_name]
+    steps += [profile.through_cut_name] if profile.cuts_through else []
+    steps += [profile.white_name] if profile.white else []
+    steps += [profile.varnish_name] if profile.varnish else []
+    said = [f"{palette.ink(b.ink).name} {b.words} (ΔE {b.de00:.1f})" for b in builds]
+    width = slug_width_mm(profile)
+    both = f"Inks: {', '.join(names)} · Steps: {', '.join(steps)}"
+    lists = [_listed("Inks: ", names), _listed("Steps: ", steps)]
+    lists = [[both]] if words_width_mm(both, "text", _SIZE_PT) <= width else lists
+    lists.append(_listed("Builds C/M/Y/K: ", said))
+    return [line for parts in lists for line in wrap_words(parts, "text", _SIZE_PT, width)]
 
 
-def _builds_line(run: SheetRun, builds: list[Build]) -> str:
-    said = [f"{run.palette.ink(b.ink).name} {b.words} (ΔE {b.de00:.1f})" for b in builds]
-    return "Builds C/M/Y/K: " + ", ".join(said)
+def _listed(title: str, names: Sequence[str]) -> list[str]:
+    """Names as parts of a line: a comma after each but the last, the title before the first."""
+    parts = [f"{name}," for name in names[:-1]] + list(names[-1:])
+    return [title + parts[0], *parts[1:]] if parts else []
+
+
+def slug_line_count(palette: Palette, profile: PrintProfile, keys: Sequence[str]) -> int:
+    """How many lines the slug of any sheet of a run has."""
+    return len(ink_lines(palette, profile, keys)) + _OTHER_LINES
 
 
 def code_text(run: SheetRun, sheet: Sheet) -> str:
@@ -125,57 +137,16 @@ def _runs(row: list[int]) -> list[tuple[int, int]]:
     return list(zip(steps[::2], steps[1::2], strict=True))
 
 
-def fit_words(text: str, font: str, size_pt: float, width_mm: float) -> str:
-    """Text shortened with an ellipsis until it fits a width."""
-    size_mm = pt_to_mm(size_pt)
-    if measure_text(text, font, size_mm) <= width_mm:
-        return text
-    fits, too_long = 0, len(text)
-    while too_long - fits > 1:
-        middle = (fits + too_long) // 2
-        wide = measure_text(text[:middle] + "…", font, size_mm) > width_mm
-        fits, too_long = (fits, middle) if wide else (middle, too_long)
-    return text[:fits].rstrip(" ,·") + "…"
-
-
 def draw_slug(run: SheetRun, sheet: Sheet, frame: Frame) -> list[Element]:
-    """The code, the slug's lines, and each ink's name in its own ink."""
-    paint = word_paint(run)
-    x, top = frame.band[0], frame.band[3]
-    code_y = min(frame.row[1], top - CODE_MM)
-    elements: list[Element] = [draw_code(code_text(run, sheet), x, code_y, CODE_MM, paint)]
-    x += CODE_MM + CLEARANCE_MM
-    width = min(SLUG_WIDTH_MM, frame.band[2] - x)
+    """The code, the slug's lines, and each plate's name."""
+    paint, inks = word_paint(run), run_inks(run)
+    x, top = frame.band[0] + CODE_MM + CLEARANCE_MM, frame.band[3]
+    elements: list[Element] = [draw_code(code_text(run, sheet), *frame.code, CODE_MM, paint)]
     lines = slug_lines(run, sheet)
-    pitch = SLUG_LINE_MM * min(1.0, SLUG_LINES / len(lines))
+    pitch = min(SLUG_LINE_MM, (top - CLEARANCE_MM - frame.band[1]) / len(lines))
     for number, line in enumerate(lines):
         font = "text-bold" if number == 0 else "text"
-        words = fit_words(line, font, _SIZE_PT, width)
+        words = fit_words(line, font, _SIZE_PT, slug_width_mm(run.profile))
         y = top - pitch * (number + 0.8)
         elements.append(Label(words, x, y, _SIZE_PT, paint, font=font))
-    return elements + _plate_names(run, frame)
-
-
-def _plate_names(run: SheetRun, frame: Frame) -> list[Element]:
-    """Every ink plate names itself, right of the bottom middle cross."""
-    x, limit = frame.width_mm / 2.0 + 6.0, frame.row[2]
-    y = frame.row[1] + 2.0 * CLEARANCE_MM
-    names: list[Element] = []
-    for name, paint in _plates(run):
-        width = measure_text(name, "text-bold", pt_to_mm(_PLATE_PT))
-        if x + width > limit:
-            break
-        names.append(Label(name, x, y, _PLATE_PT, paint, font="text-bold"))
-        x += width + 3.0
-    return names
-
-
-def _plates(run: SheetRun) -> list[tuple[str, Paint]]:
-    """Each ink plate of the run with what prints on it alone."""
-    inks = [run.palette.ink(key) for key in run_inks(run)]
-    spots = [ink for ink in inks if ink.prints is Prints.SPOT]
-    plates = [(ink.name, ink_paint(run.palette, ink.key, run.profile)) for ink in spots]
-    if len(spots) == len(inks):
-        return plates
-    solids = (Process(*(float(i == j) for j in range(4))) for i in range(4))
-    return [*plates, *zip(PROCESS_NAMES, solids, strict=True)]
+    return elements + draw_plate_names(run.palette, run.profile, inks, frame, paint)

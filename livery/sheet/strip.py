@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, groupby
 
 import numpy as np
 
 from livery.colour import lab_to_xyz, spot_tone_value, xyz_to_lab
-from livery.drawing import Anchor, Element, LabColour, Label, Paint, Process, Shape, Stroke
+from livery.drawing import Element, LabColour, Label, Paint, Process, Shape, Stroke
 from livery.geometry import Path
 from livery.scheme.model import Palette, PrintProfile, Prints
 from livery.sheet.builds import PROCESS_NAMES, ink_paint
 from livery.sheet.frame import CLEARANCE_MM, Frame
+from livery.sheet.words import fit_words, words_width_mm
 
 TINTS = (1.0, 0.75, 0.5)
 STOCK_LAB: LabColour = (95.0, 0.0, -2.0)
@@ -56,9 +56,35 @@ class ControlPatch:
 def group_widths_mm(
     profile: PrintProfile, palette: Palette, inks: Sequence[str]
 ) -> tuple[float, ...]:
-    """Widths of the strip's groups, in their order."""
-    counts = Counter(patch.group for patch in control_patches(palette, profile, inks))
-    return tuple(counts[group] * profile.control_patch_mm for group in sorted(counts))
+    """Widths of the strip's groups, in their order: of their patches, or of a wider label.
+
+    An ink's name is cut to its group; figures are not.
+    """
+    return tuple(
+        max(len(patches) * profile.control_patch_mm, _label_width_mm(patches))
+        for patches in _groups(palette, profile, inks)
+    )
+
+
+def _groups(
+    palette: Palette, profile: PrintProfile, inks: Sequence[str]
+) -> list[list[ControlPatch]]:
+    patches = control_patches(palette, profile, inks)
+    return [list(group) for _, group in groupby(patches, key=lambda patch: patch.group)]
+
+
+def _label_width_mm(patches: Sequence[ControlPatch]) -> float:
+    words = _aim_words(patches[0]) if _is_ink(patches) else patches[0].label
+    return words_width_mm(words, "text", _LABEL_PT)
+
+
+def _is_ink(patches: Sequence[ControlPatch]) -> bool:
+    """Whether a group is an ink's solid and tints."""
+    return len(patches) == len(TINTS) and bool(patches[0].inks)
+
+
+def _aim_words(patch: ControlPatch) -> str:
+    return " ".join(f"{value:.1f}".replace("-", "−") for value in patch.aim)
 
 
 def control_patches(
@@ -210,10 +236,7 @@ def draw_strip(
     """
     elements: list[Element] = []
     size = profile.control_patch_mm
-    groups: dict[int, list[ControlPatch]] = {}
-    for patch in control_patches(palette, profile, inks):
-        groups.setdefault(patch.group, []).append(patch)
-    for cell, patches in zip(frame.strip, groups.values(), strict=True):
+    for cell, patches in zip(frame.strip, _groups(palette, profile, inks), strict=True):
         for place, patch in enumerate(patches):
             x, y = cell.x_mm + place * size, cell.y_mm + CLEARANCE_MM
             elements += _patch(patch, Path.rectangle(x, y, x + size, y + size), words)
@@ -234,12 +257,13 @@ def _patch(patch: ControlPatch, box: Path, words: Paint) -> list[Element]:
 def _labels(
     patches: list[ControlPatch], x: float, top: float, size: float, words: Paint
 ) -> list[Element]:
-    first = patches[0]
-    if len(patches) == len(TINTS) and first.inks:
-        aim = " ".join(f"{value:.1f}".replace("-", "−") for value in first.aim)
+    first, wide = patches[0], len(patches) * size
+    if _is_ink(patches):
+        wide = max(wide, _label_width_mm(patches))
+        name = fit_words(first.label, "text-bold", _LABEL_PT, wide)
         return [
-            Label(first.label, x, top + _NAME_RISE_MM, _LABEL_PT, words, font="text-bold"),
-            Label(aim, x, top + _AIM_RISE_MM, _LABEL_PT, words),
+            Label(name, x, top + _NAME_RISE_MM, _LABEL_PT, words, font="text-bold"),
+            Label(_aim_words(first), x, top + _AIM_RISE_MM, _LABEL_PT, words),
         ]
-    middle = x + len(patches) * size / 2.0
-    return [Label(first.label, middle, top + _AIM_RISE_MM, _LABEL_PT, words, Anchor.MIDDLE)]
+    start = x + max(wide - _label_width_mm(patches), 0.0) / 2.0
+    return [Label(first.label, start, top + _AIM_RISE_MM, _LABEL_PT, words)]
