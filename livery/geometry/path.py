@@ -45,7 +45,7 @@ class Path:
 
     def __post_init__(self) -> None:
         points = np.ascontiguousarray(self.points, dtype=np.float64).reshape(-1, 2)
-        needed = sum(_POINTS_PER_VERB[verb] for verb in self.verbs)
+        needed = sum(self.verbs.count(verb) * has for verb, has in _POINTS_PER_VERB.items())
         if len(points) != needed:
             raise ValueError(f"path needs {needed} points for {self.verbs!r}, got {len(points)}")
         if self.verbs and self.verbs[0] != "M":

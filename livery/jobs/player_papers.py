@@ -24,7 +24,7 @@ LIBRARIES = (
     *("scipy.spatial", "segno", "svgwrite", "uharfbuzz"),
 )
 _PREVIEW_PX_PER_MM = 3.0
-_PICTURED_ORDERS = 24  # the index page lists the papers of more by name; workshop choice
+_PICTURED_ORDERS = 12  # the index page lists the papers of more by name; workshop choice
 
 
 def order_tasks(found: Survey, address: str, offered: Mapping[str, Proof]) -> list[Task[Made]]:

@@ -121,16 +121,16 @@ def _check_numbers(element: Element) -> None:
     numbers: tuple[float, ...]
     match element:
         case Shape(path=path, stroke=stroke):
-            dashes = (stroke.width_mm, *stroke.dash_mm) if stroke else ()
-            if any(dash < 0 for dash in dashes):
+            numbers = (stroke.width_mm, *stroke.dash_mm) if stroke else ()
+            if numbers and min(numbers) < 0.0:
                 raise ValueError(f"shape {element.name!r} has a negative width or dash")
-            fine = bool(np.isfinite(path.points).all())
-            numbers = dashes if fine else (math.nan,)
+            if not np.isfinite(path.points).all():
+                numbers = (math.nan,)
         case Label():
             numbers = (element.x_mm, element.y_mm, element.size_pt, element.rotation_deg)
         case Use(affine=affine):
             numbers = affine.coefficients
         case Picture():
             numbers = (element.x_mm, element.y_mm, element.width_mm, element.height_mm)
-    if not all(math.isfinite(number) for number in numbers):
+    if not all(map(math.isfinite, numbers)):
         raise ValueError(f"{type(element).__name__} holds a number that is not finite")

@@ -58,7 +58,8 @@ def _set_words(words: str, preferred: str, size_pt: float, anchor: Anchor) -> Li
 
 def label_frame(label: Label) -> Affine:
     """From a label's own frame (anchor at the origin, baseline along x) to its page."""
-    return Affine.translation(label.x_mm, label.y_mm) @ Affine.rotation(label.rotation_deg)
+    place = Affine.translation(label.x_mm, label.y_mm)
+    return place @ Affine.rotation(label.rotation_deg) if label.rotation_deg else place
 
 
 def line_outline(line: Line) -> Path:

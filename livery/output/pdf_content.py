@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+import numpy as np
+
 from livery.drawing import (
     Element,
     Label,
@@ -52,7 +54,12 @@ from livery.output.pdf_text import seen_stretches, text_operators, unseen_operat
 from livery.output.plates import Box, drawn
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
-_OPERATORS = {"M": " m", "L": " l", "C": " c", "Z": "h"}
+_OPERATORS = {
+    "M": "%.14g %.14g m",
+    "L": "%.14g %.14g l",
+    "C": "%.14g %.14g %.14g %.14g %.14g %.14g c",
+    "Z": "h",
+}
 _OVER_ALL = (LayerKind.WHITE, LayerKind.VARNISH)
 PACKED: Final = 4  # zlib level: twice as fast as its usual 6, 4 % larger [source: workshop-choice]
 
@@ -198,10 +205,10 @@ class Stream:
             self._outlined(line, without_controls(label.text))
             self._put("Q")
             return
-        start = line.places_mm[0] if line.places_mm else 0.0
-        at = _matrix(frame @ Affine.translation(start, 0.0))
+        if line.places_mm and line.places_mm[0]:
+            frame = frame @ Affine.translation(line.places_mm[0], 0.0)
         self._note_font(line.font, line.text)
-        self._put(f"BT {at} Tm {text_operators(line)} ET")
+        self._put(f"BT {_matrix(frame)} Tm {text_operators(line)} ET")
 
     def _outlined(self, line: Line, words: str) -> None:
         """Outlines, over unseen words that can be searched for and copied.
@@ -284,13 +291,14 @@ def _colour_operators(paint: Paint, names: tuple[str, str, str]) -> str:
 @lru_cache(maxsize=1024)
 def path_operators(path: Path) -> str:
     """A path's construction operators; curves stay cubics."""
-    numbers = [_number(value) for value in path.points.ravel().tolist()]
-    lines, start = [], 0
-    for verb in path.verbs:
-        count = 2 if verb in "ML" else 6 if verb == "C" else 0
-        lines.append(" ".join(numbers[start : start + count]) + _OPERATORS[verb])
-        start += count
-    return "\n".join(lines)
+    rounded = np.round(path.points, _DIGITS) + 0.0  # which takes the sign from a zero
+    return _operators(path.verbs) % tuple(rounded.ravel().tolist())
+
+
+@lru_cache(maxsize=1024)
+def _operators(verbs: str) -> str:
+    """A path's operators, with a place for each number of less than 14 digits."""
+    return "\n".join([_OPERATORS[verb] for verb in verbs])
 
 
 @lru_cache(maxsize=1 << 16)

@@ -29,13 +29,11 @@ class Part:
     Attributes:
         plates: every plate it prints on; more than one for a Use and for a build.
         knocks: whether it knocks earlier parts out of other plates.
-        box: bounds on its page or in its symbol, mm; None when it draws nothing.
     """
 
     element: Element
     plates: frozenset[str]
     knocks: bool
-    box: Box | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,7 +42,6 @@ class Contents:
 
     parts: tuple[Part, ...]
     plates: tuple[str, ...]
-    box: Box | None
 
     @property
     def knocks(self) -> bool:
@@ -61,6 +58,7 @@ class Separator:
 
     def __init__(self, symbols: Iterable[Symbol]) -> None:
         self.symbols: dict[str, Contents] = {}
+        self._boxes: dict[Part, Box | None] = {}
         for symbol in symbols:
             self.symbols[symbol.key] = self.take_apart(symbol.elements)
 
@@ -68,7 +66,7 @@ class Separator:
         """Parts in painter's order."""
         parts = tuple(part for element in elements for part in self._parts(element))
         plates = tuple(dict.fromkeys(p for part in parts for p in self._plates_in_order(part)))
-        return Contents(parts, plates, _union(part.box for part in parts))
+        return Contents(parts, plates)
 
     def knockers(self, contents: Contents, plate: str) -> dict[int, list[int]]:
         """For each part on a plate, the later parts that knock it out, by index.
@@ -76,12 +74,12 @@ class Separator:
         Cost grows with the pairs whose bounds meet, not with the square of the parts.
         """
         parts = contents.parts
-        below = [i for i, part in enumerate(parts) if plate in part.plates and part.box]
-        above = [i for i, part in enumerate(parts) if knocks_out_of(part, plate) and part.box]
+        below = [i for i, part in enumerate(parts) if plate in part.plates and self.box(part)]
+        above = [i for i, part in enumerate(parts) if knocks_out_of(part, plate) and self.box(part)]
         if not below or not above:
             return {}
-        tree = shapely.STRtree(_boxes(parts[i] for i in above))
-        met = tree.query(_boxes(parts[i] for i in below)).T.tolist()
+        tree = shapely.STRtree(_rectangles(self.box(parts[i]) for i in above))
+        met = tree.query(_rectangles(self.box(parts[i]) for i in below)).T.tolist()
         found: dict[int, list[int]] = {}
         for low, high in sorted(met):
             if above[high] > below[low]:
@@ -94,19 +92,22 @@ class Separator:
                 return _shape_parts(element)
             case Label():
                 plates = frozenset(plates_of(element.paint))
-                return [Part(element, plates, True, _element_box(element, {}))]
+                return [Part(element, plates, True)]
             case Picture():
-                return [Part(element, frozenset({NO_PLATE}), True, _element_box(element, {}))]
+                return [Part(element, frozenset({NO_PLATE}), True)]
             case Use():
                 inside = self.symbols[element.symbol]
-                return [
-                    Part(
-                        element,
-                        frozenset(inside.plates),
-                        inside.knocks,
-                        _mapped(inside.box, element),
-                    )
-                ]
+                return [Part(element, frozenset(inside.plates), inside.knocks)]
+
+    def box(self, part: Part) -> Box | None:
+        """Bounds on its page or in its symbol, mm; None when it draws nothing."""
+        if part not in self._boxes:
+            boxes = {}
+            if isinstance(part.element, Use):
+                inside = self.symbols[part.element.symbol].parts
+                boxes[part.element.symbol] = _union(map(self.box, inside))
+            self._boxes[part] = _element_box(part.element, boxes)
+        return self._boxes[part]
 
     def _plates_in_order(self, part: Part) -> tuple[str, ...]:
         if isinstance(part.element, Use):
@@ -162,11 +163,10 @@ def _shape_parts(shape: Shape) -> list[Part]:
     if shape.fill is not None:
         plates = frozenset(plates_of(shape.fill))
         fill = replace(shape, stroke=None)
-        parts.append(Part(fill, plates, not shape.overprint, path_box(shape.path)))
+        parts.append(Part(fill, plates, not shape.overprint))
     if shape.stroke is not None:
         plates = frozenset(plates_of(shape.stroke.paint))
-        box = path_box(shape.path, _reach_mm(shape))
-        parts.append(Part(replace(shape, fill=None), plates, not shape.overprint, box))
+        parts.append(Part(replace(shape, fill=None), plates, not shape.overprint))
     return parts
 
 
@@ -182,8 +182,8 @@ def _order(plate: str) -> tuple[int, str]:
     return (PROCESS.index(plate) if plate in PROCESS else len(PROCESS), plate)
 
 
-def _boxes(parts: Iterable[Part]) -> NDArray[np.object_]:
-    corners = np.array([part.box for part in parts], dtype=np.float64)
+def _rectangles(boxes: Iterable[Box | None]) -> NDArray[np.object_]:
+    corners = np.array(list(boxes), dtype=np.float64)
     return np.asarray(shapely.box(*corners.T), dtype=np.object_)
 
 

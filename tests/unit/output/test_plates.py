@@ -68,16 +68,18 @@ def test_a_build_prints_on_each_of_its_plates_and_knocks_out_of_the_others() -> 
 @pytest.mark.parametrize("angle", [0.0, 30.0, 90.0])
 def test_a_use_s_bounds_hold_its_symbol(angle: float) -> None:
     affine = Affine.translation(20.0, 10.0) @ Affine.rotation(angle)
-    contents = Separator([badge()]).take_apart([Use("badge", affine)])
-    x0, y0, x1, y1 = contents.box or (0, 0, 0, 0)
+    separator = Separator([badge()])
+    (part,) = separator.take_apart([Use("badge", affine)]).parts
+    x0, y0, x1, y1 = separator.box(part) or (0, 0, 0, 0)
     points = affine.apply(badge().elements[0].path.points)  # type: ignore[union-attr]
     assert np.all(points >= (x0 - 1e-9, y0 - 1e-9))
     assert np.all(points <= (x1 + 1e-9, y1 + 1e-9))
 
 
 def test_what_draws_nothing_has_no_bounds() -> None:
-    contents = Separator([Symbol("void", ())]).take_apart(
+    separator = Separator([Symbol("void", ())])
+    contents = separator.take_apart(
         [Use("void", Affine()), Label("", 0.0, 0.0, 8.0), Shape(SQUARE)]
     )
-    assert contents.box is None
+    assert [separator.box(part) for part in contents.parts] == [None, None]
     assert contents.plates == ("Black",)
