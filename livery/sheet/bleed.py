@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from livery.sheet.raster import Area
-from livery.sheet.regions import PrintArtwork, as_area
+from livery.sheet.regions import PrintArtwork, as_area, join_areas
 
 TOUCH_MM = 0.05
 _EXACT_MM = 0.002
@@ -83,9 +83,11 @@ def extend_edges(artwork: PrintArtwork, bleed_mm: float) -> list[tuple[str, Area
     found = []
     pieces = tuple((ink, shapely.to_wkb(arc)) for ink, arc in arcs)
     for ink, near in _nearest(pieces, shapely.to_wkb(outer)):
-        own = shapely.union_all([r.area for r in artwork.regions if r.ink == ink])
+        regions = (r.area for r in artwork.regions if r.ink == ink)
+        under = lap.intersection(join_areas([area for area in regions if area.intersects(lap)]))
+        if near is not None:
+            under = under.intersection(near)
         beyond = band if near is None else band.intersection(near)
-        under = lap.intersection(own) if near is None else lap.intersection(own).intersection(near)
         found.append((ink, as_area(shapely.union_all([beyond, under]))))
     return [(ink, area) for ink, area in found if not area.is_empty]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -103,7 +104,7 @@ def runs_of_one_ink(artwork: PrintArtwork) -> list[tuple[int, str, BaseGeometry]
             runs[-1] = (index, region.ink, [*runs[-1][2], region.area])
         else:
             runs.append((index, region.ink, [region.area]))
-    return [(index, ink, shapely.union_all(areas)) for index, ink, areas in runs]
+    return [(index, ink, join_areas(areas)) for index, ink, areas in runs]
 
 
 @lru_cache(maxsize=256)
@@ -113,8 +114,13 @@ def lay_over(showing: Showing, ink: str, area: BaseGeometry) -> Showing:
         other: under.difference(area) if under.intersects(area) else under
         for other, under in showing
     }
-    left[ink] = shapely.union_all([left.get(ink, shapely.Polygon()), area])
+    left[ink] = join_areas([left[ink], area] if ink in left else [area])
     return tuple(sorted(left.items()))
+
+
+def join_areas(areas: Sequence[BaseGeometry]) -> BaseGeometry:
+    """All areas as one; of one alone, itself."""
+    return areas[0] if len(areas) == 1 else shapely.union_all(areas)
 
 
 def as_area(geometry: BaseGeometry) -> Area:
