@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from livery.jobs.survey import Survey
     from livery.records.ledger import Entry
 
-app = typer.Typer(help="Offer a proof, and agree to or decline it.", no_args_is_help=True)
+app = typer.Typer(help="Offer a proof, and agree to or decline it; who may.", no_args_is_help=True)
 
 OrderOption = typer.Option(..., "--order", help="The order's key.")
 DateOption = typer.Option(None, "--date", help="Date stated, ISO 8601; today if not given.")
@@ -61,6 +61,42 @@ def person(
         secret = ask_passphrase(maker_of(store), "LIVERY_PASSPHRASE")
         theirs = ask_passphrase(name, "LIVERY_NEW_PASSPHRASE", new=True)
         entry = add_signer(store, secret, name, Office(office), theirs, _day(date))
+    _tell(entry, as_json)
+
+
+@app.command()
+def passphrase(
+    season: Path = SeasonArgument,
+    by: str = typer.Option(..., "--by", help="Whose. The old passphrase is asked for, then a new."),
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Change one's own passphrase. The signing key stays; sessions in browsers end."""
+    from livery.records.people import change_password
+
+    with records_of(season, database) as store:
+        old = ask_passphrase(by, "LIVERY_PASSPHRASE")
+        change_password(store, by, old, ask_passphrase(by, "LIVERY_NEW_PASSPHRASE", new=True))
+    if as_json:
+        print_json({"changed": by})
+    else:
+        console().print(f"The passphrase of {by} is changed.", soft_wrap=True)
+
+
+@app.command()
+def close(
+    season: Path = SeasonArgument,
+    name: str = typer.Option(..., "--name", help="Whose account."),
+    date: str | None = DateOption,
+    database: str | None = DatabaseOption,
+    as_json: bool = JsonFlag,
+) -> None:
+    """Close a person's account; what they signed stands. The maker's passphrase is asked for."""
+    from livery.jobs.signing import close_signer, maker_of
+
+    with records_of(season, database) as store:
+        secret = ask_passphrase(maker_of(store), "LIVERY_PASSPHRASE")
+        entry = close_signer(store, secret, name, _day(date))
     _tell(entry, as_json)
 
 

@@ -19,7 +19,8 @@ from livery.records.book import Standing, State
 from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed, Entry
 from livery.records.papers import keep_papers
-from livery.records.people import Office, add_person, begin, make_link, unlock_key
+from livery.records.passes import make_link
+from livery.records.people import Office, add_person, begin, close_account, unlock_key
 from livery.records.store import Store
 from livery.scheme.model import Order
 from livery.writing import write_whole
@@ -74,6 +75,15 @@ def add_signer(
         InputError: nobody began the ledger, a passphrase is wrong, or the name is taken.
     """
     return add_person(store, (maker_of(store), maker_password), name, office, password, date)
+
+
+def close_signer(store: Store, maker_password: str, name: str, date: str) -> Entry:
+    """Close a person's account; what they signed stands.
+
+    Raises:
+        InputError: nobody began the ledger, the passphrase is wrong, or there is no such account.
+    """
+    return close_account(store, (maker_of(store), maker_password), name, date)
 
 
 def maker_of(store: Store) -> str:

@@ -47,7 +47,7 @@ class Book:
 
     Attributes:
         keys: (person, public key) pairs trusted. The first TRUST trusts its own key: that person
-            is the maker, and only the maker's key may trust others.
+            is the maker, and only the maker's key may trust others or close their accounts.
         standings: every revision ever offered, oldest first.
         offices: (person, office) pairs as stated when the person was trusted.
         links: ((person, proof), public key) pairs: what a link may answer, and nothing else.
@@ -75,6 +75,8 @@ class Book:
         """Why a deed signed with ``key`` may not be entered, or None."""
         if deed.act is Act.TRUST:
             return self._objection_to_trust(deed, key)
+        if deed.act is Act.CLOSE:
+            return self._objection_to_closing(deed, key)
         by_link = deed.act is not Act.OFFER and key == dict(self.links).get((deed.by, deed.proof))
         if self.key_of(deed.by) != key and not by_link:
             return f"{deed.by} is not trusted with this key"
@@ -86,6 +88,8 @@ class Book:
         """The book with one more entry read."""
         if entry.act is Act.TRUST:
             return self._after_trust(entry)
+        if entry.act is Act.CLOSE:
+            return self._after_closing(entry.proof)
         if entry.act is Act.OFFER:
             overtaken = (_overtaken(s) if s.proof == entry.proof else s for s in self.standings)
             return replace(self, standings=(*overtaken, _offered(entry)))
@@ -104,13 +108,29 @@ class Book:
         offices = {**dict(self.offices), person: office}
         return replace(self, keys=tuple(keys.items()), offices=tuple(offices.items()))
 
+    def _after_closing(self, person: str) -> Book:
+        return replace(
+            self,
+            keys=tuple(pair for pair in self.keys if pair[0] != person),
+            offices=tuple(pair for pair in self.offices if pair[0] != person),
+            links=tuple(pair for pair in self.links if pair[0][0] != person),
+        )
+
     def _objection_to_trust(self, deed: Deed, key: str) -> str | None:
         if not self.keys:
             own = deed.by == deed.proof and deed.content == key
             return None if own else "the first entry must trust its own author's key"
-        maker, maker_key = self.keys[0]
-        if (deed.by, key) != (maker, maker_key):
-            return f"only {maker}, who began the ledger, may trust a key"
+        if (deed.by, key) != self.keys[0]:
+            return f"only {self.maker}, who began the ledger, may trust a key"
+        return None
+
+    def _objection_to_closing(self, deed: Deed, key: str) -> str | None:
+        if not self.keys or (deed.by, key) != self.keys[0]:
+            return "only the one who began the ledger may close an account"
+        if deed.proof == self.maker:
+            return f"{self.maker} began the ledger, which nobody else could go on with"
+        if self.key_of(deed.proof) != deed.content:
+            return f"{deed.proof} has no account with this key"
         return None
 
     def _objection_to_offer(self, deed: Deed) -> str | None:

@@ -22,6 +22,7 @@ class Act(StrEnum):
     """What an entry says was done."""
 
     TRUST = "trust"  # a person's public key is entered
+    CLOSE = "close"  # a person's key signs nothing more; what it signed stands
     OFFER = "offer"  # a revision is shown to its signer
     AGREE = "agree"
     DECLINE = "decline"
@@ -47,8 +48,8 @@ class Entry:
     Attributes:
         number: 1, 2, 3...
         before: hash of the entry before, or GENESIS.
-        proof: what it concerns: the order's key; for TRUST, the person trusted.
-        content: SHA-256 of the content shown; for TRUST, the public key trusted.
+        proof: what it concerns: the order's key; for TRUST and CLOSE, the person.
+        content: SHA-256 of the content shown; for TRUST and CLOSE, the person's public key.
         by: who acts.
         date: ISO 8601, as the one who acts states it.
         reason: with DECLINE, why; with OFFER, who is asked to answer it, or empty for anyone

@@ -1,14 +1,13 @@
 """People: who may do what, how they prove it, and the keys they sign with.
 
-A person's secret key is kept encrypted under their password (or, for a link, under the link
-itself): the store alone cannot sign for anyone.
+A person's secret key is kept encrypted under their password: the store alone cannot sign for
+anyone.
 """
 
 from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 from enum import StrEnum
 from functools import cache
 from threading import BoundedSemaphore
@@ -16,29 +15,17 @@ from threading import BoundedSemaphore
 import sqlalchemy as sa
 from argon2 import PasswordHasher
 from argon2.exceptions import Argon2Error, InvalidHashError
+from sqlalchemy.engine import Connection
 
 from livery.errors import Fault, InputError
 from livery.records import tables
-from livery.records.book import State, say_linked
-from livery.records.canonical import sha256
 from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed, Entry
 from livery.records.store import Store
 
 SHORTEST_PASSWORD = 10  # characters; workshop choice
-SESSION_LASTS = timedelta(hours=12)  # a working day; workshop choice
 _HASHING = BoundedSemaphore(2)  # at once: each takes 64 MiB while it lasts; workshop choice
 
-_TOKEN: sa.BindParameter[str] = sa.bindparam("token")
-_NOW: sa.BindParameter[str] = sa.bindparam("now")
-_LINK = sa.select(tables.links).where(
-    tables.links.c.token == _TOKEN, tables.links.c.expires >= _NOW
-)
-_SESSION = (
-    sa.select(tables.accounts.c.name, tables.accounts.c.role)
-    .join(tables.sessions, tables.sessions.c.account == tables.accounts.c.name)
-    .where(tables.sessions.c.token == _TOKEN, tables.sessions.c.expires >= _NOW)
-)
 _ANYONE = sa.select(tables.accounts.c.name).limit(1)
 
 
@@ -58,21 +45,11 @@ class Person:
     office: Office
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
-    """A way in for one person to one revision of one proof, until it expires."""
-
-    proof: str
-    content: str
-    person: str
-    expires: str
-
-
 def begin(store: Store, name: str, password: str, date: str) -> Entry:
     """Begin a season's records: the maker's account, key and first ledger entry.
 
     Raises:
-        InputError: the ledger was begun already, or the password is too short.
+        InputError: the ledger was begun already, or the passphrase is too short.
     """
     if store.entries():
         raise _refusal(name, "the records were begun already", "Add people instead")
@@ -102,6 +79,60 @@ def add_person(
     key = _add_account(store, name, office, password)
     deed = Deed(Act.TRUST, name, 0, key.public.hex, maker[0], date, str(office))
     return store.enter(deed, maker_key)
+
+
+def change_password(store: Store, name: str, old: str, new: str) -> None:
+    """Lock a person's key with another password, and end all their sessions.
+
+    The key stays the same, so that nothing need be trusted anew; a copy of the records made
+    earlier still opens with the old password.
+
+    Raises:
+        InputError: name or old password is wrong, or the new one is too short.
+    """
+    key = unlock_key(store, name, old)
+    locked = _lock(key, name, new)
+    with store.writing() as connection:
+        own = tables.accounts.c.name == name
+        connection.execute(tables.accounts.update().where(own).values(**locked))
+        _end_sessions(connection, name)
+
+
+def close_account(store: Store, maker: tuple[str, str], name: str, date: str) -> Entry:
+    """Close a person's account: they come in and sign no more, and what they signed stands.
+
+    Closing what was cut short while it was being closed finishes it.
+
+    Args:
+        store: where.
+        maker: name and password of the maker, who signs the closing.
+        name: whose account.
+        date: ISO 8601.
+
+    Raises:
+        InputError: the maker's password is wrong, or there is no such account to close.
+    """
+    maker_key = unlock_key(store, *maker)
+    book = store.book()
+    if book.key_of(name) is None:
+        known = ", ".join(person for person, _ in book.keys if person != book.maker)
+        raise _refusal(name[:80], "has no account", f"Choose of {known or 'nobody'}")
+    deed = Deed(Act.CLOSE, name, 0, str(book.key_of(name)), maker[0], date)
+    if objection := book.objection(deed, maker_key.public.hex):
+        raise _refusal(name, objection, "Close another")
+    with store.writing() as connection:
+        _end_sessions(connection, name)
+        connection.execute(tables.links.delete().where(tables.links.c.person == name))
+        connection.execute(tables.accounts.delete().where(tables.accounts.c.name == name))
+    return store.enter(deed, maker_key)
+
+
+def list_people(store: Store) -> tuple[Person, ...]:
+    """Everyone with an account, by name."""
+    query = sa.select(tables.accounts.c.name, tables.accounts.c.role)
+    with store.engine.connect() as connection:
+        rows = connection.execute(query.order_by(tables.accounts.c.name)).all()
+    return tuple(Person(row.name, Office(row.role)) for row in rows)
 
 
 def find_person(store: Store, name: str) -> Person | None:
@@ -139,10 +170,10 @@ def unlock_key(store: Store, name: str, password: str) -> SecretKey:
     """A person's signing key.
 
     Raises:
-        InputError: name or password is wrong.
+        InputError: name or passphrase is wrong.
     """
     if check_password(store, name, password) is None:
-        raise _refusal(name, "name or password is wrong", "Try again")
+        raise _refusal(name, "name or passphrase is wrong", "Try again")
     with store.engine.connect() as connection:
         pem = connection.scalar(
             sa.select(tables.accounts.c.key).where(tables.accounts.c.name == name)
@@ -150,104 +181,17 @@ def unlock_key(store: Store, name: str, password: str) -> SecretKey:
     return SecretKey.from_pem(str(pem).encode("ascii"), password)
 
 
-def open_session(store: Store, person: Person, now: datetime) -> str:
-    """Start a session; returns its secret token, of which only the hash is kept."""
-    token = secrets.token_urlsafe(32)
-    row = {
-        "token": _hidden(token),
-        "account": person.name,
-        "expires": (now + SESSION_LASTS).isoformat(),
-    }
-    with store.writing() as connection:
-        expired = tables.sessions.c.expires < now.isoformat()
-        connection.execute(tables.sessions.delete().where(expired))
-        connection.execute(tables.sessions.insert().values(**row))
-    return token
-
-
-def find_session(store: Store, token: str, now: datetime) -> Person | None:
-    """Whose session a token opens, if it has not expired."""
-    with store.engine.connect() as connection:
-        row = connection.execute(_SESSION, _way_in(token, now)).first()
-    return None if row is None else Person(row.name, Office(row.role))
-
-
-def close_session(store: Store, token: str) -> None:
-    """End a session."""
-    with store.writing() as connection:
-        connection.execute(
-            tables.sessions.delete().where(tables.sessions.c.token == _hidden(token))
-        )
-
-
-def make_link(
-    store: Store, maker: tuple[str, str], proof: str, person: str, now: datetime, lasts: timedelta
-) -> str:
-    """A link for one person to answer the revision offered now; returns its secret token.
-
-    The link carries a key of its own, which the maker trusts for that person and that proof
-    alone; it takes the place of an earlier link's to the same proof.
-
-    Raises:
-        InputError: nothing is offered, the person has an account, or the password is wrong.
-    """
-    latest = store.book().latest(proof)
-    if latest is None or latest.state is not State.OFFERED:
-        raise _refusal(proof, "no revision of it waits for an answer", "Offer it first")
-    if latest.asked not in ("", person):
-        raise _refusal(person, f"the proof is for {latest.asked} to answer", "Send it to them")
-    if find_person(store, person) is not None:
-        raise _refusal(person, "has an account", "Let them sign in instead")
-    maker_key = unlock_key(store, *maker)
-    token, key = secrets.token_urlsafe(32), SecretKey.generate()
-    date = now.date().isoformat()
-    reason = say_linked(Office.SIGNER, proof)
-    store.enter(Deed(Act.TRUST, person, 0, key.public.hex, maker[0], date, reason), maker_key)
-    row = {
-        "token": _hidden(token),
-        "proof": proof,
-        "content": latest.content,
-        "person": person,
-        "expires": (now + lasts).isoformat(),
-        "key": key.to_pem(token).decode("ascii"),
-    }
-    with store.writing() as connection:
-        connection.execute(tables.links.insert().values(**row))
-    return token
-
-
-def open_link(store: Store, token: str, now: datetime) -> tuple[Link, SecretKey] | None:
-    """What a link opens and the key it signs with; None when forged or expired."""
-    with store.engine.connect() as connection:
-        row = connection.execute(_LINK, _way_in(token, now)).first()
-    if row is None:
-        return None
-    key = SecretKey.from_pem(row.key.encode("ascii"), token)
-    return Link(row.proof, row.content, row.person, row.expires), key
-
-
 def _add_account(store: Store, name: str, office: Office, password: str) -> SecretKey:
     if not name.strip() or len(name) > 200:
         raise _refusal(name[:80], "not a name", "Give 1 to 200 characters")
-    if len(password) < SHORTEST_PASSWORD:
-        raise _refusal(
-            name, "the password is too short", f"Use at least {SHORTEST_PASSWORD} characters"
-        )
     key = SecretKey.generate()
-    row = {
-        "name": name,
-        "role": str(office),
-        "password": PasswordHasher().hash(password),
-        "key": key.to_pem(password).decode("ascii"),
-    }
+    row = {"name": name, "role": str(office), **_lock(key, name, password)}
     # An account without a trusted key is one whose making was cut short: it is made again.
     unfinished = store.book().key_of(name) is None
     try:
         with store.writing() as connection:
             if unfinished:
-                connection.execute(
-                    tables.sessions.delete().where(tables.sessions.c.account == name)
-                )
+                _end_sessions(connection, name)
                 connection.execute(tables.accounts.delete().where(tables.accounts.c.name == name))
             connection.execute(tables.accounts.insert().values(**row))
     except sa.exc.IntegrityError as error:
@@ -255,12 +199,18 @@ def _add_account(store: Store, name: str, office: Office, password: str) -> Secr
     return key
 
 
-def _way_in(token: str, now: datetime) -> dict[str, str]:
-    return {"token": _hidden(token), "now": now.isoformat()}
+def _lock(key: SecretKey, name: str, password: str) -> dict[str, str]:
+    """A key and a password as an account keeps them."""
+    if len(password) < SHORTEST_PASSWORD:
+        mend = f"Use at least {SHORTEST_PASSWORD} characters"
+        raise _refusal(name, "the passphrase is too short", mend)
+    with _HASHING:
+        hashed = PasswordHasher().hash(password)
+    return {"password": hashed, "key": key.to_pem(password).decode("ascii")}
 
 
-def _hidden(token: str) -> str:
-    return sha256(token.encode("utf-8"))
+def _end_sessions(connection: Connection, name: str) -> None:
+    connection.execute(tables.sessions.delete().where(tables.sessions.c.account == name))
 
 
 @cache

@@ -12,7 +12,7 @@ from fastapi.responses import PlainTextResponse, RedirectResponse
 from starlette.exceptions import HTTPException
 
 from livery.errors import InputError, LiveryError, OutputError
-from livery.web import bench, entrance, kit, links, proofs, season
+from livery.web import account, bench, entrance, kit, links, proofs, season
 from livery.web.guard import Guard, TooOftenError, Turnstiles
 from livery.web.post import Post
 from livery.web.show import show, static
@@ -28,7 +28,7 @@ def make_app(post: Post) -> FastAPI:
     )
     app.state.post = post
     app.state.turnstiles = Turnstiles()
-    for room in (season, bench, kit, proofs, links, entrance):
+    for room in (season, bench, kit, proofs, links, entrance, account):
         app.include_router(room.router)
     app.add_api_route("/static/{name}", _static, methods=["GET"])
     app.add_exception_handler(LiveryError, _trouble)

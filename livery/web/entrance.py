@@ -5,9 +5,10 @@ from __future__ import annotations
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import RedirectResponse
 
-from livery.records.people import check_password, close_session, open_session
+from livery.records.passes import close_session, open_session
+from livery.records.people import Person, check_password
 from livery.web.show import show
-from livery.web.visitor import SESSION, VISIT, remember, safe_way, visitor_of
+from livery.web.visitor import SESSION, VISIT, Visitor, remember, safe_way, visitor_of
 
 router = APIRouter()
 
@@ -35,7 +36,13 @@ def enter(
     person = check_password(post.store, name, passphrase)
     if person is None:
         return show(request, "enter.html.j2", code=401, then=safe_way(then), wrong=True, typed=name)
-    response = RedirectResponse(safe_way(then), 303)
+    return let_in(visitor, person, safe_way(then))
+
+
+def let_in(visitor: Visitor, person: Person, way: str) -> Response:
+    """Send someone on with a session of their own."""
+    response = RedirectResponse(way, 303)
+    post = visitor.post
     remember(response, SESSION, open_session(post.store, person, post.clock()), visitor)
     response.delete_cookie(VISIT, path="/")
     return response

@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 
 from livery.jobs.signing import find_status
 from livery.records.keys import SecretKey
-from livery.records.people import Link, open_link
+from livery.records.passes import Link, open_link
 from livery.web.opened import Answer, Opened, answer_opened, hand_receipt, show_page, show_proof
 from livery.web.visitor import NotAllowedError, visitor_of
 

@@ -14,7 +14,7 @@ from livery.jobs.proofreading import find_page, receipt_text, view_proof
 from livery.jobs.signing import LINK_LASTS_DAYS, ProofStatus, answer_proof
 from livery.jobs.survey import Survey
 from livery.records.keys import SecretKey
-from livery.records.people import Link
+from livery.records.passes import Link
 from livery.scheme.model import Order
 from livery.web.post import Post
 from livery.web.show import show, svgz

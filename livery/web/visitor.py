@@ -10,7 +10,8 @@ from urllib.parse import quote
 
 from fastapi import Request, Response
 
-from livery.records.people import Office, Person, find_session, has_people
+from livery.records.passes import find_session
+from livery.records.people import Office, Person, has_people
 from livery.web.guard import Turnstiles
 from livery.web.post import Post
 

@@ -68,6 +68,23 @@ def test_who_signed_is_told_so_even_where_the_receipt_finds_no_place(
     assert f"{PLAYER}: agree revision 1 of Q-2" in done.stdout
 
 
+def test_a_passphrase_is_changed_and_an_account_closed(
+    run: Run, begun: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    closing = ("sign", "close", begun, "--name", PLAYER)
+    monkeypatch.setenv("LIVERY_NEW_PASSPHRASE", "reeds in the rain")
+    changed = run("sign", "passphrase", begun, "--by", MAKER)
+    assert (changed.returncode, changed.stdout) == (0, f"The passphrase of {MAKER} is changed.\n")
+    refused = run(*closing)
+    assert refused.returncode == 2
+    assert "passphrase is wrong" in refused.stderr
+    monkeypatch.setenv("LIVERY_PASSPHRASE", "reeds in the rain")
+    done = run(*closing)
+    assert (done.returncode, done.stdout) == (0, f"Entry 3: {MAKER}: close {PLAYER}\n")
+    assert "Choose of nobody" in run(*closing).stderr
+    assert run("records", "verify", begun).returncode == 0
+
+
 def test_records_travel_by_backup_and_nothing_by_a_bad_one(
     run: Run, begun: Path, tmp_path: Path
 ) -> None:

@@ -22,7 +22,8 @@ from livery.jobs.signing import (
 from livery.jobs.survey import Survey
 from livery.records.book import State
 from livery.records.papers import find_papers
-from livery.records.people import open_link, unlock_key
+from livery.records.passes import open_link
+from livery.records.people import unlock_key
 from livery.records.store import Store
 
 MAKER = ("Wren Halloway", "reeds in the wind")
@@ -116,5 +117,5 @@ def test_what_is_missing_is_named(found: Survey, tmp_path: Path, store: Store) -
     order = find_order(found, "Q-101")
     with pytest.raises(InputError, match="not offered"):
         link_proof(found, store, order, MAKER[1], NOW, 7)
-    with pytest.raises(InputError, match="password is wrong"):
+    with pytest.raises(InputError, match="passphrase is wrong"):
         offer_proof(found, store, order, (MAKER[0], "wrong words here"), "", DAY)

@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 from postgres import new_database, postgres
 
+from livery.records.ledger import Act, Deed
+from livery.records.people import begin, unlock_key
 from livery.records.store import Store
 
 __all__ = ["postgres"]
@@ -32,3 +34,13 @@ def open_store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Calla
 def store(open_store: Callable[[], Store]) -> Store:
     """One store."""
     return open_store()
+
+
+@pytest.fixture
+def begun(store: Store) -> Store:
+    """A store whose maker has offered Q-101."""
+    maker = ("Wren Halloway", "reeds in the wind")
+    begin(store, *maker, "2027-01-20")
+    deed = Deed(Act.OFFER, "Q-101", 1, "a" * 64, maker[0], "2027-01-20")
+    store.enter(deed, unlock_key(store, *maker))
+    return store

@@ -1,24 +1,23 @@
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
-import sqlalchemy as sa
 
 from livery.errors import InputError
-from livery.records import tables
+from livery.records.export import back_up, restore
 from livery.records.ledger import Act, Deed
+from livery.records.passes import find_session, make_link, open_link, open_session
 from livery.records.people import (
     Office,
     Person,
     add_person,
     begin,
+    change_password,
     check_password,
-    close_session,
+    close_account,
     find_person,
-    find_session,
     has_people,
-    make_link,
-    open_link,
-    open_session,
+    list_people,
     unlock_key,
 )
 from livery.records.store import Store
@@ -27,14 +26,6 @@ NOW = datetime(2027, 1, 20, 9, 0, tzinfo=UTC)
 MAKER = ("Wren Halloway", "reeds in the wind")
 PLAYER = "Tamsin Orrowby"
 SHOWN = "a" * 64
-
-
-@pytest.fixture
-def begun(store: Store) -> Store:
-    begin(store, *MAKER, "2027-01-20")
-    key = unlock_key(store, *MAKER)
-    store.enter(Deed(Act.OFFER, "Q-101", 1, SHOWN, MAKER[0], "2027-01-20"), key)
-    return store
 
 
 def test_records_begin_once(store: Store) -> None:
@@ -88,62 +79,74 @@ def test_names_and_passwords_are_checked(begun: Store) -> None:
             add_person(begun, MAKER, name, Office.BENCH, password, "2027-01-20")
 
 
-def test_sessions_expire_and_close(begun: Store) -> None:
-    person = Person(MAKER[0], Office.DESIGNER)
-    token = open_session(begun, person, NOW)
-    assert find_session(begun, token, NOW) == person
-    assert find_session(begun, token, NOW + timedelta(hours=13)) is None
-    assert find_session(begun, token + "x", NOW) is None
-    close_session(begun, token)
-    assert find_session(begun, token, NOW) is None
-
-
-def test_the_store_holds_no_token_password_or_open_key(begun: Store) -> None:
+def test_a_changed_password_opens_the_same_key_and_ends_sessions(begun: Store) -> None:
+    key = unlock_key(begun, *MAKER).public
     token = open_session(begun, Person(MAKER[0], Office.DESIGNER), NOW)
+    for old, new, words in (
+        ("wrong words here", "reeds in the rain", "wrong"),
+        (MAKER[1], "short", "too short"),
+    ):
+        with pytest.raises(InputError, match=words):
+            change_password(begun, MAKER[0], old, new)
+    assert find_session(begun, token, NOW) is not None
+    change_password(begun, *MAKER, "reeds in the rain")
+    assert check_password(begun, *MAKER) is None
+    assert unlock_key(begun, MAKER[0], "reeds in the rain").public == key
+    assert find_session(begun, token, NOW) is None
+    assert begun.verify() == ()
+
+
+def test_a_closed_account_lets_nobody_in_and_what_it_signed_stands(
+    begun: Store, tmp_path: Path
+) -> None:
     link = make_link(begun, MAKER, "Q-101", PLAYER, NOW, timedelta(days=7))
-    with begun.engine.connect() as connection:
-        rows = [
-            str(row)
-            for table in (tables.accounts, tables.sessions, tables.links)
-            for row in connection.execute(sa.select(table))
-        ]
-    text = " ".join(rows)
-    assert token not in text
-    assert link not in text
-    assert MAKER[1] not in text
-    assert "BEGIN PRIVATE KEY" not in text
-
-
-def test_a_link_is_for_one_person_one_proof_and_a_time(begun: Store) -> None:
-    token = make_link(begun, MAKER, "Q-101", PLAYER, NOW, timedelta(days=7))
-    opened = open_link(begun, token, NOW + timedelta(days=6))
-    assert opened is not None
-    link, key = opened
-    assert (link.person, link.proof, link.content) == (PLAYER, "Q-101", SHOWN)
-    assert open_link(begun, token, NOW + timedelta(days=8)) is None
-    assert open_link(begun, "forged", NOW) is None
+    add_person(begun, MAKER, PLAYER, Office.SIGNER, "a hundred not out", "2027-01-20")
+    key = unlock_key(begun, PLAYER, "a hundred not out")
     begun.enter(Deed(Act.AGREE, "Q-101", 1, SHOWN, PLAYER, "2027-01-21"), key)
-    with pytest.raises(InputError, match="agreed already"):
-        begun.enter(Deed(Act.AGREE, "Q-101", 1, SHOWN, PLAYER, "2027-01-21"), key)
-    with pytest.raises(InputError, match="waits for an answer"):
-        make_link(begun, MAKER, "Q-101", "Someone", NOW, timedelta(days=7))
-
-
-def test_a_player_with_two_bats_answers_each_by_its_own_link(begun: Store) -> None:
-    key = unlock_key(begun, *MAKER)
-    begun.enter(Deed(Act.OFFER, "Q-102", 1, SHOWN, MAKER[0], "2027-01-20", PLAYER), key)
-    tokens = {
-        proof: make_link(begun, MAKER, proof, PLAYER, NOW, timedelta(days=7))
-        for proof in ("Q-101", "Q-102")
-    }
-    first, second = (open_link(begun, tokens[proof], NOW) for proof in tokens)
-    assert first is not None
-    assert second is not None
-    for proof, other in (("Q-101", second[1]), ("Q-102", first[1])):
-        with pytest.raises(InputError, match="not trusted"):
-            begun.enter(Deed(Act.AGREE, proof, 1, SHOWN, PLAYER, "2027-01-21"), other)
-    for proof, own in (("Q-101", first[1]), ("Q-102", second[1])):
-        begun.enter(Deed(Act.AGREE, proof, 1, SHOWN, PLAYER, "2027-01-21"), own)
+    token = open_session(begun, Person(PLAYER, Office.SIGNER), NOW)
+    entry = close_account(begun, MAKER, PLAYER, "2027-01-22")
+    assert (entry.act, entry.proof, entry.content) == (Act.CLOSE, PLAYER, key.public.hex)
+    assert list_people(begun) == (Person(MAKER[0], Office.DESIGNER),)
+    assert find_session(begun, token, NOW) is None
+    assert open_link(begun, link, NOW) is None
+    assert check_password(begun, PLAYER, "a hundred not out") is None
+    offered = Deed(Act.OFFER, "Q-102", 1, SHOWN, MAKER[0], "2027-01-22")
+    begun.enter(offered, unlock_key(begun, *MAKER))
     with pytest.raises(InputError, match="not trusted"):
-        begun.enter(Deed(Act.OFFER, "Q-103", 1, SHOWN, PLAYER, "2027-01-21"), first[1])
+        begun.enter(Deed(Act.AGREE, "Q-102", 1, SHOWN, PLAYER, "2027-01-23"), key)
+    assert begun.verify() == ()
+    back_up(begun, tmp_path / "a.tar")
+    again = restore(tmp_path / "a.tar", tmp_path / "again")
+    assert len(list_people(again)) == 1
+    again.close()
+    add_person(begun, MAKER, PLAYER, Office.BENCH, "a second innings", "2027-01-24")
+    assert begun.verify() == ()
+
+
+def test_only_the_maker_closes_and_never_their_own(begun: Store) -> None:
+    add_person(begun, MAKER, PLAYER, Office.DESIGNER, "a hundred not out", "2027-01-20")
+    for maker, name, words in (
+        (MAKER, MAKER[0], "nobody else could go on"),
+        (MAKER, "Nobody", f"has no account. Choose of {PLAYER}"),
+        ((MAKER[0], "wrong words here"), PLAYER, "wrong"),
+        ((PLAYER, "a hundred not out"), PLAYER, "only the one who began the ledger"),
+    ):
+        with pytest.raises(InputError, match=words):
+            close_account(begun, maker, name, "2027-01-22")
+    assert len(list_people(begun)) == 2
+
+
+def test_a_closing_that_was_cut_short_is_finished(
+    begun: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add_person(begun, MAKER, PLAYER, Office.BENCH, "a hundred not out", "2027-01-20")
+
+    def cut(self: Store, deed: Deed, key: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as broken, pytest.raises(KeyboardInterrupt):
+        broken.setattr(Store, "enter", cut)
+        close_account(begun, MAKER, PLAYER, "2027-01-22")
+    assert check_password(begun, PLAYER, "a hundred not out") is None
+    assert close_account(begun, MAKER, PLAYER, "2027-01-22").act is Act.CLOSE
     assert begun.verify() == ()

@@ -15,7 +15,7 @@ import uvicorn
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from livery.records.people import make_link
+from livery.records.passes import make_link
 from livery.web import guard, patience
 from livery.web.app import make_app
 from livery.web.guard import MOST_FORM_BYTES, MOST_PHOTO_BYTES, Turnstile
@@ -83,10 +83,15 @@ def test_a_link_opens_one_proof_and_signs_one_content(maker, browse, post: Post,
 
 @pytest.mark.parametrize("csrf", ["", "0" * 64, NASTY])
 def test_a_form_from_elsewhere_is_refused(maker, csrf: str) -> None:
-    for path in ("/leave", "/proof/Q-101/offer", "/proof/Q-101/answer", "/bench/Q-101/photo"):
+    account = ("/account/passphrase", "/account/close")
+    proofs = ("/proof/Q-101/offer", "/proof/Q-101/answer", "/bench/Q-101/photo")
+    for path in ("/leave", *account, *proofs):
         form = {
             "csrf": csrf,
             "passphrase": SECRET,
+            "new": SECRET,
+            "again": SECRET,
+            "name": "Bench One",
             "shown": "0" * 64,
             "act": "agree",
             "target": "x",
