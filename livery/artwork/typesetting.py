@@ -59,6 +59,18 @@ def _fit(text: str, size_pt: float, width_mm: float, font: str) -> tuple[str, fl
     return _cut(text, font, size_pt, width_mm), size_pt, font
 
 
+def line_width_mm(text: str, font: str, size_pt: float) -> float:
+    """Width of a line of type, in the font that holds it, a question mark for what none holds."""
+    font = font_for(text, font)
+    return measure_text(_settable(text, font), font, pt_to_mm(size_pt))
+
+
+def cut_line(text: str, font: str, size_pt: float, width_mm: float) -> str:
+    """A line's words cut short with dots until they are no wider than ``width_mm``."""
+    font = font_for(text, font)
+    return _cut(_settable(text, font), font, size_pt, width_mm)
+
+
 def _settable(text: str, font: str) -> str:
     absent = missing_characters(text, font)
     return "".join("?" if character in absent else character for character in text)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
+from livery.artwork.typesetting import cut_line
 from livery.drawing import Anchor, Element, Label, Registration, Shape, Stroke
 from livery.geometry import Path
 from livery.scheme.model import CutterMark, PrintProfile
 from livery.sheet.frame import CLEARANCE_MM, CODE_MM, RULE_MM, Frame, outer_mark_mm
-from livery.sheet.words import fit_words
 from livery.units import pt_to_mm
 
 _ARM_MM = 5.0
@@ -136,6 +136,6 @@ def _rule(frame: Frame, line: Stroke) -> list[Element]:
         x = start + number * _TICK_MM
         marks.append(_line(x, y, x, y + tall, line, "rule"))
     words = f"{end - start:g} mm: measure before cutting"
-    words = fit_words(words, "text", _LABEL_PT, _rule_end(frame) - start - 1.0)
+    words = cut_line(words, "text", _LABEL_PT, _rule_end(frame) - start - 1.0)
     marks.append(Label(words, start + 1.0, y + 3.6, _LABEL_PT, Registration(), Anchor.START))
     return marks

@@ -11,12 +11,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from livery.artwork.typesetting import cut_line, line_width_mm
 from livery.drawing import Element, Label, Paint, Process, Shape, Spot
 from livery.geometry import Path
 from livery.scheme.model import Palette, PrintProfile, Prints
 from livery.sheet.builds import PROCESS_NAMES, ink_paint
 from livery.sheet.frame import Frame
-from livery.sheet.words import fit_words, words_width_mm
 
 _NAME_PT, _NUMBER_PT = 6.0, 4.5
 _SWATCH_MM = (3.2, 2.0)
@@ -84,11 +84,11 @@ def _plates(palette: Palette, profile: PrintProfile, inks: tuple[str, ...]) -> t
 def _fit(plates: tuple[_Plate, ...], width: float, lines: int) -> tuple[list[str], list[int]]:
     """Names and the line of each, the longest names shortened until all have room."""
     names = [plate.name for plate in plates]
-    most = max((words_width_mm(name, "text-bold", _NAME_PT) for name in names), default=0.0)
+    most = max((line_width_mm(name, "text-bold", _NAME_PT) for name in names), default=0.0)
     rows = _flow(names, width)
     while most > _LEAST_MM and rows and rows[-1] >= lines:
         most -= _SHORTER_MM
-        names = [fit_words(plate.name, "text-bold", _NAME_PT, most) for plate in plates]
+        names = [cut_line(plate.name, "text-bold", _NAME_PT, most) for plate in plates]
         rows = _flow(names, width)
     return names, rows
 
@@ -107,13 +107,13 @@ def _flow(names: list[str], width: float) -> list[int]:
 
 
 def _width_mm(name: str) -> float:
-    return _SWATCH_MM[0] + _NEAR_MM + words_width_mm(name, "text-bold", _NAME_PT) + _APART_MM
+    return _SWATCH_MM[0] + _NEAR_MM + line_width_mm(name, "text-bold", _NAME_PT) + _APART_MM
 
 
 def _entry(plate: _Plate, name: str, x: float, y: float, words: Paint) -> list[Element]:
     wide, high = _SWATCH_MM
     swatch = Path.rectangle(x, y, x + wide, y + high)
-    number_x = x + (wide - words_width_mm(plate.number, "text-bold", _NUMBER_PT)) / 2.0
+    number_x = x + (wide - line_width_mm(plate.number, "text-bold", _NUMBER_PT)) / 2.0
     return [
         Shape(swatch, plate.paint, name=f"plate {plate.name}"),
         Label(plate.number, number_x, y + _RISE_MM, _NUMBER_PT, plate.bare, font="text-bold"),

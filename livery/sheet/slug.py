@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from livery.artwork.typesetting import cut_line, line_width_mm
 from livery.drawing import BLACK, Element, Label, Paint, Registration, Shape
 from livery.geometry import Path
 from livery.scheme.model import Palette, PrintProfile, Prints
@@ -19,7 +20,6 @@ from livery.sheet.frame import (
 )
 from livery.sheet.model import Sheet, SheetRun
 from livery.sheet.plate_names import draw_plate_names
-from livery.sheet.words import fit_words, words_width_mm, wrap_words
 
 _SIZE_PT = 5.5
 _OTHER_LINES = 5
@@ -80,9 +80,9 @@ def ink_lines(palette: Palette, profile: PrintProfile, keys: Sequence[str]) -> l
     width = slug_width_mm(profile)
     both = f"Inks: {', '.join(names)} · Steps: {', '.join(steps)}"
     lists = [_listed("Inks: ", names), _listed("Steps: ", steps)]
-    lists = [[both]] if words_width_mm(both, "text", _SIZE_PT) <= width else lists
+    lists = [[both]] if line_width_mm(both, "text", _SIZE_PT) <= width else lists
     lists.append(_listed("Builds C/M/Y/K: ", said))
-    return [line for parts in lists for line in wrap_words(parts, "text", _SIZE_PT, width)]
+    return [line for parts in lists for line in _wrapped(parts, width)]
 
 
 def _listed(title: str, names: Sequence[str]) -> list[str]:
@@ -146,7 +146,19 @@ def draw_slug(run: SheetRun, sheet: Sheet, frame: Frame) -> list[Element]:
     pitch = min(SLUG_LINE_MM, (top - CLEARANCE_MM - frame.band[1]) / len(lines))
     for number, line in enumerate(lines):
         font = "text-bold" if number == 0 else "text"
-        words = fit_words(line, font, _SIZE_PT, slug_width_mm(run.profile))
+        words = cut_line(line, font, _SIZE_PT, slug_width_mm(run.profile))
         y = top - pitch * (number + 0.8)
         elements.append(Label(words, x, y, _SIZE_PT, paint, font=font))
     return elements + draw_plate_names(run.palette, run.profile, inks, frame, paint)
+
+
+def _wrapped(parts: Sequence[str], width_mm: float) -> list[str]:
+    """Parts set one after the other, in as many lines of a width as they take; none is parted."""
+    lines: list[str] = []
+    for part in parts:
+        longer = f"{lines[-1]} {part}" if lines else part
+        if lines and line_width_mm(longer, "text", _SIZE_PT) <= width_mm:
+            lines[-1] = longer
+        else:
+            lines.append(part)
+    return lines

@@ -9,13 +9,13 @@ from itertools import combinations, groupby
 
 import numpy as np
 
+from livery.artwork.typesetting import cut_line, line_width_mm
 from livery.colour import lab_to_xyz, spot_tone_value, xyz_to_lab
 from livery.drawing import Element, LabColour, Label, Paint, Process, Shape, Stroke
 from livery.geometry import Path
 from livery.scheme.model import Palette, PrintProfile, Prints
 from livery.sheet.builds import PROCESS_NAMES, ink_paint
 from livery.sheet.frame import CLEARANCE_MM, Frame
-from livery.sheet.words import fit_words, words_width_mm
 
 TINTS = (1.0, 0.75, 0.5)
 STOCK_LAB: LabColour = (95.0, 0.0, -2.0)
@@ -75,7 +75,7 @@ def _groups(
 
 def _label_width_mm(patches: Sequence[ControlPatch]) -> float:
     words = _aim_words(patches[0]) if _is_ink(patches) else patches[0].label
-    return words_width_mm(words, "text", _LABEL_PT)
+    return line_width_mm(words, "text", _LABEL_PT)
 
 
 def _is_ink(patches: Sequence[ControlPatch]) -> bool:
@@ -260,7 +260,7 @@ def _labels(
     first, wide = patches[0], len(patches) * size
     if _is_ink(patches):
         wide = max(wide, _label_width_mm(patches))
-        name = fit_words(first.label, "text-bold", _LABEL_PT, wide)
+        name = cut_line(first.label, "text-bold", _LABEL_PT, wide)
         return [
             Label(name, x, top + _NAME_RISE_MM, _LABEL_PT, words, font="text-bold"),
             Label(_aim_words(first), x, top + _AIM_RISE_MM, _LABEL_PT, words),

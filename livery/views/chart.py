@@ -6,8 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from livery.artwork.fonts import measure_text
-from livery.artwork.typesetting import fit_line
+from livery.artwork.typesetting import fit_line, line_width_mm
 from livery.drawing import Anchor, Drawing, Element, LabColour, Label, LabPaint, Shape, Stroke
 from livery.geometry import Path
 from livery.kit import BatView, draw_item, place_on_page, surface_place
@@ -17,7 +16,7 @@ from livery.limits.scene import governs
 from livery.limits.values import number
 from livery.placement import Layout, books_in_force, decal_symbols, draw_placed
 from livery.scheme.model import ItemKind, Scheme
-from livery.units import mm_to_inch, pt_to_mm
+from livery.units import mm_to_inch
 from livery.views.columns import Column, columns_of, pair_bounds, views_of
 from livery.views.frame import (
     A3_MM,
@@ -318,7 +317,7 @@ def _guides(block: _Block, left: float, top: float, books: Sequence[RuleBook]) -
     """Lines across the bats: the bottom of the grip, and how far from it decals may reach."""
     level, end = top - _TITLE_MM - block.above_mm, left + block.width_mm - 2 * _GAP_MM
     yield _line(left, end, level, Stroke(SOFT, 0.08, (2.4, 0.8, 0.6, 0.8)))
-    x = left + measure_text(block.title, "text-bold", pt_to_mm(8.5)) + 4.0
+    x = left + line_width_mm(block.title, "text-bold", 8.5) + 4.0
     for book, within in _reaches(books, block.view):
         y = level - within / block.reduction
         yield _line(left, end, y, Stroke(LIMIT, 0.18, (1.6, 0.7)))
@@ -327,7 +326,7 @@ def _guides(block: _Block, left: float, top: float, books: Sequence[RuleBook]) -
         room = left + block.width_mm - x - 8.0
         if room > _LEAST_MM:
             yield fit_line(words, x + 7.0, top - 4.0, 6.0, room, "text", LIMIT)
-        x += 7.0 + measure_text(words, "text", pt_to_mm(6.0)) + 4.0
+        x += 7.0 + line_width_mm(words, "text", 6.0) + 4.0
 
 
 def _reaches(books: Sequence[RuleBook], view: BatView) -> Iterator[tuple[str, float]]:

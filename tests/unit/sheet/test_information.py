@@ -7,6 +7,7 @@ import shapely
 
 from livery.artwork.fonts import measure_text
 from livery.drawing import BLACK, Anchor, Label, LayerKind, Registration, Spot
+from livery.output.lettering import label_outline
 from livery.scheme.model import CutterMark, Finish, Ink, Palette, PrintProfile, Prints
 from livery.sheet import make_sheets, sheet_drawing
 from livery.units import pt_to_mm
@@ -158,3 +159,20 @@ def test_no_line_of_the_slug_ends_in_the_middle_of_a_list(page):
     said = [label.text for label in labels(page[1])]
     assert not any(text.endswith("·") for text in said)
     assert sum(text.startswith("Steps: ") or " · Steps: " in text for text in said) == 1
+
+
+@pytest.mark.parametrize("name", ["夏の季節", "קיץ", "صيف الملعب", "夏" * 200, "W" * 200])
+def test_names_that_no_font_holds_are_shown_with_stand_ins(shop, name):
+    scheme = shop.scheme()
+    inks = tuple(replace(ink, name=f"{name[:60]} {ink.key}") for ink in scheme.palette.inks)
+    palette = Palette("p", name, inks, "invented")
+    profile = PrintProfile(stock=name, cut_name=name, white=True, white_name=f"{name[:60]}2")
+    scheme = replace(scheme, name=name, workshop=name, palette=palette, profile=profile)
+    run = make_sheets(scheme, [shop.layout("Q-1", "T. Orrowby")])
+    drawn = sheet_drawing(run, run.sheets[0]).pages[0]
+    usable = shapely.box(0, 0, drawn.width_mm, drawn.height_mm)
+    assert all(usable.covers(box_as_set(label)) for label in labels(drawn))
+
+
+def box_as_set(label):
+    return shapely.box(*label_outline(label).bounds())
