@@ -72,7 +72,10 @@ def make_season(
     options = replace(options, kits_together=together)
     orders = order_tasks(found, address, offered)
     early = orders[: len(orders) // 2]  # the others wait, to fill the time of the order papers
-    with _aside(partial(make_sheets, scheme, found.layouts, options), watch) as nested:
+    with (
+        _aside(lambda _: found.preflight, watch),
+        _aside(partial(make_sheets, scheme, found.layouts, options), watch) as nested,
+    ):
         first = bench.do([*beside, *early], "drawing first papers")
         run = nested.result()
     if run.placements:

@@ -11,7 +11,7 @@ import threading
 import time
 import warnings
 from collections import deque
-from collections.abc import Generator, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import CancelledError
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -60,6 +60,9 @@ class Cluster:
                 "--cluster: dask.distributed is not installed. Install it here and on every "
                 "worker: pip install 'livery[cluster]'"
             )
+
+    def expect(self, *calls: Callable[..., object]) -> None:
+        """See ``livery.jobs.crew.Crew``: a cluster's workers are there already."""
 
     def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
         """See ``livery.jobs.crew.Crew``."""

@@ -44,13 +44,21 @@ class Cores:
 
     jobs: int
 
+    def expect(self, *calls: Callable[..., object]) -> None:
+        """See ``livery.jobs.crew.Crew``."""
+        if _find_context(_modules_of(calls)).get_start_method() == "forkserver":
+            from multiprocessing import forkserver
+
+            with _without_interrupts():
+                forkserver.ensure_running()
+
     def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
         """See ``livery.jobs.crew.Crew``."""
         jobs = min(self.jobs, len(tasks))
         if jobs <= 1:
             yield from Alone().work(tasks)
             return
-        with _Pool(jobs, _modules_of(tasks)) as pool:
+        with _Pool(jobs, _modules_of([task.call for task in tasks])) as pool:
             yield from _in_order(pool, tasks, _AHEAD * jobs)
 
 
@@ -99,9 +107,9 @@ def _is_lost(future: Future[T]) -> bool:
     return isinstance(future.exception(), BrokenProcessPool)
 
 
-def _modules_of(tasks: Sequence[Task[T]]) -> list[str]:
-    """What the tasks import: their own modules, and the libraries that these name."""
-    own = sorted({task.call.__module__ for task in tasks})
+def _modules_of(calls: Sequence[Callable[..., object]]) -> list[str]:
+    """What tasks import: their calls' modules, and the libraries that these name."""
+    own = sorted({call.__module__ for call in calls})
     named = [getattr(sys.modules.get(name), "LIBRARIES", ()) for name in own]
     return [*own, *dict.fromkeys(library for libraries in named for library in libraries)]
 

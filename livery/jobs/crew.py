@@ -46,6 +46,9 @@ class Task(Generic[T]):
 class Crew(Protocol):
     """Who works."""
 
+    def expect(self, *calls: Callable[..., object]) -> None:
+        """Let workers make ready for tasks of these calls while this process goes on."""
+
     def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
         """Results in the order of the tasks, each as soon as it and all before it are there.
 
@@ -60,6 +63,9 @@ class Crew(Protocol):
 @dataclass(frozen=True, slots=True)
 class Alone:
     """This process."""
+
+    def expect(self, *calls: Callable[..., object]) -> None:
+        """See ``Crew``."""
 
     def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
         """See ``Crew``."""

@@ -29,6 +29,7 @@ from livery.jobs.index import Figure, Section
 from livery.jobs.making import Kept, Made, Workbench, files_below
 from livery.jobs.matching import MatchInputs, match_season
 from livery.jobs.photographs import capture_text
+from livery.jobs.player_papers import make_order
 from livery.jobs.rails_rehearsal import rails_section, rehearse_rails
 from livery.jobs.staging import StagedItem, stage
 from livery.jobs.survey import Survey, survey
@@ -132,6 +133,8 @@ def run_demo(out: Path, crew: Crew | None = None, watch: Watch = unwatched) -> D
         SeasonError: the demo season is not where livery is installed.
         OutputError: the folder cannot be written.
     """
+    if crew is not None:
+        crew.expect(make_take, rehearse_rails, make_order)
     found = survey(demo_season(), watch)
     with StagedFolder(out) as staged:
         bench = Workbench(staged, crew, watch)

@@ -103,8 +103,11 @@ class _Build:
 
 def _make(build: _Build, asked: str, earlier: Record | None, history: History) -> Built:
     from livery.jobs.building import make_season, write_index
+    from livery.jobs.player_papers import make_order
     from livery.jobs.survey import survey
 
+    if build.crew is not None:
+        build.crew.expect(make_order)
     found, watch = survey(build.season, build.watch), build.watch
     offered = _offered(found, build.database) if history.digest and not history.trouble else {}
     with StagedFolder(build.out) as staged:

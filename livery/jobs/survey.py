@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
 
 from livery.jobs.crew import Watch, unwatched
@@ -15,19 +15,31 @@ from livery.sheet import find_oversize, inspect_builds, inspect_layouts
 from livery.views import RuleInForce, rules_in_force
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Survey:
-    """A season and everything found about it."""
+    """A season and everything found about it.
+
+    Attributes:
+        scheme: the season as read.
+        layouts: of the range and of every order.
+        beyond_stock: what of the orders the stock cannot hold, where that was looked for.
+    """
 
     scheme: Scheme
     layouts: tuple[Layout, ...]
-    preflight: tuple[Finding, ...] = ()
+    beyond_stock: tuple[Finding, ...] = ()
+
+    @cached_property
+    def preflight(self) -> tuple[Finding, ...]:
+        """On the form of what prints, looked over when first asked for."""
+        decals = inspect_layouts(self.layouts, self.scheme.profile)
+        return decals + inspect_builds(self.scheme.palette, self.scheme.profile)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
         """Each distinct finding once: over all layouts, then on the form of what prints."""
         placed = (finding for layout in self.layouts for finding in layout.findings)
-        return tuple(dict.fromkeys((*placed, *self.preflight)))
+        return tuple(dict.fromkeys((*placed, *self.preflight, *self.beyond_stock)))
 
     @property
     def orders_by_finding(self) -> dict[Finding, tuple[str, ...]]:
@@ -56,7 +68,7 @@ class Survey:
 
 
 def survey(path: Path, watch: Watch = unwatched) -> Survey:
-    """Read a season, lay it out, and check it.
+    """Read a season, lay it out and check it.
 
     Raises:
         SeasonError: the season, its palette, or a rule book; every fault at once.
@@ -65,9 +77,7 @@ def survey(path: Path, watch: Watch = unwatched) -> Survey:
     watch("reading the season", 0, 1)
     scheme = load_season(path)
     watch("reading the season", 1, 1)
-    layouts = lay_out(scheme, told=partial(watch, "laying out"))
-    decals = inspect_layouts(layouts, scheme.profile)
-    return Survey(scheme, layouts, decals + inspect_builds(scheme.palette, scheme.profile))
+    return Survey(scheme, lay_out(scheme, told=partial(watch, "laying out")))
 
 
 def survey_for_print(path: Path, watch: Watch = unwatched) -> Survey:
@@ -79,7 +89,7 @@ def survey_for_print(path: Path, watch: Watch = unwatched) -> Survey:
     """
     found = survey(path, watch)
     source = f"Print profile, {found.scheme.profile.name} (workshop choice)"
-    oversize = tuple(
+    beyond_stock = tuple(
         Finding(
             "stock",
             Severity.LIMIT,
@@ -94,7 +104,7 @@ def survey_for_print(path: Path, watch: Watch = unwatched) -> Survey:
         )
         for fault in find_oversize(found.scheme, found.layouts)
     )
-    return replace(found, preflight=found.preflight + oversize)
+    return replace(found, beyond_stock=beyond_stock)
 
 
 def list_rules(path: Path) -> tuple[RuleInForce, ...]:
