@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -20,6 +21,7 @@ from livery.sheet.silhouette import Silhouette
 
 _SCALE_DIGITS = 4
 _CURVE_TOLERANCE_MM = 0.01
+_FEWEST_CHORDS = 8
 _HASH_DIGITS = 4
 
 
@@ -120,9 +122,16 @@ def decal_silhouette(decal: SheetDecal, palette: Palette, profile: PrintProfile)
     taken, reach = bare.area, spacing_mm(profile) / 2.0
     if profile.peel_tab_mm > 0.0:
         taken, reach = liner_piece(bare.area, profile), profile.gap_mm / 2.0
-    grown = taken.buffer(reach + 2.0 * _CURVE_TOLERANCE_MM, quad_segs=8)
+    reach += 2.0 * _CURVE_TOLERANCE_MM
+    grown = taken.buffer(reach, quad_segs=_segments(reach))
     solid = _without_holes(grown.simplify(_CURVE_TOLERANCE_MM))
     return Silhouette(f"{len(turns)} {bare.key}", solid, turns, bare.inside_mm2)
+
+
+def _segments(radius_mm: float) -> int:
+    """Chords to a quarter turn of a corner that leave it by no more than the tolerance."""
+    share = min(_CURVE_TOLERANCE_MM / max(radius_mm, _CURVE_TOLERANCE_MM), 1.0)
+    return max(math.ceil(math.pi / (4.0 * math.acos(1.0 - share))), _FEWEST_CHORDS)
 
 
 def _without_holes(area: BaseGeometry) -> Area:

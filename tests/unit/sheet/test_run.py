@@ -42,6 +42,16 @@ def test_bleed_stays_in_the_usable_area(run):
             assert usable.covers(area.buffer(run.profile.bleed_mm - 1e-6))
 
 
+@pytest.mark.parametrize(
+    "profile", [PrintProfile(gap_mm=80.0), PrintProfile(bleed_mm=20.0), PrintProfile(bleed_mm=40.0)]
+)
+def test_wide_spacing_is_kept_round_corners_too(shop, layouts, profile):
+    run = make_sheets(shop.scheme(profile), layouts[:1])
+    spacing = max(profile.gap_mm, 2.0 * profile.bleed_mm)
+    for sheet in run.sheets:
+        assert least_gap_mm(cut_areas(sheet, outlines(run)), spacing) >= spacing - 1e-6
+
+
 def test_lettering_keeps_upright(run):
     for sheet in run.sheets:
         for item in sheet.items:
