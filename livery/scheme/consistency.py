@@ -14,6 +14,8 @@ from livery.scheme.reading import Document
 from livery.scheme.season_tables import BatTable, SeasonTable
 from livery.scheme.sizes import bat_sizes, check_overrides
 
+_LEAST_PITCH = 4.0  # over a mark's size: workshop choice
+
 
 def check_consistency(
     document: Document, table: SeasonTable, palette: Palette | None
@@ -30,6 +32,7 @@ def check_consistency(
     yield from _check_lettering(document, table)
     yield from _check_stock(document, table)
     yield from _check_cuts(document, table)
+    yield from _check_marks(document, table)
     yield from _check_plates(document, table, palette)
     yield from _check_printing(document, table, palette)
     yield from _check_rules(document, table)
@@ -94,6 +97,16 @@ def _check_cuts(document: Document, table: SeasonTable) -> Iterator[Fault]:
     elif given.weeding_margin < bleed:
         found = f"{given.weeding_margin:g} mm is within the bleed of {bleed:g} mm"
         yield document.fault(place, found, "Make it wider than the bleed")
+
+
+def _check_marks(document: Document, table: SeasonTable) -> Iterator[Fault]:
+    """The cutter's marks, the one more that tells the way round among them, stand apart."""
+    given, default = table.print, PrintProfile()
+    size, pitch = given.cutter_mark_size or default.cutter_mark_mm, given.cutter_pitch
+    if pitch is not None and pitch < _LEAST_PITCH * size:
+        found = f"marks of {size:g} mm every {pitch:g} mm run into one another"
+        mend = f"Give a pitch of at least {_LEAST_PITCH * size:g} mm, as the cutter's maker says"
+        yield document.fault(("print", "cutter_pitch"), found, mend)
 
 
 def _check_plates(

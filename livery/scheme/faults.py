@@ -6,13 +6,14 @@ import difflib
 import typing
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from enum import Enum
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from livery.errors import Fault
-from livery.scheme.fields import quote
+from livery.scheme.fields import LENGTH_READER, quote
 from livery.scheme.reading import Document
 
 MOST_EXPLAINED = 200
@@ -107,7 +108,7 @@ def _kind(keys: Iterable[str]) -> str:
 
 def _other_kind(document: Document, model: type[BaseModel]) -> str:
     """What a document is that has none of the keys it needs; "" where it may be meant."""
-    needed = [name for name, field in model.model_fields.items() if field.is_required()]
+    needed = _needed_keys(model)
     return "" if any(name in document.data for name in needed) else _kind(document.data)
 
 
@@ -124,7 +125,7 @@ def _words(
     if kind == "livery":
         return str(context["found"]), str(context["mend"])
     if kind == "missing":
-        return f"{path[-1]!r} is missing", f"Add {path[-1]} = ..."
+        return f"{path[-1]!r} is missing", f"Add {_example(model, path)}"
     if kind == "extra_forbidden":
         name = str(path[-1])
         return f"unknown key {name!r}", suggest(name, known_keys(model, path[:-1]), "known keys")
@@ -139,12 +140,41 @@ def _words(
         return f"{quote(value)} holds {context['actual_length']}", words
     if kind in _WRONG_KIND:
         what, mend = _WRONG_KIND[kind]
+        if kind == "model_type" and (keys := _needed_keys(_kind_at(model, path))):
+            mend = f"Write a table: {{ {', '.join(f'{key} = ...' for key in keys)} }}"
         return f"{quote(value)} {what}", mend
     return f"{quote(value)} is out of range", detail["msg"].replace("Input should", "It should")
 
 
+def _example(model: type[BaseModel], path: Sequence[str | int]) -> str:
+    """A missing key, and what it may hold."""
+    kind = _kind_at(model, path)
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        words = [str(one.value) for one in kind]
+        return f"{path[-1]}: {', '.join(words[:-1])} or {words[-1]}"
+    table = _kind_at(model, path[:-1])
+    field = table.model_fields.get(str(path[-1])) if _is_table(table) else None
+    if field is not None and LENGTH_READER in field.metadata:
+        return f'{path[-1]} = ..., a length such as 12 or "12 mm"'
+    return f"{path[-1]} = ..."
+
+
 def known_keys(model: type[BaseModel], path: Sequence[str | int]) -> list[str]:
     """Keys that the table at ``path`` may hold."""
+    kind = _kind_at(model, path)
+    if not _is_table(kind):
+        return []
+    return [field.alias or name for name, field in kind.model_fields.items()]
+
+
+def _needed_keys(kind: Any) -> list[str]:
+    """Keys that a table may not lack."""
+    fields = kind.model_fields.items() if _is_table(kind) else ()
+    return [field.alias or name for name, field in fields if field.is_required()]
+
+
+def _kind_at(model: type[BaseModel], path: Sequence[str | int]) -> Any:
+    """What a place may hold: a table, a kind of value, or None for an unknown key."""
     kind: Any = model
     for step in path:
         if isinstance(step, str) and _is_table(kind):
@@ -154,9 +184,7 @@ def known_keys(model: type[BaseModel], path: Sequence[str | int]) -> list[str]:
             kind = arguments[-1] if arguments else None
         while typing.get_origin(kind) is typing.Union or _is_optional(kind):
             kind = next(a for a in typing.get_args(kind) if a is not type(None))
-    if not _is_table(kind):
-        return []
-    return [field.alias or name for name, field in kind.model_fields.items()]
+    return kind
 
 
 def _annotation(kind: type[BaseModel], key: str) -> Any:

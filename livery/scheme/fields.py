@@ -110,9 +110,12 @@ def _read_key(value: Any) -> str:
 Word = Field(strict=False)
 """Beside an enumeration: one of its words, as text."""
 
-Length = Annotated[float, BeforeValidator(_read_length), Field(ge=-LONGEST_MM, le=LONGEST_MM)]
-PositiveLength = Annotated[float, BeforeValidator(_read_length), Field(gt=0, le=LONGEST_MM)]
-ZeroOrLength = Annotated[float, BeforeValidator(_read_length), Field(ge=0, le=LONGEST_MM)]
+LENGTH_READER = BeforeValidator(_read_length)
+"""What makes mm of a length in any unit."""
+
+Length = Annotated[float, LENGTH_READER, Field(ge=-LONGEST_MM, le=LONGEST_MM)]
+PositiveLength = Annotated[float, LENGTH_READER, Field(gt=0, le=LONGEST_MM)]
+ZeroOrLength = Annotated[float, LENGTH_READER, Field(ge=0, le=LONGEST_MM)]
 Weight = Annotated[float, BeforeValidator(_read_weight)]
 Date = Annotated[str, BeforeValidator(_read_date)]
 Words = Annotated[str, BeforeValidator(_read_words)]

@@ -63,7 +63,9 @@ def _check_names(document: Document) -> list[Fault]:
                 faults.append(document.fault(place, f"{value!r} is already taken", mend))
             if name == "name" and value.casefold() in RESERVED_PLATES:
                 found = f"a plate named {value!r} means a process ink, or every plate"
-                faults.append(document.fault(place, found, "Choose another name"))
+                faults.append(
+                    document.fault(place, found, f"Choose another name, such as '{value} ink'")
+                )
     return faults
 
 

@@ -186,8 +186,8 @@ class PrintTable(Table):
     min_line: ZeroOrLength | None = None
     min_text_pt: Points | None = None
     min_cut_radius: ZeroOrLength | None = None
-    trap: ZeroOrLength | None = None
-    white_choke: ZeroOrLength | None = None
+    trap: Annotated[ZeroOrLength, Field(le=2)] | None = None
+    white_choke: Annotated[ZeroOrLength, Field(le=5)] | None = None
     cross: PositiveLength | None = None
     cross_line_pt: Points | None = None
     control_patch: PositiveLength | None = None
