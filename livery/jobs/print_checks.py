@@ -23,6 +23,9 @@ from livery.scheme import load_season
 from livery.scheme.model import Palette
 from livery.writing import StagedFolder, write_whole
 
+_AS_WRITTEN = 0.02
+"""In L*, a* and b*: an aim written with one digit, or as a spectrum. Source: workshop-choice."""
+
 
 def check_batch(
     season: Path,
@@ -44,7 +47,7 @@ def check_batch(
         The check, the palette it was held against, and notes on the files.
 
     Raises:
-        SeasonError, ExchangeError, TargetError: a file cannot be used.
+        SeasonError, ExchangeError, TargetError: a file cannot be used, or holds the aims.
     """
     palette = load_season(season).palette
     notes: list[str] = []
@@ -141,7 +144,23 @@ def _read(
             continue
         on = patch.sheet or sheet
         readings.append(PatchReading(on, patch.inks, patch.tint, one.lab, cov, patch.place))
-    return _known(readings, unknown, palette, path, notes)
+    known = _known(readings, unknown, palette, path, notes)
+    _refuse_aims(known, palette, path)
+    return known
+
+
+def _refuse_aims(readings: Sequence[PatchReading], palette: Palette, path: Path) -> None:
+    """No press meets every aim to the last digit: such a file was written, not measured.
+
+    Raises:
+        ExchangeError: every solid is at its aim.
+    """
+    solids = [one for one in readings if len(one.inks) == 1 and one.tint == 1.0]
+    off = [np.subtract(one.lab, palette.ink(one.inks[0]).lab) for one in solids]
+    if off and np.abs(off).max() <= _AS_WRITTEN:
+        found = "its solids are the season's own aims, to the last digit"
+        mend = "Name the file of what the instrument read on the printed sheets"
+        raise ExchangeError(Fault(str(path), "", None, found, mend))
 
 
 def _from_capture(

@@ -68,6 +68,16 @@ def test_files_that_say_nothing_are_refused(run, tmp_path):
     assert "Traceback" not in said.stderr
 
 
+@pytest.mark.parametrize("name", ["aims.txt", "aims.cxf"])
+def test_the_season_s_own_aims_are_no_measurement(run, batch, name):
+    assert run("aims", SEASON, "-o", name).returncode == 0
+    for files in ([name], [*batch(count=2), name]):
+        said = run("print-check", SEASON, *files)
+        assert said.returncode == 2, said.stdout
+        assert name in said.stderr and "the season's own aims" in said.stderr
+        assert "ACCEPT" not in said.stdout
+
+
 def test_photographs_of_sheets_are_sheets_too(run, tmp_path):
     palette = load_palette(SEASON.parent / "../palettes/reedlight.toml")
     cov = (np.eye(3) * 0.02).tolist()
