@@ -1,5 +1,5 @@
 "use strict";
-/* Pages work without this; it adds pointing at the photograph, dropping files, switching at once, and local time. */
+/* Pages work without this; it adds pointing at the photograph, dropping files, and local time. */
 
 /* Pages tell times in UTC; here in those of the one who looks. */
 for (const time of document.querySelectorAll("time[datetime]")) {
@@ -7,10 +7,6 @@ for (const time of document.querySelectorAll("time[datetime]")) {
   if (Number.isNaN(moment.getTime())) continue;
   time.title = time.textContent;
   time.textContent = moment.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
-}
-
-for (const form of document.querySelectorAll("[data-submit-on-change]")) {
-  form.addEventListener("change", () => form.submit());
 }
 
 for (const field of document.querySelectorAll("[data-select-all]")) {
@@ -74,6 +70,7 @@ function pointAtRegions(form) {
     regions().forEach((region, index) => {
       region.querySelector("[data-number]").textContent = index + 1;
       region.classList.toggle("chosen", region === chosen);
+      region.querySelector("[data-remove]").hidden = regions().length < 2;
       const [x, y, w, h] = ["x", "y", "w", "h"].map((name) => Number(field(region, name).value));
       if (!w || !h) return;
       const box = draw("rect", { x, y, width: w, height: h, class: region === chosen ? "chosen" : "" });
@@ -135,9 +132,11 @@ function pointAtRegions(form) {
     });
   });
 
-  form.querySelector("[data-add]").addEventListener("click", () => field(add(), "item").focus());
+  const more = form.querySelector("[data-add]");
+  more.hidden = false;
+  more.addEventListener("click", () => field(add(), "item").focus());
   list.addEventListener("click", (event) => {
-    if (!event.target.closest("[data-remove]") || regions().length < 2) return;
+    if (!event.target.closest("[data-remove]")) return;
     event.target.closest("[data-region]").remove();
     chosen = regions()[0];
     field(chosen, "item").focus();
