@@ -55,6 +55,9 @@ def build(
     else:
         state = "files, all as they were" if built.unchanged else "files"
         console().print(f"{len(built.files)} {state}. Open {out / 'index.html'}", soft_wrap=True)
+        if not any(file.parts[0] == "sheets" for file in built.files):
+            words = "No sheets: the season has no orders with decals. Add [[orders]] to print."
+            console().print(words, markup=False)
         if built.limits_broken:
             console().print(f"{built.limits_broken} limits are broken: run livery check.")
     if built.limits_broken:

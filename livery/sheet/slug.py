@@ -57,14 +57,22 @@ def slug_lines(run: SheetRun, sheet: Sheet) -> tuple[str, ...]:
     made = f" · {run.date}" if run.date else ""
     decals = "1 decal" if len(sheet.items) == 1 else f"{len(sheet.items)} decals"
     return (
-        " · ".join(part for part in (run.season, run.workshop) if part)
-        + f" · revision {run.revision}",
+        _headed(run),
         f"Sheet {sheet.number} of {sheet.of}{made} · {decals} · right reading",
         f"Stock: {profile.stock} · {size} · condition {profile.output_condition or 'none'}",
         *ink_lines(run.palette, profile, run_inks(run)),
         f"Orders: {orders or 'none'}",
         f"Content {run.content_hash}",
     )
+
+
+def _headed(run: SheetRun) -> str:
+    """Season, workshop and revision; names are cut short, never the revision."""
+    names = " · ".join(part for part in (run.season, run.workshop) if part)
+    revision = f" · revision {run.revision}"
+    taken = line_width_mm(revision, "text-bold", _SIZE_PT)
+    room = slug_width_mm(run.profile) - taken
+    return cut_line(names, "text-bold", _SIZE_PT, room) + revision
 
 
 def ink_lines(palette: Palette, profile: PrintProfile, keys: Sequence[str]) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from small_season import SmallSeason
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -138,3 +139,11 @@ def test_help_lists_every_command(spawn: Run) -> None:
     assert done.returncode == 0
     for command in ("demo", "check", "build", "target", "measure", "match", "proof"):
         assert f" {command} " in done.stdout
+
+
+def test_a_build_without_orders_says_why_there_are_no_sheets(run: Run, tmp_path: Path) -> None:
+    done = run("build", SmallSeason(orders={}, spares=0).write(tmp_path / "s"), "-o", "out")
+    assert done.returncode == 0, done.stderr
+    assert "No sheets: the season has no orders" in done.stdout and "[[orders]]" in done.stdout
+    again = run("build", SmallSeason().write(tmp_path / "s"), "-o", "out")
+    assert "No sheets" not in again.stdout

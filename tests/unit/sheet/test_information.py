@@ -172,6 +172,7 @@ def test_names_that_no_font_holds_are_shown_with_stand_ins(shop, name):
     drawn = sheet_drawing(run, run.sheets[0]).pages[0]
     usable = shapely.box(0, 0, drawn.width_mm, drawn.height_mm)
     assert all(usable.covers(box_as_set(label)) for label in labels(drawn))
+    assert any(label.text.endswith("revision 3") for label in labels(drawn))
 
 
 def box_as_set(label):
