@@ -88,9 +88,9 @@ def _check_flags(archive: Archive, single: bool) -> None:
         message = "not with --each or --records"
         raise typer.BadParameter(message, param_hint="--reference, --spectra, --light, --out")
     if archive.records and archive.paths:
-        raise typer.BadParameter("with --records, name no files", param_hint="CAPTURES")
+        raise typer.BadParameter("with --records, name no files", param_hint="CAPTURE")
     if not archive.records and not archive.paths:
-        raise typer.BadParameter("name at least one, or --records", param_hint="CAPTURES")
+        raise typer.BadParameter("name at least one, or --records", param_hint="CAPTURE")
     if not archive.records and (archive.keep or archive.bat is not None):
         raise typer.BadParameter("only with --records", param_hint="--keep, --bat")
 

@@ -25,14 +25,19 @@ if TYPE_CHECKING:
     from livery.match.findings import Findings
 
 
-_CAPTURES = typer.Argument(None, help="Captures written by livery measure, or folders of them.")
+_CAPTURES = typer.Argument(
+    None, metavar="CAPTURE", help="Captures written by livery measure, or folders of them."
+)
 _REFERENCE = typer.Option(None, "--reference", help="Capture of the signed-off reference.")
 _OUT = typer.Option(None, "--out", "-o", help="Folder for the report.")
 _SPECTRA = typer.Option(
-    [], "--spectra", help="Measured spectra (CGATS, CxF), named like 'bat-ember'."
+    [], "--spectra", metavar="FILE", help="Measured spectra (CGATS, CxF), named like 'bat-ember'."
 )
 _LIGHT = typer.Option(
-    [], "--light", help="A light's own spectrum: wavelength and power, a pair a line."
+    [],
+    "--light",
+    metavar="FILE",
+    help="A light's own spectrum: wavelength and power, a pair a line.",
 )
 _EACH = typer.Option(
     False, "--each", help="Judge each capture by itself, not all as evidence of one kit."
@@ -89,7 +94,7 @@ def match(
     terms = read_terms(illuminant, observer, measurement, accept, reflectance)
     files = find_capture_files(captures or [])
     if not files:
-        raise typer.BadParameter("name at least one, or --records", param_hint="CAPTURES")
+        raise typer.BadParameter("name at least one, or --records", param_hint="CAPTURE")
     inputs = MatchInputs(files, reference, tuple(spectra), tuple(light), terms)
     scheme = load_season(season)
     findings = match_season(scheme, inputs, out)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from livery.capture.model import BenchTrial, Capture
 
 
-_PHOTOS = typer.Argument(..., metavar="PHOTO...", help="Photographs, target and kit in one frame.")
+_PHOTOS = typer.Argument(..., metavar="PHOTO", help="Photographs, target and kit in one frame.")
 _TARGET = typer.Option(
     ...,
     "--target",

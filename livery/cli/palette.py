@@ -17,7 +17,9 @@ from livery.cli.screen import JsonFlag, console, print_json
 
 
 def palette(
-    file: Path = typer.Argument(..., help="Measurements: CGATS (ISO 28178) or CxF."),
+    file: Path = typer.Argument(
+        ..., metavar="FILE", help="Measurements: CGATS (ISO 28178) or CxF."
+    ),
     out: Path = typer.Option(..., "--out", "-o", help="The palette's TOML file to write."),
     name: str = typer.Option("Measured palette", "--name", help="What to call the palette."),
     illuminant: str | None = IlluminantFlag,

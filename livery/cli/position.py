@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 
 def position(
-    photo: Path = typer.Argument(..., help="The photograph: a bat, face up, between rails."),
+    photo: Path = typer.Argument(
+        ..., metavar="PHOTO", help="The photograph: a bat, face up, between rails."
+    ),
     target: Path = typer.Option(..., "--target", help="The rails' target.toml."),
     layout: Path = typer.Option(..., "--layout", help="The season file."),
     item: str = typer.Option("", "--item", help="Key of the bat; not needed if there is one."),

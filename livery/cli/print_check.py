@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 def print_check(
     season: Path = SeasonArgument,
     files: list[Path] = typer.Argument(
-        ..., help="One file a sheet, in the batch's order: CGATS, CxF or a capture's JSON."
+        ...,
+        metavar="FILE",
+        help="One file a sheet, in the batch's order: CGATS, CxF or a capture's JSON.",
     ),
     approved: Path | None = typer.Option(
         None, "--approved", help="Measurements of the approved sheet, to be the aim."

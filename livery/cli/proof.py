@@ -13,7 +13,9 @@ from livery.cli.season_flags import DatabaseOption, SeasonArgument, tell_unread
 def proof(
     season: Path = SeasonArgument,
     out: Path = typer.Option(..., "--out", "-o", help="Folder for the proofs."),
-    order: list[str] = typer.Option([], "--order", help="Order key; repeat for more. All if none."),
+    order: list[str] = typer.Option(
+        [], "--order", metavar="KEY", help="Order key; repeat for more. All if none."
+    ),
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:

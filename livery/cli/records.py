@@ -17,8 +17,10 @@ app = typer.Typer(help="Keep, check, copy and plot what happened.", no_args_is_h
 @app.command()
 def keep(
     season: Path = SeasonArgument,
-    photo: Path = typer.Argument(..., help="The photograph that was measured."),
-    capture: Path = typer.Argument(..., help="The capture that livery measure wrote of it."),
+    photo: Path = typer.Argument(..., metavar="PHOTO", help="The photograph that was measured."),
+    capture: Path = typer.Argument(
+        ..., metavar="CAPTURE", help="The capture that livery measure wrote of it."
+    ),
     bat: str = typer.Option(..., "--bat", help="The order's key, or what was photographed."),
     bench: str = typer.Option("", "--bench", help="Which bench."),
     batch: str = typer.Option("", "--batch", help="Which print batch."),
@@ -87,7 +89,7 @@ def remeasure(
     cluster: str = ClusterFlag,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Measure stored photographs of a target again, into capture files.
+    """Measure stored photographs again, into capture files.
 
     The records stay as they are; livery match SEASON FOLDER --each judges the new captures.
     """
@@ -118,7 +120,10 @@ def remeasure(
 def verify(
     season: Path = SeasonArgument,
     receipt: list[Path] = typer.Option(
-        [], "--receipt", help="A receipt the ledger must still agree with; repeat for more."
+        [],
+        "--receipt",
+        metavar="FILE",
+        help="A receipt the ledger must still agree with; repeat for more.",
     ),
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
@@ -176,11 +181,11 @@ def backup(
 @app.command()
 def restore(
     season: Path = SeasonArgument,
-    file: Path = typer.Argument(..., help="A backup."),
+    file: Path = typer.Argument(..., metavar="FILE", help="A backup."),
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Make the records from a backup, once it is found to stand; otherwise nothing changes."""
+    """Make the records from a backup. One that does not stand changes nothing."""
     from livery.jobs.recordkeeping import restore_records
 
     folder = restore_records(season, file, database)
@@ -195,7 +200,7 @@ def trends(
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Plot each ink of good captures over time: item by item, with batches and benches."""
+    """Plot the colours of good captures over time. Item by item, with batches and benches."""
     from livery.jobs.recordkeeping import plot_trends
     from livery.scheme import load_season
 

@@ -14,7 +14,7 @@ from livery.cli.screen import talk
 if TYPE_CHECKING:
     from livery.records.store import Store
 
-SeasonArgument = typer.Argument(..., help="The season file.")
+SeasonArgument = typer.Argument(..., metavar="SEASON", help="The season file.")
 DatabaseOption = typer.Option(
     None, "--database", help="PostgreSQL URL, instead of SQLite in the season's folder."
 )

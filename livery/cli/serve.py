@@ -15,7 +15,7 @@ def serve(
     host: str = typer.Option("127.0.0.1", "--host", help="Address to listen at."),
     port: int = typer.Option(8737, "--port", min=1, max=65535, help="Port to listen at."),
     target: list[Path] = typer.Option(
-        [], "--target", help="A target.toml the bench uses; repeat for more."
+        [], "--target", metavar="FILE", help="A target.toml the bench uses; repeat for more."
     ),
     address: str | None = typer.Option(
         None, "--address", help="How others reach these pages, if not by host and port."

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import getpass
 import os
+import warnings
 from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,7 +20,9 @@ if TYPE_CHECKING:
     from livery.jobs.survey import Survey
     from livery.records.ledger import Entry
 
-app = typer.Typer(help="Offer a proof, and agree to or decline it; who may.", no_args_is_help=True)
+app = typer.Typer(
+    help="Offer a proof, agree to it or decline it; and say who may.", no_args_is_help=True
+)
 
 OrderOption = typer.Option(..., "--order", help="The order's key.")
 DateOption = typer.Option(None, "--date", help="Date stated, ISO 8601; today if not given.")
@@ -33,7 +37,7 @@ def begin(
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Begin a season's ledger: the maker's account and signing key."""
+    """Begin a ledger: the maker's account and key."""
     from livery.jobs.signing import begin_signing
     from livery.scheme import load_season
 
@@ -110,7 +114,7 @@ def offer(
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Offer a proof as the season gives it now; what was offered before is overtaken."""
+    """Offer a proof as the season gives it now. What was offered before is overtaken."""
     from livery.jobs.signing import find_order, offer_proof
 
     found = _survey(season, as_json)
@@ -133,7 +137,7 @@ def agree(
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
-    """Agree to the proof that was shown, and get a receipt to keep elsewhere."""
+    """Agree to the proof that was shown. Writes a receipt to keep elsewhere."""
     from livery.errors import OutputError
     from livery.jobs.signing import write_receipt
 
@@ -225,9 +229,10 @@ def ask_passphrase(name: str, variable: str, *, new: bool = False) -> str:
     if variable in os.environ:
         return os.environ[variable]
     try:
-        words: str = typer.prompt(
-            f"Passphrase of {name}", hide_input=True, confirmation_prompt=new, err=True
-        )
+        with warnings.catch_warnings(category=getpass.GetPassWarning, action="ignore"):
+            words: str = typer.prompt(
+                f"Passphrase of {name}", hide_input=True, confirmation_prompt=new, err=True
+            )
     except typer.Abort as error:
         mend = f"Give it at the terminal, or in {variable}"
         raise InputError(Fault("passphrase", name, None, "none was given", mend)) from error

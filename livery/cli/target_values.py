@@ -17,8 +17,10 @@ from livery.cli.screen import JsonFlag, console, print_json
 
 
 def target_values(
-    target: str = typer.Argument(..., help="The target.toml."),
-    file: Path = typer.Argument(..., help="Measurements: CGATS (ISO 28178) or CxF."),
+    target: str = typer.Argument(..., metavar="TARGET", help="The target.toml."),
+    file: Path = typer.Argument(
+        ..., metavar="FILE", help="Measurements: CGATS (ISO 28178) or CxF."
+    ),
     out: Path = typer.Option(..., "--out", "-o", help="The target.toml to write."),
     illuminant: str | None = IlluminantFlag,
     observer: int | None = ObserverFlag,

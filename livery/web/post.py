@@ -87,7 +87,7 @@ class Post:
             raise
         for name in self.target_names:
             self.target(name)
-        self.store: Store = open_records(season, database, make=True)
+        self.store: Store = open_records(season, database, make=self.is_loopback)
         self.drawings = Drawings(self.drawing_hands, self.store)
         if not self.is_loopback and not has_people(self.store):
             self.store.close()

@@ -1,3 +1,5 @@
+import sys
+
 import pytest
 
 from livery.cli import app as doors
@@ -28,3 +30,16 @@ def test_an_error_becomes_words_and_a_code(
         doors.main()
     assert ended.value.code == code
     assert words in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [[], ["sign"], ["records"]])
+def test_no_command_is_told_of_in_half_a_sentence(
+    words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "argv", ["livery", *words, "--help"])
+    monkeypatch.setenv("COLUMNS", "80")
+    with pytest.raises(SystemExit):
+        doors.main()
+    commands = capsys.readouterr().out.partition("Commands:")[2].strip().splitlines()
+    assert len(commands) >= 8
+    assert [line for line in commands if not line.endswith(".") or line.endswith("...")] == []
