@@ -288,14 +288,14 @@ def _colour_operators(paint: Paint, names: tuple[str, str, str]) -> str:
             return f"{' '.join(map(_number, amounts))} {process}"
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=128)
 def path_operators(path: Path) -> str:
     """A path's construction operators; curves stay cubics."""
     rounded = np.round(path.points, _DIGITS) + 0.0  # which takes the sign from a zero
     return _operators(path.verbs) % tuple(rounded.ravel().tolist())
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=128)
 def _operators(verbs: str) -> str:
     """A path's operators, with a place for each number of less than 14 digits."""
     return "\n".join([_OPERATORS[verb] for verb in verbs])

@@ -17,7 +17,7 @@ _PER_MM = 1000
 _POINTS = {"M": 1, "L": 1, "C": 3, "Z": 0}
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=256)
 def short_d(path: Path) -> str:
     """A path as SVG path data with relative steps; rounding never adds up along the path."""
     texts = [_number(step) for step in _steps(path)]

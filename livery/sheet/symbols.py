@@ -112,7 +112,7 @@ def _trap_shape(trap: Trap, paint: Paint) -> Shape:
     return Shape(path, paint, overprint=True, name=name)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _plain(area: shapely.Polygon | shapely.MultiPolygon, straight_mm: float = _STRAIGHT_MM) -> Path:
     """An area's path without the points that a press could not tell from a straight line."""
     return Path.from_geometry(as_area(area.simplify(straight_mm)))

@@ -75,7 +75,7 @@ def _around(area: BaseGeometry, showing: Showing, ink: str) -> Showing:
     return tuple((other, near) for other, near in clipped if other != ink and not near.is_empty)
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def _spread_run(
     ink: str,
     area: BaseGeometry,
