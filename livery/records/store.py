@@ -150,11 +150,6 @@ class Store:
             troubles.append(Trouble(len(entries), text))
         return troubles
 
-    def keep_evidence(self, data: bytes, name: str) -> str:
-        """Keep bytes once; returns their SHA-256."""
-        with self.keeping((data, name)) as (_, digests):
-            return digests[0]
-
     @contextmanager
     def keeping(self, *evidence: tuple[bytes, str]) -> Iterator[tuple[Connection, tuple[str, ...]]]:
         """A transaction for what rests on some evidence: bytes, each with a name as a note.

@@ -24,7 +24,7 @@ from livery.jobs.drawings import Drawings
 from livery.jobs.hands import Hands
 from livery.jobs.newest import Newest
 from livery.jobs.photographs import find_target
-from livery.jobs.season_records import open_records
+from livery.jobs.season_records import open_records, records_folder
 from livery.jobs.shelf import Shelf, look_at_nothing
 from livery.jobs.signing import list_statuses
 from livery.jobs.survey import Survey
@@ -87,12 +87,13 @@ class Post:
             raise
         for name in self.target_names:
             self.target(name)
-        self.store: Store = open_records(season, database, make=self.is_loopback)
+        if not (self.is_loopback or database or records_folder(season).is_dir()):
+            raise _nobody_known(host)  # and no records are left behind
+        self.store: Store = open_records(season, database, make=True)
         self.drawings = Drawings(self.drawing_hands, self.store)
         if not self.is_loopback and not has_people(self.store):
             self.store.close()
-            mend = "Begin with livery sign begin, add people, or listen at 127.0.0.1"
-            raise InputError(Fault("--host", host, None, "nobody has an account yet", mend))
+            raise _nobody_known(host)
 
     def work_ahead(self) -> None:
         """Do unasked what the next visitor would wait for, as long as the pages are served.
@@ -220,3 +221,8 @@ def _open_port(host: str, port: int) -> socket.socket:
         found = f"nobody can listen at {host} ({reason})"
         fault = Fault("--port", str(port), None, found, "Choose another port or --host")
         raise InputError(fault) from error
+
+
+def _nobody_known(host: str) -> InputError:
+    mend = "Begin with livery sign begin, add people, or listen at 127.0.0.1"
+    return InputError(Fault("--host", host, None, "nobody has an account yet", mend))

@@ -67,3 +67,9 @@ def read_comparisons(store: Store) -> tuple[dict[str, object], ...]:
     query = sa.select(tables.comparisons).order_by(tables.comparisons.c.id)
     with store.engine.connect() as connection:
         return tuple(dict(row) for row in connection.execute(query).mappings())
+
+
+def keep_evidence(store: Store, data: bytes, name: str) -> str:
+    """Keep bytes on which nothing rests; returns their SHA-256."""
+    with store.keeping((data, name)) as (_, (digest,)):
+        return digest

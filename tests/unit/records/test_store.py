@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
+from archive import keep_evidence
 
 from livery.errors import InputError, OutputError
 from livery.records import tables
@@ -76,7 +77,7 @@ def test_two_benches_writing_at_once_lose_nothing(open_store: Callable[[], Store
         other = open_store()
         for number in range(start, start + 10):
             other.enter(_offer(number), KEY)
-            other.keep_evidence(f"photo {number % 7}".encode(), "photo.jpg")
+            keep_evidence(other, f"photo {number % 7}".encode(), "photo.jpg")
 
     with ThreadPoolExecutor(4) as pool:
         list(pool.map(work, (0, 10, 20, 30)))
@@ -87,8 +88,8 @@ def test_two_benches_writing_at_once_lose_nothing(open_store: Callable[[], Store
 
 
 def test_changed_or_missing_evidence_is_found(store: Store) -> None:
-    kept = store.keep_evidence(b"\xff\xd8\xff photo", "a.jpg")
-    lost = store.keep_evidence(b"%PDF- proof", "b.pdf")
+    kept = keep_evidence(store, b"\xff\xd8\xff photo", "a.jpg")
+    lost = keep_evidence(store, b"%PDF- proof", "b.pdf")
     store.evidence.path_of(kept).write_bytes(b"another")
     store.evidence.path_of(lost).unlink()
     texts = " ".join(trouble.text for trouble in store.verify())

@@ -5,12 +5,14 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from archive import keep_evidence
 from fastapi.testclient import TestClient
 from small_season import SmallSeason
 
 from livery.artwork.fonts import script_font_files
 from livery.errors import InputError
 from livery.jobs.revisions import proof_of
+from livery.jobs.season_records import open_records, records_folder
 from livery.jobs.signing import begin_signing, link_proof, offer_proof
 from livery.records.history import Occasion, save_capture
 from livery.web.app import make_app
@@ -61,7 +63,7 @@ def test_fonts_of_other_scripts_come_with_the_pages(browse, name: str) -> None:
 
 
 def test_all_evidence_is_read_through_when_asked(maker, post: Post) -> None:
-    digest = post.store.keep_evidence(b"\xff\xd8\xff as kept", "a.jpg")
+    digest = keep_evidence(post.store, b"\xff\xd8\xff as kept", "a.jpg")
     path = post.store.evidence.path_of(digest)
     form = {"csrf": maker.token("/ledger")}
     try:
@@ -194,8 +196,12 @@ def test_a_bat_photographed_often_lists_the_newest(bench, post: Post) -> None:
 
 
 def test_beyond_this_machine_only_with_accounts(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="nobody has an account"):
-        Post(SmallSeason().write(tmp_path), "0.0.0.0", 8737)
+    season = SmallSeason().write(tmp_path)
+    for kept in (False, True):
+        with pytest.raises(InputError, match="nobody has an account"):
+            Post(season, "0.0.0.0", 8737)
+        assert records_folder(season).is_dir() is kept
+        open_records(season, make=True).close()
 
 
 def test_before_accounts_this_machine_may_look_and_keep(tmp_path: Path) -> None:
