@@ -7,7 +7,6 @@ from livery.colour.cielab import (
     WHITE_D65,
     WHITE_PCS,
     adapt,
-    adaptation_matrix,
     lab_to_xyz,
     xyz_to_lab,
 )
@@ -32,7 +31,6 @@ from livery.colour.screen import (
     decode_srgb,
     encode_srgb,
     lab_to_srgb8,
-    rgb_to_xyz_matrix,
     xyz_to_srgb_linear,
 )
 from livery.colour.spectra import (
@@ -58,7 +56,6 @@ __all__ = [
     "RgbProfile",
     "UnderLights",
     "adapt",
-    "adaptation_matrix",
     "ciede2000",
     "ciede2000_terms",
     "colour_from_words",
@@ -76,7 +73,6 @@ __all__ = [
     "read_rgb_profile",
     "read_table",
     "resampling",
-    "rgb_to_xyz_matrix",
     "see_under_lights",
     "spectrum_for_lab",
     "spectrum_to_lab",

@@ -76,7 +76,7 @@ def match_season(scheme: Scheme, inputs: MatchInputs, out: Path | None = None) -
         find_misleading_light(comparisons) + list_remarks(captures, palette, reference=signed),
         compare_under_lights(spectra, palette, tolerances, lights, names=names),
         find_remedies(comparisons, palette, _printed(scheme, names), press, titles),
-        find_common_aims(comparisons, palette, press),
+        find_common_aims(comparisons, press),
         _evidence(inputs, captures, signed),
         tuple(dict.fromkeys(notes)),
     )

@@ -3,7 +3,7 @@
 from livery.kit.bat_drawing import BatView, draw_bat
 from livery.kit.blade import build_bat, build_surfaces
 from livery.kit.dimension_drawing import draw_dimension
-from livery.kit.drawing_style import STYLE, DrawingStyle, place_on_page
+from livery.kit.drawing_style import place_on_page
 from livery.kit.kit_drawing import draw_item, item_bounds, surface_place
 from livery.kit.outline import find_outline_faults
 from livery.kit.section import find_dims_faults
@@ -17,9 +17,7 @@ from livery.kit.surface_drawing import (
 )
 
 __all__ = [
-    "STYLE",
     "BatView",
-    "DrawingStyle",
     "build_bat",
     "build_gloves",
     "build_pads",

@@ -1,7 +1,6 @@
 """Does it match: samples against aims and each other, with uncertainty and a verdict."""
 
 from livery.match.comparison import compare
-from livery.match.decision import judge
 from livery.match.lights import LightComparison, MeasuredSpectrum, compare_under_lights
 from livery.match.model import Comparison, Remark, Verdict, tally_verdicts
 from livery.match.picture import match_drawing
@@ -19,7 +18,6 @@ __all__ = [
     "compare",
     "compare_under_lights",
     "item_names",
-    "judge",
     "list_remarks",
     "match_drawing",
     "plots_drawing",

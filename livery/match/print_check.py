@@ -82,7 +82,7 @@ def check_print(
         for line in _series(key[0], by_sheet, aims[key])
     )
     outcome, reasons = _conclude(inks, sheets, tints, palette, every)
-    notes = _notes(every, aims, series, palette, bool(agreed))
+    notes = _notes(every, series, palette, bool(agreed))
     return PrintCheck(outcome, reasons, inks, sheets, tints, series, notes)
 
 
@@ -273,7 +273,6 @@ def _conclude(
 
 def _notes(
     readings: Sequence[PatchReading],
-    aims: Aims,
     series: Sequence[Series],
     palette: Palette,
     approved: bool,

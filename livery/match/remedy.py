@@ -155,7 +155,7 @@ def find_remedies(
 
 
 def find_common_aims(
-    comparisons: Iterable[Comparison], palette: Palette, press: PressProfile | None = None
+    comparisons: Iterable[Comparison], press: PressProfile | None = None
 ) -> tuple[CommonAim, ...]:
     """For every ink of which a pair fails, the best common aim of all items already made."""
     every = list(comparisons)

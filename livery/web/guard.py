@@ -49,9 +49,9 @@ class Guard:
         most = MOST_PHOTO_BYTES if scope["path"].endswith("/photo") else MOST_FORM_BYTES
         refusal = self._refusal(headers, scope["method"], most)
         if refusal is not None:
-            await refusal(scope, receive, self._dressed(scope, send))
+            await refusal(scope, receive, self._dressed(send))
             return
-        await self._pass_on(scope, receive, self._dressed(scope, send), most)
+        await self._pass_on(scope, receive, self._dressed(send), most)
 
     async def _pass_on(self, scope: Scope, receive: Receive, send: Send, most: int) -> None:
         """Watch a body as it comes; one too large or too slow gets this answer and no other."""
@@ -97,7 +97,7 @@ class Guard:
             return PlainTextResponse("That form came from another site.\n", 403)
         return None
 
-    def _dressed(self, scope: Scope, send: Send) -> Send:
+    def _dressed(self, send: Send) -> Send:
         async def dressed(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)

@@ -90,7 +90,7 @@ def test_an_item_off_its_aim_alone_is_moved_back(palette, sample):
 def test_what_passes_or_is_bought_in_needs_no_remedy(palette, sample):
     good = compare([sample("bat"), sample("pad")], palette)
     assert find_remedies(good, palette, PRINTED) == ()
-    assert find_common_aims(good, palette) == ()
+    assert find_common_aims(good) == ()
     bought = compare([sample("glove"), sample("pad", (66, 56, 50))], palette)
     assert find_remedies(bought, palette, PRINTED) == ()
 
@@ -98,7 +98,7 @@ def test_what_passes_or_is_bought_in_needs_no_remedy(palette, sample):
 def test_a_common_aim_serves_all(palette, sample):
     labs = {"bat": (40, -3, -25), "pad": (45, -4, -22), "glove": (41, -6, -28)}
     evidence = [sample(item, lab, ink="tarn") for item, lab in labs.items()]
-    (common,) = find_common_aims(compare(evidence, palette), palette, press_profile())
+    (common,) = find_common_aims(compare(evidence, palette), press_profile())
     assert set(common.items) == set(labs)
     apart = ciede2000(common.lab, list(labs.values()))
     assert common.worst_de00 == pytest.approx(apart.max(), abs=1e-6)
@@ -110,5 +110,5 @@ def test_a_common_aim_serves_all(palette, sample):
 
 def test_a_colour_no_press_reaches_says_how_far_off(palette, sample):
     found = compare([sample("bat", (56, 95, 80)), sample("pad", (60, 98, 70))], palette)
-    (common,) = find_common_aims(found, palette, press_profile())
+    (common,) = find_common_aims(found, press_profile())
     assert not common.build.in_gamut

@@ -23,7 +23,7 @@ def findings(evidence, palette, titles=None, **more):
         found,
         list_remarks(evidence, palette),
         remedies=find_remedies(found, palette, printed, titles=titles),
-        common_aims=find_common_aims(found, palette),
+        common_aims=find_common_aims(found),
         evidence=(Evidence("kit.capture.json", "capture", "a" * 64, "b" * 64),),
         **more,
     )
