@@ -31,12 +31,8 @@ def read_outline(path: FilePath) -> Path:
     Raises:
         ArtworkError: the file cannot be read, or draws no outline or several; every fault found.
     """
-    root = open_svg(path)
-    reader = _OutlineReader(path, root)
-    try:
-        reader.run()
-    except RecursionError:
-        raise ArtworkError(reader.fault(root, "nested too deeply", "Flatten it")) from None
+    reader = _OutlineReader(path, open_svg(path))
+    reader.run()
     return reader.outline()
 
 

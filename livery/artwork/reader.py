@@ -80,12 +80,8 @@ def read_artwork(path: FilePath) -> Artwork:
     Raises:
         ArtworkError: the file cannot be read as artwork; every fault found, in file order.
     """
-    root = open_svg(path)
-    reader = Reader(path, root)
-    try:
-        reader.run()
-    except RecursionError:
-        raise ArtworkError(reader.fault(root, "nested too deeply", "Flatten it")) from None
+    reader = Reader(path, open_svg(path))
+    reader.run()
     return reader.artwork()
 
 
@@ -114,7 +110,7 @@ class Reader:
         """Walk the whole file.
 
         Raises:
-            ArtworkError: the root's own size or style cannot be read.
+            ArtworkError: the root's own size or style cannot be read, or it is nested too deeply.
         """
         try:
             self._frame = frame_of(self.root)
@@ -127,6 +123,9 @@ class Reader:
             self._children(self.root, self._frame, style, 1)
         except _OverloadError as error:
             self.faults += error.faults
+        except RecursionError:
+            fault = self.fault(self.root, "nested too deeply", "Flatten it")
+            raise ArtworkError(fault) from None
 
     def artwork(self) -> Artwork:
         """What the walk found.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
-from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_gates, print_json, watching
 
 if TYPE_CHECKING:
     from livery.capture.model import BenchTrial, Capture
@@ -121,11 +121,7 @@ def _measure_many(
 
 def _show(capture: Capture) -> None:
     out = console()
-    for gate in capture.gates:
-        state = "good" if gate.ok else "RE-SHOOT"
-        out.print(f"{state:>8}  {gate.figures}")
-        if not gate.ok:
-            out.print(f"          {gate.advice}")
+    print_gates(out, capture.gates)
     if capture.characterisation is not None:
         model = capture.characterisation
         out.print(

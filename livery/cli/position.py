@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from livery.cli.screen import FINDINGS, JsonFlag, console, print_json
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_gates, print_json
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -68,11 +68,7 @@ def _show(found: Positions) -> None:
     from livery.limits import UMPIRES_DECIDE
 
     out = console()
-    for gate in found.gates:
-        state = "good" if gate.ok else "RE-SHOOT"
-        out.print(f"{state:>8}  {gate.gate}: {gate.value:.3g} (limit {gate.limit:.3g})")
-        if gate.advice:
-            out.print(f"          {gate.advice}")
+    print_gates(out, found.gates)
     for note in found.notes:
         out.print(note)
     if found.decals:

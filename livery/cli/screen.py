@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from typing import TYPE_CHECKING, Any
@@ -16,6 +16,7 @@ from livery.errors import visible
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from livery.capture.model import Gate
     from livery.jobs.crew import Watch
 
 GOOD, FINDINGS, BAD_INPUT, OWN_FAULT = 0, 1, 2, 3
@@ -50,6 +51,14 @@ def print_json(data: Any) -> None:
     """Data on stdout, keys in the order given, no NaN."""
     json.dump(data, sys.stdout, indent=2, ensure_ascii=False, allow_nan=False)
     sys.stdout.write("\n")
+
+
+def print_gates(out: Console, gates: Iterable[Gate]) -> None:
+    """What each gate says of a photograph, a line each, with its advice below."""
+    for gate in gates:
+        out.print(f"{'good' if gate.ok else 'RE-SHOOT':>8}  {gate.figures}")
+        if gate.advice:
+            out.print(f"          {gate.advice}")
 
 
 @contextmanager
