@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import shapely
 
-from livery.artwork.typesetting import fit_line, head_of, leading_mm, wrap_text
+from livery.artwork.typesetting import fit_line, head_of, leading_mm, line_width_mm, wrap_text
 from livery.drawing import Anchor, Drawing, Element, Label, LabPaint, Shape
 from livery.geometry import Path
 from livery.kit.drawing_style import on_page, place_on_page
@@ -50,6 +50,7 @@ AFTER = (
 _FLOW_TOP, _PICTURES_TOP, _PICTURES_HEIGHT = 278.0, 264.0, 84.0
 _STEP_PT = 8.0
 _CODE_MM = 24.0  # with its quiet zone; workshop choice
+_NAME_PT, _NAME_GAP_MM = 6.5, 1.5  # of pictures; workshop choice
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -203,14 +204,15 @@ def _pictures(
     width = PAGE_MM[0] - 2 * MARGIN_MM - gap * (len(views) - 1)
     total, tallest = sum(v.size_mm[0] for v in views), max(v.size_mm[1] for v in views)
     scale = choose_scale(total, tallest, (width, _PICTURES_HEIGHT - 8.0))
-    x = MARGIN_MM + (width - total / scale) / 2
+    cells = [max(view.size_mm[0] / scale, _name_width_mm(view) - gap) for view in views]
+    x = MARGIN_MM + (width - sum(cells)) / 2
     foot = _PICTURES_TOP - tallest / scale
-    for view in views:
-        x0, _, _, y1 = view.bounds
-        place = place_on_page(x - x0 / scale, foot + y1 / scale, 1.0 / scale)
+    for view, wide in zip(views, cells, strict=True):
+        x0, _, x1, y1 = view.bounds
+        left = x + wide / 2 - (x0 + x1) / (2 * scale)
+        place = place_on_page(left, foot + y1 / scale, 1.0 / scale)
         flow.add(*draw_view(view, place, scheme.palette))
-        wide = view.size_mm[0] / scale
-        flow.add(Label(view.name, x + wide / 2, foot - 3.6, 6.5, SOFT, Anchor.MIDDLE))
+        flow.add(Label(view.name, x + wide / 2, foot - 3.6, _NAME_PT, SOFT, Anchor.MIDDLE))
         maps = {view.surface: place} if view.surface else surface_maps(view.layout.item, place)
         for step in steps:
             if step.laid.layout is view.layout and step.laid.surface.key in maps:
@@ -220,6 +222,11 @@ def _pictures(
         x += wide + gap
     flow.y = foot - 8.0
     flow.add(Label(f"Drawn at {scale_words(scale)}", MARGIN_MM, flow.y, 6.5, SOFT))
+
+
+def _name_width_mm(view: View) -> float:
+    """A picture's name with what keeps it from the next."""
+    return line_width_mm(view.name, "text", _NAME_PT) + _NAME_GAP_MM
 
 
 def _shown(view: View, steps: Sequence[Step]) -> bool:

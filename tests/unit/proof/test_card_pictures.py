@@ -1,0 +1,25 @@
+"""The small pictures at the head of a bench card."""
+
+import itertools
+
+import pytest
+
+from livery.drawing import Label
+from livery.jobs.survey import survey
+from livery.proof import card_drawing
+
+
+@pytest.mark.parametrize("size", ["size-1", "size-2", "size-3"])
+def test_the_names_of_narrow_pictures_keep_apart(demo_season, boxes, size):
+    text = demo_season.read_text("utf-8").replace('"size-5"', f'"{size}"')
+    demo_season.write_text(text, "utf-8")
+    found = survey(demo_season)
+    for order in found.scheme.orders[-2:]:
+        page = card_drawing(found.scheme, order, found.layouts).pages[0]
+        labels = [e for layer in page.layers for e in layer.elements if isinstance(e, Label)]
+        names = [
+            label for label in labels if label.text in ("Face", "Back", "Left edge", "Right edge")
+        ]
+        assert len(names) == 4
+        for one, other in itertools.pairwise(boxes(names)):
+            assert other[0] - one[2] >= 1.0, (one, other)
