@@ -85,7 +85,9 @@ def faults_of() -> Callable[[Path], dict[str, Fault]]:
     def find(path: Path) -> dict[str, Fault]:
         with pytest.raises(SeasonError) as caught:
             load_season(path)
-        return {fault.place: fault for fault in caught.value.faults}
+        found = {fault.place: fault for fault in caught.value.faults}
+        assert len(found) == len(caught.value.faults)
+        return found
 
     return find
 

@@ -5,113 +5,19 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PIL import ImageCms
-from press import darker_press
 
 from livery.errors import Fault, SeasonError
 from livery.scheme import bat_sizes, load_season
 from livery.scheme.model import (
     Along,
-    CutterMark,
     Hand,
     ItemKind,
-    PrintProfile,
-    Prints,
     Role,
     ScalesWith,
-    ThroughCut,
 )
 
 Write = Callable[..., Path]
-
-
-def faults_of(path: Path) -> tuple[Fault, ...]:
-    with pytest.raises(SeasonError) as caught:
-        load_season(path)
-    return caught.value.faults
-
-
-def test_the_print_table_says_how_the_printer_works(write_season: Write, season_text: str) -> None:
-    printing = """bleed = "2 mm"
-inks.tarn = "process"
-black = 0.2
-through_cut = "kits"
-cutter_mark = "square"
-cutter_mark_size = "6 mm"
-cutter_pitch = "300 mm"
-peel_tab = "0 mm"
-currency = "GBP"
-price_stock_m2 = 9.5
-"""
-    scheme = load_season(write_season(season_text.replace('bleed = "2 mm"\n', printing)))
-    profile = scheme.profile
-    assert scheme.palette.ink("tarn").prints is Prints.PROCESS
-    assert {ink.prints for ink in load_season(write_season()).palette.inks} == {Prints.SPOT}
-    assert (profile.black, profile.most_ink) == (0.2, 3.0)
-    assert (profile.through_cut, profile.cutter_mark) == (ThroughCut.KITS, CutterMark.SQUARE)
-    assert (profile.cutter_mark_mm, profile.cutter_pitch_mm) == (6.0, 300.0)
-    assert (profile.currency, profile.price_stock_m2, profile.price_ink_m2) == ("GBP", 9.5, None)
-
-
-def test_a_printers_own_profile_stands_in_for_the_packaged_one(
-    write_season: Write, season_text: str
-) -> None:
-    icc = darker_press()
-    said = 'bleed = "2 mm"\noutput_profile = "mill-lane.icc"'
-    path = write_season(season_text.replace('bleed = "2 mm"', said))
-    (path.parent / "mill-lane.icc").write_bytes(icc)
-    scheme = load_season(path)
-    profile = scheme.profile
-    assert (profile.output_condition, profile.output_profile) == ("mill-lane", icc)
-    assert profile.press.white == pytest.approx(0.8 * PrintProfile().press.white, abs=1e-4)
-    assert ("mill-lane.icc", hashlib.sha256(icc).hexdigest()) in scheme.digests
-    named = path.read_text("utf-8").replace(said, f'{said}\noutput_condition = "Mill Lane"')
-    path.write_text(named, "utf-8")
-    assert load_season(path).profile.output_condition == "Mill Lane"
-
-
-@pytest.mark.parametrize(
-    ("data", "told"),
-    [
-        (None, "no such file"),
-        (b"", "signature is missing"),
-        (darker_press()[:3000], "ICC profile"),
-        (ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes(), "CMYK to Lab"),
-    ],
-)
-def test_what_is_no_press_profile_is_refused_at_its_key(
-    write_season: Write, season_text: str, data: bytes | None, told: str
-) -> None:
-    said = 'bleed = "2 mm"\noutput_profile = "press.icc"'
-    path = write_season(season_text.replace('bleed = "2 mm"', said))
-    if data is not None:
-        (path.parent / "press.icc").write_bytes(data)
-    (fault,) = faults_of(path)
-    assert (fault.place, fault.line) == ("print.output_profile", 8)
-    assert told in fault.found
-    assert "four process inks" in fault.mend
-
-
-@pytest.mark.parametrize(
-    ("said", "tab_mm", "weeding_mm", "through"),
-    [
-        ('peel_tab = "8 mm"', 8.0, 0.0, True),
-        ('weeding_margin = "5 mm"', 0.0, 5.0, False),
-        ('weeding_margin = 5\nthrough_cut = "sheet"', 0.0, 5.0, True),
-    ],
-)
-def test_the_print_table_asks_for_help_in_peeling(
-    write_season: Write,
-    season_text: str,
-    said: str,
-    tab_mm: float,
-    weeding_mm: float,
-    through: bool,
-) -> None:
-    text = season_text.replace('bleed = "2 mm"\n', f"{said}\n")
-    profile = load_season(write_season(text)).profile
-    assert (profile.peel_tab_mm, profile.weeding_margin_mm) == (tab_mm, weeding_mm)
-    assert profile.cuts_through == through
+Faults = Callable[[Path], dict[str, Fault]]
 
 
 def test_a_season_becomes_values(write_season: Write) -> None:
@@ -175,7 +81,7 @@ def test_season_tolerances_outrank_the_palettes(write_season: Write, season_text
     assert scheme.tolerances.pairs[0].between == ("bat", "mesh")
 
 
-def test_every_fault_is_named_at_once(write_season: Write) -> None:
+def test_every_fault_is_named_at_once(write_season: Write, faults_of: Faults) -> None:
     season = """\
 season = ""
 palete = "inks.toml"
@@ -211,7 +117,7 @@ items = [
     palette = 'name = "P"\nsource = "s"\n[[inks]]\nkey = "tarn"\nname = "All"\nlab = [270, 0, 0]\n'
     places = {
         (Path(fault.file).name, fault.place, fault.line)
-        for fault in faults_of(write_season(season, palette))
+        for fault in faults_of(write_season(season, palette)).values()
     }
     assert places == {
         ("season.toml", "season", 1),
@@ -312,89 +218,58 @@ def test_each_fault_says_where_what_and_how(
     check_fault(season_text, good, bad, place, found, mend)
 
 
-def test_lines_are_exact(write_season: Write, season_text: str) -> None:
+def test_lines_are_exact(write_season: Write, season_text: str, faults_of: Faults) -> None:
     text = season_text.replace('size = "men"', 'size = "man"')
-    (fault,) = faults_of(write_season(text))
+    (fault,) = faults_of(write_season(text)).values()
     assert text.splitlines()[(fault.line or 0) - 1].strip() == '{ item = "mitts", size = "man" },'
 
 
 def test_a_length_that_leaves_handle_and_blade_apart_is_refused(
-    write_season: Write, season_text: str
+    write_season: Write, season_text: str, faults_of: Faults
 ) -> None:
     text = season_text.replace('spine_height = "58 mm"', 'blade_length = "560 mm"')
-    (fault,) = faults_of(write_season(text))
+    (fault,) = faults_of(write_season(text)).values()
     assert fault.place == "bats[0].dims.harrow.overall_length"
     assert "846 mm" in fault.found and "832 mm" in fault.found
     assert "exposed_handle = 272" in fault.mend
 
 
 def test_faults_of_the_palette_come_with_the_seasons(
-    write_season: Write, season_text: str, palette_text: str
+    write_season: Write, season_text: str, palette_text: str, faults_of: Faults
 ) -> None:
     season = season_text.replace('hand = "left"', 'hand = "both"')
     palette = palette_text.replace('key = "ember"', 'key = "tarn"')
-    files = [Path(fault.file).name for fault in faults_of(write_season(season, palette))]
+    files = [Path(fault.file).name for fault in faults_of(write_season(season, palette)).values()]
     assert files == ["season.toml", "inks.toml"]
 
 
 @pytest.mark.parametrize("palette", ["nowhere.toml", ".", "/dev/null"])
 def test_a_palette_that_is_no_file_is_the_seasons_fault(
-    write_season: Write, season_text: str, palette: str
+    write_season: Write, season_text: str, palette: str, faults_of: Faults
 ) -> None:
     text = season_text.replace('"inks.toml"', f'"{palette}"')
-    (fault,) = faults_of(write_season(text))
+    (fault,) = faults_of(write_season(text)).values()
     assert (fault.place, fault.line) == ("palette", 2)
 
 
-def test_a_palette_that_is_no_toml_is_the_palettes_fault(write_season: Write) -> None:
-    (fault,) = faults_of(write_season(palette='name = "x\n'))
+def test_a_palette_that_is_no_toml_is_the_palettes_fault(
+    write_season: Write, faults_of: Faults
+) -> None:
+    (fault,) = faults_of(write_season(palette='name = "x\n')).values()
     assert (Path(fault.file).name, fault.line) == ("inks.toml", 1)
 
 
 @pytest.mark.parametrize("value", ['"2027-02-30"', '"20270118"', "2027-01-18T10:00:00", "2027"])
-def test_dates_are_iso(write_season: Write, season_text: str, value: str) -> None:
-    (fault,) = faults_of(write_season(f"date = {value}\n{season_text}"))
+def test_dates_are_iso(
+    write_season: Write, season_text: str, value: str, faults_of: Faults
+) -> None:
+    (fault,) = faults_of(write_season(f"date = {value}\n{season_text}")).values()
     assert (fault.place, fault.line) == ("date", 1)
 
 
 @pytest.mark.parametrize("value", ['"2027-01-18"', "2027-01-18"])
 def test_a_date_may_be_text_or_tomls_own(write_season: Write, season_text: str, value: str) -> None:
     assert load_season(write_season(f"date = {value}\n{season_text}")).date == "2027-01-18"
-
-
-EXTRA = """
-[[extras]]
-key = "home-shirt"
-name = "Home shirt"
-kind = "shirt"
-material = "polyester knit"
-inks = ["tarn", "ember"]
-"""
-
-
-def test_extras_join_the_season(write_season: Write, season_text: str) -> None:
-    text = season_text + EXTRA
-    text += '[[tolerances.pairs]]\nbetween = ["polyester knit", "mesh"]\ntolerance = 3.5\n'
-    (extra,) = load_season(write_season(text)).extras
-    assert (extra.key, extra.kind, extra.material) == ("home-shirt", "shirt", "polyester knit")
-    assert extra.inks == ("tarn", "ember")
-
-
-@pytest.mark.parametrize(
-    ("old", "new", "place"),
-    [
-        ('"home-shirt"', '"sedge"', "extras[0].key"),
-        ('"ember"]', '"embre"]', "extras[0].inks[1]"),
-        ("kind", "sort", "extras[0].sort"),
-        ('inks = ["tarn", "ember"]', "inks = []", "extras[0].inks"),
-    ],
-)
-def test_faults_of_extras(
-    write_season: Write, season_text: str, old: str, new: str, place: str
-) -> None:
-    with pytest.raises(SeasonError) as caught:
-        load_season(write_season(season_text + EXTRA.replace(old, new)))
-    assert place in {fault.place for fault in caught.value.faults}
 
 
 def test_a_finishs_tolerance_outranks_the_palette_and_yields_to_an_ink(
