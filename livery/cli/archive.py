@@ -19,7 +19,7 @@ from livery.cli.season_flags import records_of
 
 if TYPE_CHECKING:
     from livery.jobs.crew import Crew, Watch
-    from livery.jobs.rejudging import Change, Rejudged, Summary
+    from livery.jobs.rejudged import Change, Rejudged, Summary
     from livery.match.rulings import Ruling
 
 _MOST_LINES = 200  # changes and failures told one by one; workshop choice
@@ -51,7 +51,7 @@ def judge_archive(
     """
     _check_flags(archive, single)
     from livery.jobs.crew import find_crew
-    from livery.jobs.rejudging import Summary
+    from livery.jobs.rejudged import Summary
 
     summary, told = Summary(), _Lines(as_json)
     crew = find_crew(jobs or os.cpu_count() or 1, cluster)
@@ -127,8 +127,7 @@ class _Lines:
 def _lines(one: Rejudged) -> Iterator[str]:
     """What changed; of a file, which has no earlier verdicts, what is no pass."""
     told = [
-        f"  {_word(change.before)} to {_word(change.after).upper()}  {_pair(ruling)}: "
-        f"{_numbers(change)}"
+        f"  {change.words[0]} to {change.words[1].upper()}  {_pair(ruling)}: {_numbers(change)}"
         for change in one.changes
         if (ruling := change.after or change.before) is not None
     ]
@@ -157,10 +156,6 @@ def _numbers(change: Change) -> str:
     if old is not None and new is not None and old.tolerance != new.tolerance:
         limit = f"tolerance {old.tolerance:.2f}, now {new.tolerance:.2f}"
     return f"ΔE00 {ruling.de00:.2f}, {limit}"
-
-
-def _word(ruling: Ruling | None) -> str:
-    return "none" if ruling is None else str(ruling.verdict)
 
 
 def _data(one: Rejudged) -> dict[str, object]:

@@ -6,121 +6,24 @@ its turn comes, so that memory does not grow with the archive.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Generator, Iterable, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import overload
 
 from livery.capture.model import Capture
 from livery.errors import Fault, InputError, TargetError
 from livery.jobs.crew import Crew, Task, Watch, do_each, unwatched
+from livery.jobs.rejudged import Change, Held, Rejudged, Terms
 from livery.match import compare, item_names
-from livery.match.model import Comparison, Titles, Verdict
+from livery.match.model import Comparison
 from livery.match.reading import parse_capture, read_text
 from livery.match.rulings import PairKey, Ruling, rule_each
-from livery.match.tolerance import Names
 from livery.records.judgements import KeptCapture, add_judgement, list_numbers, read_kept
 from livery.records.store import Store
-from livery.scheme.model import Palette, Scheme, Tolerances
+from livery.scheme.model import Scheme
 
 BATCH = 50  # captures a task; workshop choice
 _MOST_FILES = 1_000_000  # of one folder; workshop choice
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """A capture to judge.
-
-    Attributes:
-        name: its number in the records, or its file.
-        text: its JSON; "" where it cannot be read.
-        bat, date: as entered with it; empty for a file.
-        rulings: that stand on it; None for a file.
-        trouble: why it cannot be read.
-    """
-
-    name: str
-    text: str
-    bat: str = ""
-    date: str = ""
-    rulings: tuple[Ruling, ...] | None = None
-    trouble: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A pair whose verdict is another than it was; None where there was or is none."""
-
-    before: Ruling | None
-    after: Ruling | None
-
-
-@dataclass(frozen=True, slots=True)
-class Rejudged:
-    """One capture as it is judged now.
-
-    Attributes:
-        changes: verdicts that differ from those that stood.
-        comparisons: everything ``compare`` says, where it was asked for and something changed.
-        trouble: why it cannot be judged; it then has no rulings.
-    """
-
-    name: str
-    bat: str
-    date: str
-    rulings: tuple[Ruling, ...] = ()
-    changes: tuple[Change, ...] = ()
-    comparisons: tuple[Comparison, ...] = ()
-    trouble: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Terms:
-    """What captures are judged by.
-
-    Attributes:
-        names: what items answer to.
-        titles: what reasons call them.
-        in_full: comparisons of what changed are wanted.
-    """
-
-    palette: Palette
-    tolerances: Tolerances
-    names: Names
-    titles: Titles
-    in_full: bool = False
-
-
-@dataclass(slots=True)
-class Summary:
-    """Counts over an archive, kept as it is gone through.
-
-    Attributes:
-        silent: captures of which nothing was judged.
-    """
-
-    captures: int = 0
-    silent: int = 0
-    changed_captures: int = 0
-    verdicts: Counter[str] = field(default_factory=Counter)
-    changes: Counter[tuple[str, str]] = field(default_factory=Counter)
-    troubles: int = 0
-
-    def add(self, one: Rejudged) -> None:
-        """Count one capture."""
-        self.captures += 1
-        self.troubles += bool(one.trouble)
-        self.silent += not (one.rulings or one.trouble)
-        self.changed_captures += bool(one.changes)
-        self.verdicts.update(str(ruling.verdict) for ruling in one.rulings)
-        self.changes.update((_word(change.before), _word(change.after)) for change in one.changes)
-
-    @property
-    def all_pass(self) -> bool:
-        """Whether something was judged of every capture, and all of it passes."""
-        judged = self.captures > 0 and not (self.silent or self.troubles)
-        return judged and set(self.verdicts) == {Verdict.PASS}
 
 
 def find_capture_files(paths: Sequence[Path]) -> tuple[Path, ...]:
@@ -306,16 +209,13 @@ def _changes(before: Iterable[Ruling], after: Iterable[Ruling]) -> Generator[Cha
     old: dict[PairKey, Ruling] = {ruling.pair: ruling for ruling in before}
     new: dict[PairKey, Ruling] = {ruling.pair: ruling for ruling in after}
     for pair in dict.fromkeys([*new, *old]):
-        if _word(old.get(pair)) != _word(new.get(pair)):
-            yield Change(old.get(pair), new.get(pair))
+        change = Change(old.get(pair), new.get(pair))
+        if change.words[0] != change.words[1]:
+            yield change
 
 
 def _troubled(held: Held, trouble: str) -> Rejudged:
     return Rejudged(held.name, held.bat, held.date, trouble=trouble)
-
-
-def _word(ruling: Ruling | None) -> str:
-    return "none" if ruling is None else str(ruling.verdict)
 
 
 def _refusal(path: Path, found: str, mend: str) -> TargetError:

@@ -1,4 +1,4 @@
-"""Lights, remedies and common aims as sentences."""
+"""Lights, remedies, common aims and remarks as sentences."""
 
 from __future__ import annotations
 

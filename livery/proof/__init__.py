@@ -1,4 +1,4 @@
-"""What is signed and what the bench works from: proofs and bench cards."""
+"""What is signed and what the bench works from: proofs, bench cards and templates to cut out."""
 
 from livery.proof.card import card_drawing
 from livery.proof.content import find_changes, make_proof

@@ -12,7 +12,8 @@ import pytest
 from archive import captures, enter, write_files
 
 from livery.jobs.crew import find_crew
-from livery.jobs.rejudging import Held, Terms, judge_batch, judge_files, judge_records
+from livery.jobs.rejudged import Held, Terms
+from livery.jobs.rejudging import judge_batch, judge_files, judge_records
 from livery.match import item_names
 from livery.match.model import Comparison
 from livery.records.store import Store

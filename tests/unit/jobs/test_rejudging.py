@@ -8,7 +8,8 @@ from archive import captures, enter, read_comparisons, write_files
 
 from livery.errors import TargetError
 from livery.jobs.cores import Cores
-from livery.jobs.rejudging import Summary, find_capture_files, judge_files, judge_records
+from livery.jobs.rejudged import Summary
+from livery.jobs.rejudging import find_capture_files, judge_files, judge_records
 from livery.match import compare, item_names, read_capture
 from livery.records.history import read_captures, read_outcomes
 from livery.records.store import Store
