@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from livery.capture.colour_fit import fit_form, mend_nearby
 from livery.capture.colour_metric import lab_to_weighted
-from livery.capture.colour_model import Fit, Form, Patches, even_light, with_roots
+from livery.capture.colour_model import Fit, Form, Patches, even_light, factors, with_roots
 from livery.capture.model import BenchTrial
 from livery.colour import ciede2000, xyz_to_lab
 
@@ -219,6 +219,4 @@ def _expressed(own: Floats, matrix: Floats) -> Floats:
 
 def _factors(own: Floats, matrix: Floats) -> Floats:
     """Of the matrix's columns, for gains that act before the exponent."""
-    r, g, b = np.exp(own[:3] * np.exp(own[9]))
-    factors = np.array([r, g, b, np.sqrt(r * g), np.sqrt(g * b), np.sqrt(r * b)])
-    return factors[: matrix.shape[1]]
+    return factors(np.exp(own[:3] * np.exp(own[9])), matrix.shape[1])

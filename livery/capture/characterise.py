@@ -12,7 +12,6 @@ from livery.capture.colour_fit import fit_form, mend_nearby
 from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Form, Patches, light_slopes, predict_lab, spread_cov
 from livery.capture.doubt import Doubt, misfit_cov
-from livery.colour import lab_to_xyz
 
 Floats = NDArray[np.float64]
 LEAST_PATCHES = 10  # patches without which no model is fitted [source: workshop-choice]
@@ -25,7 +24,6 @@ _DOUBT = 0.05  # weight left to a stranger [source: workshop-choice]
 # Share of the light by which it may differ from the fitted surface. [source: workshop-choice]
 _LOCAL_LIGHT = 0.004
 _LEAST_FOR_MORE = 18  # patches that allow more than the plainest form [source: workshop-choice]
-_GREY, _DARK = 6.0, 30.0  # chroma below, lightness above [source: workshop-choice]
 
 
 def choose_model(patches: Patches) -> Fit:
@@ -71,24 +69,6 @@ def _search(patches: Patches) -> Fit:
 def _score(fit: Fit, patches: Patches) -> float:
     mean = float(np.average(fit.loo_de00, weights=patches.weight))
     return mean * (1.0 + _COST * fit.form.warps) * (_ROOTS if fit.form.roots else 1.0)
-
-
-def is_neutral(lab: Floats) -> NDArray[np.bool_]:
-    """Which colours, shape (n, 3), are greys or whites light enough to tell how light falls."""
-    return np.asarray((np.hypot(lab[:, 1], lab[:, 2]) < _GREY) & (lab[:, 0] > _DARK), np.bool_)
-
-
-def white_level(rgb: Floats, lab: Floats) -> float:
-    """The largest channel's linear light at Y = 1, from the neutrals, or from all without them.
-
-    Args:
-        rgb: linear light of the patches, shape (n, 3).
-        lab: their reference, shape (n, 3).
-    """
-    neutral = is_neutral(lab)
-    use = neutral if neutral.sum() >= 2 else np.ones(len(lab), dtype=np.bool_)
-    luminance = lab_to_xyz(lab[use])[:, 1]
-    return float(np.median(rgb[use].max(axis=1) / np.maximum(luminance, 1e-4)))
 
 
 def sample_lab(

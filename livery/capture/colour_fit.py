@@ -1,38 +1,95 @@
 """Fitting a camera model to the patches of one photograph.
 
 All of a form's parameters are fitted together by Gauss and Newton's method, on errors weighed as
-the eye weighs them, with mild priors.
+the eye weighs them, with mild priors on light and curve. A root-polynomial bends to few patches'
+pigments better than to the next material's, so it is drawn to what cameras are likely to have.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.colour_metric import lab_to_weighted, xyz_to_lab_slope
-from livery.capture.colour_model import Fit, Form, Left, Patches, features, parameter_slopes
-from livery.colour import ciede2000, lab_to_xyz, xyz_to_lab
+from livery.capture.colour_model import (
+    Fit,
+    Form,
+    Left,
+    Patches,
+    factors,
+    features,
+    parameter_slopes,
+)
+from livery.capture.neutrals import balance
+from livery.colour import ciede2000, lab_to_xyz, read_table, xyz_to_lab
 
 Floats = NDArray[np.float64]
-# Standard deviations of the priors on log shading, veil (share of white) and log exponent, and
-# on root terms against the linear ones. [source: workshop-choice]
-_SHADE_PRIOR, _VEIL_PRIOR, _CURVE_PRIOR, _ROOT_PRIOR = 0.3, 0.03, 0.15, 1.0
-_NOISE_FLOOR = 0.3  # ΔE00 below which no residual is taken to be known [source: workshop-choice]
+# Standard deviations of the priors on log shading, veil (share of white) and log exponent.
+# [source: workshop-choice]
+_SHADE_PRIOR, _VEIL_PRIOR, _CURVE_PRIOR = 0.3, 0.03, 0.15
+_NOISE_FLOOR = 0.3  # ΔE00 that no patch is held to be known within [source: workshop-choice]
+# How much wider than that of the likely cameras, in variance, the distribution of real ones is held
+# to be, and its degrees of freedom (Student's): a camera unlike them all is let go.
+# [source: camera-trials]
+_WIDER, _TAIL = 2.0, 2.0
 _ROUNDS = 8  # of Gauss and Newton, at most
 _STILL = 1e-5  # the largest step that ends them
 # Medians beyond which an error is one patch's own: a stain, a reflex. [source: workshop-choice]
 _FAR = 4.0
 
 
-def _priors(form: Form) -> Floats:
-    """Precision of each parameter's prior, shape (parameters,)."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Held:
+    """What parameters are held to be before any patch is seen.
+
+    Attributes:
+        mean: shape (parameters,).
+        precision: shape (parameters, parameters).
+        roots: where a root-polynomial's coefficients are among them.
+    """
+
+    mean: Floats
+    precision: Floats
+    roots: slice
+
+    def pull(self, at: Floats) -> Floats:
+        """The precision at parameters, less where their root-polynomial is none of the likely."""
+        away = (at - self.mean)[self.roots]
+        count = len(away)
+        square = float(away @ self.precision[self.roots, self.roots] @ away)
+        pull = self.precision.copy()
+        pull[self.roots, self.roots] *= min(1.0, (_TAIL + count) / (_TAIL + square))
+        return pull
+
+
+def _held(form: Form, patches: Patches) -> _Held:
     shade = [1.0 / _SHADE_PRIOR**2] * (0, 2, 5)[form.shade]
     veil = [1.0 / _VEIL_PRIOR**2] * form.veil
     curve = [1.0 / _CURVE_PRIOR**2] * int(form.curve)
-    row = [1e-6] * 3 + [1.0 / _ROOT_PRIOR**2] * (3 if form.roots else 0)
-    return np.array(shade + veil + curve + row * 3)
+    warps = [*shade, *veil, *curve]
+    mean = np.zeros(len(warps) + (18 if form.roots else 9))
+    precision = np.diag([*warps, *[1e-6] * (len(mean) - len(warps))])
+    roots = slice(len(warps) if form.roots else len(mean), len(mean))
+    if form.roots:
+        likely, likely_precision = _likely()
+        gains = np.tile(factors(balance(patches.rgb, patches.lab), 6), 3)
+        mean[roots] = likely / gains
+        precision[roots, roots] = likely_precision * np.outer(gains, gains)
+    return _Held(mean, precision, roots)
+
+
+@cache
+def _likely() -> tuple[Floats, Floats]:
+    """Mean and precision of the root-polynomials of many cameras, for light balanced on white.
+
+    Source:
+        [source: likely-cameras]
+    """
+    _, table = read_table("cameras", "likely")
+    return table[:, 0], np.asarray(np.linalg.inv(_WIDER * table[:, 1:]), np.float64)
 
 
 def fit_form(form: Form, patches: Patches) -> Fit:
@@ -52,63 +109,43 @@ def fit_form(form: Form, patches: Patches) -> Fit:
     xyz = lab_to_xyz(patches.lab)
     metric = lab_to_weighted(patches.lab) @ xyz_to_lab_slope(xyz)
     scale = metric * np.sqrt(patches.weight)[:, None, None]
-    warp = np.zeros(form.warps)
-    matrix = _linear_fit(form, warp, patches, xyz, scale)
-    prior = _priors(form)
-    for _ in range(_ROUNDS if form.warps else 1):
-        slopes = scale @ parameter_slopes(form, warp, matrix, patches.rgb, patches.place)
-        error = _weighted_error(form, warp, matrix, patches, xyz, scale)
-        noise = max(float(np.mean(error**2)), _NOISE_FLOOR**2)
-        rows = slopes.reshape(-1, slopes.shape[2])
-        normal = rows.T @ rows + np.diag(prior) * noise
-        held = np.concatenate([warp, np.zeros(matrix.size)])
-        if form.roots:
-            kept = np.zeros_like(matrix)
-            kept[:, 3:] = matrix[:, 3:]
-            held[len(warp) :] = kept.ravel()
-        step = np.linalg.solve(normal, rows.T @ -error.ravel() - prior * noise * held)
-        warp = warp + np.clip(step[: len(warp)], -0.2, 0.2)
-        matrix = matrix + step[len(warp) :].reshape(matrix.shape)
+    held = _held(form, patches)
+    at = held.mean
+    for _ in range(_ROUNDS):
+        slopes, error = _linear(form, at, patches, xyz, scale)
+        normal, pull = _normal(held, at, slopes, patches)
+        gradient = np.einsum("nip,ni->p", slopes, error) + pull @ (at - held.mean)
+        step = -np.linalg.solve(normal, gradient)
+        step[: form.warps] = np.clip(step[: form.warps], -0.2, 0.2)
+        at = at + step
         if np.abs(step).max() < _STILL:
             break
-    return _finish(form, warp, matrix, patches, xyz, scale, prior)
+    return _finish(form, at, held, patches, xyz, scale)
 
 
-def _linear_fit(form: Form, warp: Floats, patches: Patches, xyz: Floats, scale: Floats) -> Floats:
-    terms = features(form, warp, patches.rgb, patches.place)
-    width = terms.shape[1]
-    rows = np.einsum("nij,nk->nijk", scale, terms).reshape(-1, 3 * width)
-    wanted = np.einsum("nij,nj->ni", scale, xyz).ravel()
-    ridge = np.sqrt(_priors(form)[len(warp) :])
-    rows = np.concatenate([rows, np.diag(ridge)])
-    wanted = np.concatenate([wanted, np.zeros(3 * width)])
-    matrix: Floats = np.linalg.lstsq(rows, wanted, rcond=None)[0].reshape(3, width)
-    return matrix
-
-
-def _weighted_error(
-    form: Form, warp: Floats, matrix: Floats, patches: Patches, xyz: Floats, scale: Floats
-) -> Floats:
+def _linear(
+    form: Form, at: Floats, patches: Patches, xyz: Floats, scale: Floats
+) -> tuple[Floats, Floats]:
+    """Slopes, shape (n, 3, parameters), and errors, shape (n, 3), in the weighted metric."""
+    warp, matrix = at[: form.warps], at[form.warps :].reshape(3, -1)
+    slopes = scale @ parameter_slopes(form, warp, matrix, patches.rgb, patches.place)
     found = features(form, warp, patches.rgb, patches.place) @ matrix.T
-    error: Floats = np.einsum("nij,nj->ni", scale, found - xyz)
-    return error
+    return slopes, np.einsum("nij,nj->ni", scale, found - xyz)
+
+
+def _normal(held: _Held, at: Floats, slopes: Floats, patches: Patches) -> tuple[Floats, Floats]:
+    """The normal matrix, and the part of it that the priors have."""
+    rows = slopes.reshape(-1, slopes.shape[2])
+    pull = held.pull(at) * (_NOISE_FLOOR**2 + patches.lab_sd**2)
+    return rows.T @ rows + pull, pull
 
 
 def _finish(
-    form: Form,
-    warp: Floats,
-    matrix: Floats,
-    patches: Patches,
-    xyz: Floats,
-    scale: Floats,
-    prior: Floats,
+    form: Form, at: Floats, held: _Held, patches: Patches, xyz: Floats, scale: Floats
 ) -> Fit:
     """Leave-one-out errors and covariances from the last step's normal matrix."""
-    slopes = scale @ parameter_slopes(form, warp, matrix, patches.rgb, patches.place)
-    error = _weighted_error(form, warp, matrix, patches, xyz, scale)
-    noise = max(float(np.mean(error**2)), _NOISE_FLOOR**2)
-    rows = slopes.reshape(-1, slopes.shape[2])
-    inverse = np.linalg.pinv(rows.T @ rows + np.diag(prior) * noise, hermitian=True)
+    slopes, error = _linear(form, at, patches, xyz, scale)
+    inverse = np.linalg.pinv(_normal(held, at, slopes, patches)[0], hermitian=True)
     hat = slopes @ inverse @ slopes.transpose(0, 2, 1)
     left_out = np.linalg.solve(np.eye(3) - 0.999 * hat, error[..., None])[..., 0]
     used = float(np.trace(hat, axis1=1, axis2=2).sum()) / 3.0
@@ -117,6 +154,7 @@ def _finish(
     loo_xyz = xyz + np.linalg.solve(scale, left_out[..., None])[..., 0]
     loo_lab = xyz_to_lab(np.clip(loo_xyz, -0.5, 3.0))
     spread: Floats = np.asarray(inverse, np.float64) * variance
+    warp, matrix = at[: form.warps], at[form.warps :].reshape(3, -1)
     return Fit(form, warp, matrix, spread, loo_lab, ciede2000(patches.lab, loo_lab))
 
 

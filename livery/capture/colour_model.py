@@ -178,6 +178,12 @@ def with_roots(light: Floats) -> Floats:
     return np.concatenate([light, roots], axis=1)
 
 
+def factors(gains: Floats, count: int) -> Floats:
+    """What gains of the channels, shape (3,), make of the first 3 or all 6 features."""
+    r, g, b = gains
+    return np.array([r, g, b, np.sqrt(r * g), np.sqrt(g * b), np.sqrt(r * b)])[:count]
+
+
 def features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
     """What the matrix acts on, shape (n, 3 or 6)."""
     light = even_light(form, warp, rgb, place)

@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 # Settled on invented reflectances of dyed things, published ones of pigments and test samples for
 # lamps, and invented seasons' inks alone.
 # [source: camera-trials]
-_WIDEN_FEW, _WIDEN_MANY = 2.3, 0.4  # variance on other materials over that of patches left out
+_WIDEN_FEW, _WIDEN_MANY = 2.5, 0.4  # variance on other materials over that of patches left out
 _PLAIN = 0.5  # share of the 3×3's errors where patches are few
 _FEW = 24.0  # patches that are few
 _LEAST = 0.05  # standard deviation, in the weighted metric, that no patch may deny

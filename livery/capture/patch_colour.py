@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 
 from livery.capture import gates as judge
 from livery.capture.bench_profile import try_bench
-from livery.capture.characterise import LEAST_PATCHES, choose_model, is_neutral, white_level
+from livery.capture.characterise import LEAST_PATCHES, choose_model
 from livery.capture.colour_model import Fit, Patches, predict_lab, shading_of, veil_of
 from livery.capture.doubt import doubt_about
 from livery.capture.model import Gate
+from livery.capture.neutrals import balance, is_neutral
 from livery.capture.patch_pixels import PatchPixels
 from livery.capture.scene import Model, Scene
 
@@ -46,7 +47,7 @@ def model_colour(
     place = scene.place(np.array([patch.middle_mm for patch in patches]))
     rgb = seen.rgb[used]
     lab = np.array([patches[i].lab for i in used], dtype=np.float64)
-    white = white_level(rgb, lab)
+    white = float(balance(rgb, lab).max())
     noise = seen.cov[used] / white**2
     lab_sd = math.sqrt(float(np.mean([patches[i].lab_sd ** 2 for i in used])))
     shown = Patches(rgb / white, place[used], lab, np.ones(len(used)), noise, lab_sd)

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.characterise import is_neutral
 from livery.capture.gates import CLIPPED_PATCH
 from livery.capture.linear_light import Linear, linear_of
 from livery.capture.model import Target
+from livery.capture.neutrals import is_neutral
 from livery.capture.patch_pixels import inner_corners, read_patches
 from livery.capture.photograph import Photograph
 from livery.capture.plane import Plane

@@ -1,13 +1,16 @@
-"""What a model leaves over near its patches is taken off where that helps, and only there."""
+"""Camera models are drawn to likely cameras, and mended near their patches, where that helps."""
 
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from camera_prior import likely
+from dyed_things import dyed_things, labs
 
 from livery.capture.colour_fit import fit_form, mend_nearby
 from livery.capture.colour_model import Form, Patches, parameter_slopes, predict_lab, predict_xyz
-from livery.colour import ciede2000, lab_to_xyz
+from livery.colour import ciede2000, lab_to_xyz, read_table
+from livery.rehearsal.sensor import camera_rgb, colour_matrix, rendition_spectra
 
 FORM = Form(shade=0, veil=0, curve=False, roots=False)
 TO_CAMERA = np.array([[0.7, 0.2, 0.1], [0.2, 0.7, 0.1], [0.05, 0.15, 0.8]])
@@ -73,3 +76,47 @@ def test_slopes_are_those_of_small_steps(roots, shade, veil, curve):
 
 
 BLANK = fit_form(FORM, _patches(_colours(1, 30), lab_to_xyz(_colours(1, 30)) @ TO_CAMERA.T))
+
+
+def test_the_packaged_likely_matrix_is_what_its_maker_makes():
+    _, table = read_table("cameras", "likely")
+    mean, cov = likely()
+    assert np.abs(table[:, 0] - mean).max() < 1e-5
+    assert np.abs(table[:, 1:] - cov).max() < 1e-5 * np.abs(cov).max()
+
+
+ROOTS = Form(shade=0, veil=0, curve=False, roots=True)
+LIGHTS = ("D50", "D65", "LED-B3", "FL11", "A")
+
+
+def _errors(sensor, light, makers_matrix, readable):
+    """On dyed things beside the chart, held to what is likely and free; mean ΔE00."""
+    chart, things = (tuple(spectrum for _, spectrum in rendition_spectra()), dyed_things(5, 120))
+    shown, beside = (camera_rgb(s, sensor, light) @ makers_matrix.T for s in (chart, things))
+    places, errors = np.zeros((len(things), 2)), []
+    for seed in range(3):
+        lab = labs(chart) + np.random.default_rng(seed).normal(0.0, 0.5, (24, 3))
+        count = len(readable)
+        patches = Patches(
+            shown[readable], places[:count], lab[readable], np.ones(count), lab_sd=0.5
+        )
+        for one in (patches, replace(patches, weight=np.full(count, 1e9))):
+            found = predict_lab(fit_form(ROOTS, one), beside, places)
+            errors.append(ciede2000(found, labs(things)).mean())
+    return np.reshape(errors, (-1, 2)).mean(axis=0)
+
+
+@pytest.mark.parametrize("sensor", ["nikon-5100", "sigma-sdmerill"])
+def test_where_few_patches_can_be_read_likely_cameras_help(sensor):
+    few = np.sort(np.random.default_rng(1).permutation(24)[:14])
+    matrix = colour_matrix(sensor)
+    held, free = np.mean([_errors(sensor, light, matrix, few) for light in LIGHTS], axis=0)
+    assert held < 0.993 * free
+
+
+@pytest.mark.parametrize("sensor", ["nikon-5100", "sigma-sdmerill"])
+def test_a_camera_unlike_the_likely_ones_is_let_go(sensor):
+    """A camera's own channels, as RAW files hold them, are no sRGB."""
+    for light in LIGHTS:
+        held, free = _errors(sensor, light, np.eye(3), np.arange(24))
+        assert held < 1.005 * free

@@ -204,7 +204,7 @@ SPOILED = {
     "a lamp and a tube": (lambda b, c, p: _two_lights(_codes(b, c, p), 0.4), "one light"),
     "green light": (lambda b, c, p: _lit(_codes(b, c, p), (0.06, 1.0, 0.06)), "colour cast"),
     "no colour": (lambda b, c, p: _grey(_codes(b, c, p)), "characterisation"),
-    "nearly no colour": (lambda b, c, p: _grey(_codes(b, c, p), 0.97), "characterisation"),
+    "nearly no colour": (lambda b, c, p: _grey(_codes(b, c, p), 0.98), "characterisation"),
     "false colours": (lambda b, c, p: _false(_codes(b, c, p)), "characterisation"),
     "six levels": (lambda b, c, p: _few_levels(_codes(b, c, p), 6), "characterisation|clipping"),
     "squeezed": (lambda b, c, p: _squeezed(_codes(b, c, p), 4), "characterisation|target|focus"),
