@@ -29,7 +29,9 @@ settled; since it took its present form they were measured six times: after all 
 after colours began to be mended by the errors of patches near them, which on a chart of 24 made
 nothing better; after that was left to leaving patches out to decide; after fewer of the patches'
 pixels were read; and twice after every model was given terms for uneven and stray light, and the
-doubt was widened for it, both settled on invented dyed things alone.
+doubt was widened for it, both settled on invented dyed things alone. How firmly root-polynomials
+are held to likely cameras was settled on the 99 themselves, beside the chart with random errors in
+its values: for that they are no unseen test.
 """
 
 import subprocess
