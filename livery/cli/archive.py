@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from livery.jobs.crew import Crew, Watch
     from livery.jobs.rejudged import Change, Rejudged, Summary
     from livery.match.rulings import Ruling
+    from livery.scheme.model import Scheme
 
 _MOST_LINES = 200  # changes and failures told one by one; workshop choice
 
@@ -52,10 +53,12 @@ def judge_archive(
     _check_flags(archive, single)
     from livery.jobs.crew import find_crew
     from livery.jobs.rejudged import Summary
+    from livery.scheme import load_season
 
-    summary, told = Summary(), _Lines(as_json)
+    scheme = load_season(archive.season)
+    summary, told = Summary(), _Lines(as_json, scheme)
     crew = find_crew(jobs or os.cpu_count() or 1, cluster)
-    with watching(quiet=as_json) as watch, _judged(archive, crew, watch) as every:
+    with watching(quiet=as_json) as watch, _judged(archive, scheme, crew, watch) as every:
         for one in every:
             summary.add(one)
             told.tell(one)
@@ -69,11 +72,11 @@ def judge_archive(
 
 
 @contextmanager
-def _judged(archive: Archive, crew: Crew, watch: Watch) -> Iterator[Iterable[Rejudged]]:
+def _judged(
+    archive: Archive, scheme: Scheme, crew: Crew, watch: Watch
+) -> Iterator[Iterable[Rejudged]]:
     from livery.jobs.rejudging import find_capture_files, judge_files, judge_records
-    from livery.scheme import load_season
 
-    scheme = load_season(archive.season)
     if not archive.records:
         files = find_capture_files(archive.paths)
         yield judge_files(scheme, files, crew=crew, watch=watch)
@@ -98,8 +101,9 @@ def _check_flags(archive: Archive, single: bool) -> None:
 class _Lines:
     """What is told of single captures: JSON at once; lines for people once the bar is gone."""
 
-    def __init__(self, as_json: bool) -> None:
+    def __init__(self, as_json: bool, scheme: Scheme) -> None:
         self._as_json = as_json
+        self._inks, self._items = scheme.palette.names, scheme.item_titles
         self._lines: list[str] = []
         self._troubles: list[str] = []
         self._left = 0
@@ -110,7 +114,7 @@ class _Lines:
             return
         if one.trouble:
             self._troubles.append(one.trouble)
-        lines = list(_lines(one))
+        lines = list(self._say(one))
         room = max(0, _MOST_LINES - len(self._lines))
         self._lines += lines[:room]
         self._left += len(lines[room:])
@@ -123,28 +127,28 @@ class _Lines:
         for trouble in self._troubles[:_MOST_LINES]:
             talk().print(f"livery: {trouble}", soft_wrap=True)
 
-
-def _lines(one: Rejudged) -> Iterator[str]:
-    """What changed; of a file, which has no earlier verdicts, what is no pass."""
-    told = [
-        f"  {change.words[0]} to {change.words[1].upper()}  {_pair(ruling)}: {_numbers(change)}"
-        for change in one.changes
-        if (ruling := change.after or change.before) is not None
-    ]
-    if not (one.bat or one.date):
-        told += [
-            f"  {ruling.verdict.upper():<9} {_pair(ruling)}: ΔE00 {ruling.de00:.2f}, "
-            f"tolerance {ruling.tolerance:.2f}"
-            for ruling in one.rulings
-            if ruling.verdict != "pass"
+    def _say(self, one: Rejudged) -> Iterator[str]:
+        """What changed; of a file, which has no earlier verdicts, what is no pass."""
+        told = [
+            f"  {change.words[0]} to {change.words[1].upper()}  {self._pair(ruling)}: "
+            f"{_numbers(change)}"
+            for change in one.changes
+            if (ruling := change.after or change.before) is not None
         ]
-    if told:
-        yield ", ".join(filter(None, (one.name, one.bat, one.date)))
-        yield from told
+        if not (one.bat or one.date):
+            told += [
+                f"  {ruling.verdict.upper():<9} {self._pair(ruling)}: ΔE00 {ruling.de00:.2f}, "
+                f"tolerance {ruling.tolerance:.2f}"
+                for ruling in one.rulings
+                if ruling.verdict != "pass"
+            ]
+        if told:
+            yield ", ".join(filter(None, (one.name, one.bat, one.date)))
+            yield from told
 
-
-def _pair(ruling: Ruling) -> str:
-    return f"{ruling.ink}: {ruling.a} to {ruling.b}"
+    def _pair(self, ruling: Ruling) -> str:
+        a, b = (self._items.get(item, item) for item in (ruling.a, ruling.b))
+        return f"{self._inks.get(ruling.ink, ruling.ink)}: {a} to {b}"
 
 
 def _numbers(change: Change) -> str:

@@ -1,6 +1,7 @@
 """The archive judged again from the command line."""
 
 import json
+import re
 from pathlib import Path
 
 from archive import captures, enter, write_files
@@ -34,6 +35,7 @@ def test_records_are_judged_again_and_kept_when_asked(demo_season, run) -> None:
     once = run("match", demo_season, "--records", "--jobs", "1")
     assert once.returncode == 1
     assert "The records keep the verdicts as they were" in once.stdout
+    assert re.search("(Tarn|Ember|Chalk): .* to (bat|glove)", once.stdout)
     assert max(map(len, once.stdout.splitlines())) <= 80
     told = run("match", demo_season, "--records", "--json")
     rows = [json.loads(line) for line in told.stdout.splitlines()]
