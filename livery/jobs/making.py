@@ -6,10 +6,12 @@ same values, by digest, and they are still what it wrote, by digest again.
 
 from __future__ import annotations
 
+import ctypes
 import hashlib
 import json
+import sys
 from collections.abc import Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -140,6 +142,8 @@ class Workbench:
             self.made[whole] = (
                 self._bind(bound, binder) if binder else self._leave(self._earlier[whole])
             )
+        del binder
+        _give_back()
         return done
 
     def _key(self, *values: object) -> str:
@@ -173,6 +177,13 @@ def _start(bound: Bound) -> Binder:
     from livery.output import Binder  # not for a build with nothing to do
 
     return Binder(bound.head)
+
+
+def _give_back() -> None:
+    """Return freed memory to the system: glibc would keep what nesting and binding took."""
+    if sys.platform == "linux":
+        with suppress(OSError, AttributeError):
+            ctypes.CDLL(None).malloc_trim(0)
 
 
 def files_below(folder: Path) -> tuple[tuple[str, bytes], ...]:

@@ -19,9 +19,9 @@ _STAND_IN = "?"
 _JOINERS = "\u200c\u200d"  # shape letters; other unseen characters could disguise a name
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Line:
-    """A label ready to be set.
+    """A label ready to be set; kept, so that labels with the same words share it.
 
     Attributes:
         text: the words as they can be drawn, composed, with stand-ins for what no font holds.
