@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from livery.artwork.cutting import cut_regions
 from livery.artwork.model import Decal
 from livery.drawing import LabColour
 from livery.geometry import Affine
@@ -74,7 +75,7 @@ def raster_of(decal: Decal, colours: dict[str, LabColour], px_per_mm: float) -> 
     label = np.zeros((height * _FINE, width * _FINE), np.uint8)
     _fill(label, decal.outline.polygon(_CHORD_MM), to_px, 1)
     inside = (label > 0).astype(np.float32)
-    for region in decal.regions:
+    for region in cut_regions(decal):
         _fill(label, region.path.polygon(_CHORD_MM), to_px, inks.index(region.ink))
     cover = [
         cv2.resize((label == n).astype(np.float32), (width, height), interpolation=cv2.INTER_AREA)

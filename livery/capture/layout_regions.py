@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from livery.artwork.cutting import cut_regions
 from livery.capture.model import Region
 from livery.geometry import Affine
 from livery.kit.model import KitItem
@@ -104,7 +105,7 @@ def ink_areas(layout: Layout, surface: str) -> Iterator[InkArea]:
             place = to_frame @ placement.affine
             film = placement.decal.outline.transformed(place).polygon(_CHORD_MM)
             yield InkArea(placement.key, "", film, _FILM, True)
-            for region in placement.decal.regions:
+            for region in cut_regions(placement.decal):
                 area = region.path.transformed(place).polygon(_CHORD_MM)
                 yield InkArea(placement.key, region.ink, area, _FILM, True)
 

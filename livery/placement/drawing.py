@@ -1,10 +1,11 @@
-"""Placed decals as they look: every ink at its aim, each decal stored once in a drawing."""
+"""Placed decals as they look, cut out: every ink at its aim, each decal stored once."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
 
+from livery.artwork.cutting import cut_regions
 from livery.artwork.model import Decal
 from livery.drawing import LabPaint, Shape, Symbol, Use
 from livery.geometry import Affine
@@ -53,7 +54,8 @@ def draw_placed(layout: Layout, surface: str, place: Affine) -> tuple[Use, ...]:
 
 @lru_cache(maxsize=256)
 def _symbol(decal: Decal, palette: Palette) -> Symbol:
-    shapes = [Shape(region.path, LabPaint(palette.ink(region.ink).lab)) for region in decal.regions]
+    regions = cut_regions(decal)
+    shapes = [Shape(region.path, LabPaint(palette.ink(region.ink).lab)) for region in regions]
     return Symbol(_key(decal), tuple(shapes))
 
 

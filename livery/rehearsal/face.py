@@ -11,6 +11,7 @@ import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from livery.artwork.cutting import cut_regions
 from livery.capture.model import Target
 from livery.drawing import LabColour
 from livery.geometry import Affine
@@ -167,7 +168,7 @@ def _decal(
     decal = placement.decal
     film = decal.outline.transformed(where).polygon()
     yield film, spectrum_of(FILM_LAB), Material.FILM
-    for region in decal.regions:
+    for region in cut_regions(decal):
         yield region.path.transformed(where).polygon(), paints[region.ink], Material.FILM
     for blemish in blemishes:
         at = Affine.translation(blemish.x_mm, blemish.y_mm) @ Affine.rotation(-blemish.turn_deg)

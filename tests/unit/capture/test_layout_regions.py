@@ -70,3 +70,10 @@ def test_regions_turn_with_the_frame(layout):
     turned = layout_regions(layout, "face", Affine.rotation(90))
     for a, b in zip(still, turned, strict=True):
         assert np.allclose(Affine.rotation(90).apply(a.polygon_mm), b.polygon_mm)
+
+
+def test_ink_beyond_the_cut_is_not_looked_for(bat):
+    bled = InkRegion("tarn", Path.rectangle(-60, -15, 20, 15))  # all but 40 mm is cut away
+    placed = Placement("p", _decal("a", bled), "face", Affine(e=0, f=90), 1.0)
+    (region,) = layout_regions(Layout(bat, (placed,), ()), "face", Affine.translation(90, 30))
+    assert Polygon(region.polygon_mm).within(box(90 - 20, 120 - 15, 90 + 20, 120 + 15))

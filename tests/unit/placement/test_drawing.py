@@ -50,3 +50,17 @@ def test_an_ink_that_the_palette_lacks_is_not_guessed(layout: Layout) -> None:
     bare = Palette("q", "Q", INKS[:1], "invented for this test")
     with pytest.raises(KeyError):
         decal_symbols([layout], bare)
+
+
+def test_a_decal_is_shown_as_it_is_cut_and_bleed_is_not(layout: Layout) -> None:
+    round_one = Path.circle(0.0, 0.0, 10.0)
+    ground = InkRegion("tarn", Path.rectangle(-12.0, -12.0, 12.0, 12.0))
+    whole, lost = Path.circle(0.0, 0.0, 4.0), Path.rectangle(8.5, 8.5, 11.0, 11.0)
+    regions = (ground, InkRegion("ember", whole), InkRegion("ember", lost))
+    decal = Decal("r", "R", regions, round_one, 20.0, 20.0, 0.15, "decoration", False)
+    placed = Placement("r-face", decal, "face", Affine.translation(0.0, 100.0), 1.0)
+    (symbol,) = decal_symbols([Layout(layout.item, (placed,), ())], PALETTE)
+    assert [shape.fill for shape in symbol.elements] == [LabPaint(ink.lab) for ink in INKS]
+    shown, inner = symbol.elements
+    assert shown.path.polygon().area == pytest.approx(round_one.polygon().area, rel=1e-3)
+    assert inner.path is whole  # drawn as exactly as it was
