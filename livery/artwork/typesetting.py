@@ -61,14 +61,17 @@ def _fit(text: str, size_pt: float, width_mm: float, font: str) -> tuple[str, fl
 
 def line_width_mm(text: str, font: str, size_pt: float) -> float:
     """Width of a line of type, in the font that holds it, a question mark for what none holds."""
-    font = font_for(text, font)
-    return measure_text(_settable(text, font), font, pt_to_mm(size_pt))
+    return measure_text(settable_line(text, font), font_for(text, font), pt_to_mm(size_pt))
 
 
 def cut_line(text: str, font: str, size_pt: float, width_mm: float) -> str:
     """A line's words cut short with dots until they are no wider than ``width_mm``."""
-    font = font_for(text, font)
-    return _cut(_settable(text, font), font, size_pt, width_mm)
+    return _cut(settable_line(text, font), font_for(text, font), size_pt, width_mm)
+
+
+def settable_line(text: str, font: str) -> str:
+    """A line as it is shown: a question mark for each letter that no font holds."""
+    return _settable(text, font_for(text, font))
 
 
 def _settable(text: str, font: str) -> str:

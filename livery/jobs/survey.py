@@ -11,7 +11,7 @@ from livery.limits import Finding, Severity
 from livery.placement import Layout, books_in_force, lay_out
 from livery.scheme import load_season
 from livery.scheme.model import Order, Scheme
-from livery.sheet import find_oversize, inspect_builds, inspect_layouts
+from livery.sheet import find_oversize, inspect_builds, inspect_layouts, inspect_names
 from livery.views import RuleInForce, rules_in_force
 
 
@@ -33,7 +33,8 @@ class Survey:
     def preflight(self) -> tuple[Finding, ...]:
         """On the form of what prints, looked over when first asked for."""
         decals = inspect_layouts(self.layouts, self.scheme.profile)
-        return decals + inspect_builds(self.scheme.palette, self.scheme.profile)
+        builds = inspect_builds(self.scheme.palette, self.scheme.profile)
+        return decals + builds + inspect_names(self.scheme)
 
     @property
     def findings(self) -> tuple[Finding, ...]:

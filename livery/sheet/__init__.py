@@ -3,6 +3,7 @@
 from livery.sheet.builds import Build, build_ink, inspect_builds, list_builds
 from livery.sheet.gamut_picture import gamut_drawing
 from livery.sheet.model import Nesting, Sheet, SheetDecal, SheetItem, SheetRun
+from livery.sheet.names import inspect_names
 from livery.sheet.pages import run_drawing, sheet_drawing
 from livery.sheet.papers import (
     Areas,
@@ -42,6 +43,7 @@ __all__ = [
     "inspect_builds",
     "inspect_decals",
     "inspect_layouts",
+    "inspect_names",
     "list_builds",
     "list_costs",
     "list_picks",
