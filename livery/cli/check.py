@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import textwrap
 from collections import Counter
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -133,7 +132,9 @@ def _summary(found: Survey) -> str:
 
 
 def _say(write: Callable[[str], None], width: int, lead: str, text: str) -> None:
-    """Words that go on under themselves, not under what leads them."""
-    lines = textwrap.wrap(text, width, initial_indent=lead, subsequent_indent=" " * len(lead))
-    for line in lines or [""]:
-        write(line)
+    """Words that go on under themselves, not under what leads them; wide letters take two."""
+    from rich.text import Text
+
+    lines = Text(text).wrap(console(), max(width - len(lead), 1)) or [Text()]
+    for number, line in enumerate(lines):
+        write((" " * len(lead) if number else lead) + line.plain.rstrip())

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from rich.cells import cell_len
 from small_season import SmallSeason
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -147,3 +148,16 @@ def test_a_build_without_orders_says_why_there_are_no_sheets(run: Run, tmp_path:
     assert "No sheets: the season has no orders" in done.stdout and "[[orders]]" in done.stdout
     again = run("build", SmallSeason().write(tmp_path / "s"), "-o", "out")
     assert "No sheets" not in again.stdout
+
+
+def test_wide_letters_keep_their_lines_under_one_another(spawn: Run, tmp_path: Path) -> None:
+    name = "李小龍" * 12
+    done = spawn("check", SmallSeason(orders={"Q-1": name}).write(tmp_path / "s"))
+    assert done.returncode == 2  # its lettering cannot be set either
+    season = SmallSeason(orders={"Q-1": "Ada"}).write(tmp_path / "t")
+    _edit(season, 'workshop = "Invented"', f'workshop = "{name}"')
+    lines = spawn("check", season).stdout.splitlines()
+    first = next(n for n, line in enumerate(lines) if line.startswith("  advice  “李"))
+    told = lines[first : next(n for n in range(first, len(lines)) if "source:" in lines[n])]
+    assert len(told) > 2 and all(line.startswith(" " * 10) for line in told[1:])
+    assert all(cell_len(line) <= 80 for line in told)
