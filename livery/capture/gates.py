@@ -26,6 +26,7 @@ MOST_SHADING = 0.45
 MOST_LOO_DE00 = 4.0  # about what ISO 19264-1 level C allows [source: iso-19264-1]
 MOST_CAST = 10.0
 MOST_LIGHTS = 1.5  # of a*, b* from one end of the target to the other
+MOST_TAKEN_BACK = 0.04
 LEAST_WHITE = 0.08
 LEAST_SHARPNESS = 0.2
 MOST_REACH = 2.0
@@ -149,6 +150,15 @@ def one_light_gate(drift: float) -> Gate:
         "coloured thing close by. Use one light alone, and move what reflects on the work away."
     )
     return _at_most("one light", drift, MOST_LIGHTS, advice)
+
+
+def tone_gate(taken_back: float) -> Gate:
+    """Whether the camera leaves light as it is, whatever surrounds it."""
+    advice = (
+        "Patches read darker in light surroundings than in dark ones: the camera tones parts of "
+        "the picture apart. Switch off HDR, scene modes and lifting of shadows, or use RAW."
+    )
+    return _at_most("tone", taken_back, MOST_TAKEN_BACK, advice)
 
 
 def veil_gate(veil: float) -> Gate:

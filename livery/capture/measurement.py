@@ -33,6 +33,7 @@ from livery.capture.photograph import Photograph, grey_of, read_photograph
 from livery.capture.plane import Plane
 from livery.capture.sampling import sample_regions
 from livery.capture.scene import Model, Scene
+from livery.capture.surroundings import taken_back
 
 Floats = NDArray[np.float64]
 _EROSION = 0.22  # of a patch's side left out at each edge [source: workshop-choice]
@@ -148,6 +149,8 @@ def _measure_plane(
     clipped = seen.readable & (seen.clipped > judge.CLIPPED_PATCH)
     model, colour_gates = model_colour(scene, seen, clipped)
     gates += colour_gates
+    share = taken_back(scene, plane, model) if model else None
+    gates += [] if share is None else [judge.tone_gate(share)]
     samples, region_gates, traces = sample_regions(scene, plane, model, regions)
     gates += region_gates
     frame = [(0, 0), (target.width_mm, 0), (target.width_mm, target.height_mm)]

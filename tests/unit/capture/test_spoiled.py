@@ -10,6 +10,7 @@ from livery.capture import Known, make_target, measure
 from livery.capture.duplicate import fingerprint_of
 from livery.capture.model import Region
 from livery.capture.photograph import read_photograph
+from livery.colour import decode_srgb, encode_srgb
 
 SIZE = (1200, 900)
 BADGE_MM = (66, 54, 84, 72)
@@ -129,6 +130,14 @@ def _toned(codes, power):
     return np.round(255.0 * (codes / 255.0) ** power).astype(np.uint8)
 
 
+def _toned_apart(codes, share):
+    """As HDR modes do: surroundings' light is evened out by that share."""
+    linear = decode_srgb(codes / 255.0).astype(np.float32)
+    around = cv2.GaussianBlur(np.log(linear.mean(axis=2) + 0.01), (0, 0), 0.05 * codes.shape[1])
+    toned = linear * np.exp(-share * (around - around.mean()))[..., None]
+    return np.round(255.0 * encode_srgb(np.clip(toned, 0.0, 1.0))).astype(np.uint8)
+
+
 def _few_levels(codes, count):
     step = 256 // count
     return (codes // step * step + step // 2).astype(np.uint8)
@@ -205,6 +214,9 @@ SPOILED = {
     "green light": (lambda b, c, p: _lit(_codes(b, c, p), (0.06, 1.0, 0.06)), "colour cast"),
     "no colour": (lambda b, c, p: _grey(_codes(b, c, p)), "characterisation"),
     "nearly no colour": (lambda b, c, p: _grey(_codes(b, c, p), 0.98), "characterisation"),
+    "toned apart a little": (lambda b, c, p: _toned_apart(_codes(b, c, p), 0.1), "tone"),
+    "toned apart": (lambda b, c, p: _toned_apart(_codes(b, c, p), 0.2), "tone"),
+    "badly toned apart": (lambda b, c, p: _toned_apart(_codes(b, c, p), 0.5), "tone"),
     "false colours": (lambda b, c, p: _false(_codes(b, c, p)), "characterisation"),
     "six levels": (lambda b, c, p: _few_levels(_codes(b, c, p), 6), "characterisation|clipping"),
     "squeezed": (lambda b, c, p: _squeezed(_codes(b, c, p), 4), "characterisation|target|focus"),
