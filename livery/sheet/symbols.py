@@ -115,7 +115,10 @@ def _trap_shape(trap: Trap, paint: Paint) -> Shape:
 @lru_cache(maxsize=128)
 def _plain(area: shapely.Polygon | shapely.MultiPolygon, straight_mm: float = _STRAIGHT_MM) -> Path:
     """An area's path without the points that a press could not tell from a straight line."""
-    return Path.from_geometry(as_area(area.simplify(straight_mm)))
+    straight = area.simplify(straight_mm, preserve_topology=False)
+    return Path.from_geometry(
+        as_area(straight if straight.is_valid else area.simplify(straight_mm))
+    )
 
 
 def _white(
