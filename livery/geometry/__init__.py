@@ -1,6 +1,6 @@
 """Plane geometry every room shares: affine maps and exact paths, in mm."""
 
 from livery.geometry.affine import Affine
-from livery.geometry.path import FillRule, Path, areal
+from livery.geometry.path import POINTS_PER_VERB, FillRule, Path, areal
 
-__all__ = ["Affine", "FillRule", "Path", "areal"]
+__all__ = ["POINTS_PER_VERB", "Affine", "FillRule", "Path", "areal"]

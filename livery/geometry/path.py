@@ -16,10 +16,10 @@ from shapely.geometry.base import BaseGeometry
 
 from livery.geometry.affine import Affine
 
-_POINTS_PER_VERB = {"M": 1, "L": 1, "C": 3, "Z": 0}
+POINTS_PER_VERB = {"M": 1, "L": 1, "C": 3, "Z": 0}
 _MOVE, _LINE, _CUBIC, _CLOSE = b"MLCZ"
 _POINTS_OF = np.zeros(128, dtype=np.intp)  # the same by a letter's code
-_POINTS_OF[[ord(verb) for verb in _POINTS_PER_VERB]] = list(_POINTS_PER_VERB.values())
+_POINTS_OF[[ord(verb) for verb in POINTS_PER_VERB]] = list(POINTS_PER_VERB.values())
 
 
 class FillRule(StrEnum):
@@ -45,7 +45,7 @@ class Path:
 
     def __post_init__(self) -> None:
         points = np.ascontiguousarray(self.points, dtype=np.float64).reshape(-1, 2)
-        needed = sum(self.verbs.count(verb) * has for verb, has in _POINTS_PER_VERB.items())
+        needed = sum(self.verbs.count(verb) * has for verb, has in POINTS_PER_VERB.items())
         if len(points) != needed:
             raise ValueError(f"path needs {needed} points for {self.verbs!r}, got {len(points)}")
         if self.verbs and self.verbs[0] != "M":
@@ -103,7 +103,7 @@ class Path:
         """Each verb with its points, shape (0, 1 or 3, 2)."""
         start = 0
         for verb in self.verbs:
-            count = _POINTS_PER_VERB[verb]
+            count = POINTS_PER_VERB[verb]
             yield verb, self.points[start : start + count]
             start += count
 

@@ -11,10 +11,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from livery.geometry import Path
+from livery.geometry import POINTS_PER_VERB, Path
 
 _PER_MM = 1000
-_POINTS = {"M": 1, "L": 1, "C": 3, "Z": 0}
 
 
 @lru_cache(maxsize=256)
@@ -26,7 +25,7 @@ def short_d(path: Path) -> str:
     last, first = "", 0
     for verb in path.verbs:
         letter = verb if verb == "M" else verb.lower()
-        following = first + 2 * _POINTS[verb]
+        following = first + 2 * POINTS_PER_VERB[verb]
         if letter == last and letter in "lc":
             written += apart[first:following]
         else:
