@@ -17,7 +17,7 @@ from livery.capture.scene import Model, Scene
 from livery.colour import lab_to_xyz
 
 Floats = NDArray[np.float64]
-_SEARCH_PX = 400  # longest side of what surroundings are taken from
+_SEARCH_PX = 160  # longest side of what surroundings are taken from
 _REACHES = (1.0, 2.0)  # how far surroundings go, in the least patch's sides (standard deviation)
 _LEAST_LIGHT = 0.03  # Y below which a patch tells more of stray light
 _LEAST_PATCHES = 18  # that tell surroundings from the rest
