@@ -31,10 +31,9 @@ Floats = NDArray[np.float64]
 # [source: workshop-choice]
 _SHADE_PRIOR, _VEIL_PRIOR, _CURVE_PRIOR = 0.3, 0.03, 0.15
 _NOISE_FLOOR = 0.3  # ΔE00 that no patch is held to be known within [source: workshop-choice]
-# How much wider than that of the likely cameras, in variance, the distribution of real ones is held
-# to be, and its degrees of freedom (Student's): a camera unlike them all is let go.
-# [source: camera-trials]
-_WIDER, _TAIL = 2.0, 2.0
+# Degrees of freedom (Student's) of how real cameras lie about the likely ones: a camera unlike them
+# all is let go. [source: camera-trials]
+_TAIL = 2.0
 _ROUNDS = 8  # of Gauss and Newton, at most
 _STILL = 1e-5  # the largest step that ends them
 # Medians beyond which an error is one patch's own: a stain, a reflex. [source: workshop-choice]
@@ -89,7 +88,7 @@ def _likely() -> tuple[Floats, Floats]:
         [source: likely-cameras]
     """
     _, table = read_table("cameras", "likely")
-    return table[:, 0], np.asarray(np.linalg.inv(_WIDER * table[:, 1:]), np.float64)
+    return table[:, 0], np.asarray(np.linalg.inv(table[:, 1:]), np.float64)
 
 
 def fit_form(form: Form, patches: Patches) -> Fit:

@@ -29,9 +29,11 @@ settled; since it took its present form they were measured six times: after all 
 after colours began to be mended by the errors of patches near them, which on a chart of 24 made
 nothing better; after that was left to leaving patches out to decide; after fewer of the patches'
 pixels were read; and twice after every model was given terms for uneven and stray light, and the
-doubt was widened for it, both settled on invented dyed things alone. How firmly root-polynomials
-are held to likely cameras was settled on the 99 themselves, beside the chart with random errors in
-its values: for that they are no unseen test.
+doubt was widened for it, both settled on invented dyed things alone. Root-polynomials are held to
+the likely cameras as those were invented, neither more nor less firmly. Many variants of that prior
+were tried on the 99 before; ten invented cameras of another kind with 200 dyed things tell widths
+of its variance from half to eight times, and all tails, apart by no more than 0.02 (2.03 to 2.04 in
+the mean of five lights; 2.05 without the prior).
 """
 
 import subprocess
