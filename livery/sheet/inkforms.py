@@ -6,6 +6,8 @@ the cut as bleed [source: workshop-choice].
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -42,7 +44,7 @@ def find_slivers(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
     """
     limit = profile.min_line_mm
     showing = showing_inks(artwork)
-    stock = artwork.outline.difference(shapely.union_all([area for _, area in showing]))
+    stock = artwork.outline.difference(_inked(artwork))
     widths = [
         (least_width_mm(_without_grazes(area), limit), name)
         for name, area in [*showing, ("bare stock", stock)]
@@ -86,8 +88,7 @@ def find_missing_bleed(artwork: PrintArtwork, profile: PrintProfile) -> Remark:
     that cross the cut squarely account for.
     """
     near = _NEAR_EDGE_SHARE * profile.bleed_mm
-    inked = shapely.union_all([region.area for region in artwork.regions])
-    edge = artwork.outline.boundary
+    inked, edge = _inked(artwork), artwork.outline.boundary
     short = edge.intersection(inked.buffer(near)).difference(inked.buffer(TOUCH_MM))
     length = max(short.length - _CROSSINGS * near, 0.0)
     text = (
@@ -157,5 +158,12 @@ def _place(area: BaseGeometry) -> str:
     return f"{abs(x):.0f} mm {across} of and {abs(y):.0f} mm {along} the decal's middle"
 
 
+@lru_cache(maxsize=8)
+def _inked(artwork: PrintArtwork) -> BaseGeometry:
+    """All ink of a decal as one area."""
+    return shapely.union_all([region.area for region in artwork.regions])
+
+
+@lru_cache(maxsize=32)
 def _without_grazes(area: BaseGeometry) -> BaseGeometry:
     return area.buffer(-_GRAZE_MM / 2.0).buffer(_GRAZE_MM / 2.0, join_style="mitre")
