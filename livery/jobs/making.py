@@ -6,12 +6,10 @@ same values, by digest, and they are still what it wrote, by digest again.
 
 from __future__ import annotations
 
-import ctypes
 import hashlib
 import json
-import sys
 from collections.abc import Sequence
-from contextlib import closing, suppress
+from contextlib import closing
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -20,6 +18,7 @@ from livery.drawing import Drawing
 from livery.jobs.crew import Alone, Crew, Task, Watch, do_each, unwatched
 from livery.jobs.fingerprint import Digester, code_fingerprint
 from livery.jobs.index import Figure
+from livery.jobs.memory import give_back
 from livery.writing import StagedFolder, write_streamed, write_whole
 
 if TYPE_CHECKING:
@@ -143,7 +142,7 @@ class Workbench:
                 self._bind(bound, binder) if binder else self._leave(self._earlier[whole])
             )
         del binder
-        _give_back()
+        give_back()
         return done
 
     def _key(self, *values: object) -> str:
@@ -177,13 +176,6 @@ def _start(bound: Bound) -> Binder:
     from livery.output import Binder  # not for a build with nothing to do
 
     return Binder(bound.head)
-
-
-def _give_back() -> None:
-    """Return freed memory to the system: glibc would keep what nesting and binding took."""
-    if sys.platform == "linux":
-        with suppress(OSError, AttributeError):
-            ctypes.CDLL(None).malloc_trim(0)
 
 
 def files_below(folder: Path) -> tuple[tuple[str, bytes], ...]:

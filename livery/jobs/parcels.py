@@ -12,15 +12,20 @@ import hashlib
 import io
 import pickle
 from collections.abc import Callable
+from itertools import count
 from typing import Any, Generic, TypeVar
 
 from livery.jobs.crew import Task
+from livery.jobs.memory import give_back
 
 T = TypeVar("T")
 
 MOST_OPENED = 192  # values that come again, kept by a worker; workshop choice
 
+_TIDIES = 32  # tasks between which freed memory is kept for the next; workshop choice
+
 _opened: dict[bytes, Any] = {}
+_done = count(1)
 
 
 class Packer:
@@ -94,7 +99,13 @@ def open_once(digest: bytes, packed: bytes) -> Any:
 
 
 def _received(call: Callable[..., T], packed: bytes) -> Task[T]:
-    return Task("", call, unpack(packed))
+    return Task("", _do, (call, unpack(packed)))
+
+
+def _do(call: Callable[..., T], given: tuple[Any, ...]) -> T:
+    if next(_done) % _TIDIES == 0:
+        give_back()
+    return call(*given)
 
 
 def _is_worded(value: Any) -> bool:

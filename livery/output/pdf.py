@@ -66,12 +66,12 @@ def _write_parts(drawing: Drawing, but: Collection[str]) -> Iterator[Part]:
         yield Part((), ((replace(page, layers=()), _write_page(page, drawing_ones)),))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=96)
 def _box_of(symbol: Symbol, inside: _Boxes) -> Box | None:
     return content_box(symbol.elements, dict(inside))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=96)
 def _write_symbol(symbol: Symbol, inside: _Boxes) -> Content:
     """Kept: a decal is in the papers of every order that bears it."""
     stream = Stream({key for key, box in inside if box is not None})

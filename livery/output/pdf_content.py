@@ -301,7 +301,7 @@ def _operators(verbs: str) -> str:
     return "\n".join([_OPERATORS[verb] for verb in verbs])
 
 
-@lru_cache(maxsize=1 << 16)
+@lru_cache(maxsize=1 << 12)
 def _number(value: float) -> str:
     text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text

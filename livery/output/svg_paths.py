@@ -44,7 +44,7 @@ def _steps(path: Path) -> list[int]:
     return steps
 
 
-@lru_cache(maxsize=1 << 16)
+@lru_cache(maxsize=1 << 14)
 def _number(thousandths: int) -> str:
     sign = "-" if thousandths < 0 else ""
     whole, part = divmod(abs(thousandths), _PER_MM)

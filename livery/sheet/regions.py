@@ -107,7 +107,7 @@ def runs_of_one_ink(artwork: PrintArtwork) -> list[tuple[int, str, BaseGeometry]
     return [(index, ink, join_areas(areas)) for index, ink, areas in runs]
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=32)
 def lay_over(showing: Showing, ink: str, area: BaseGeometry) -> Showing:
     """What shows of each ink once one more is laid over them; by ink."""
     left = {
