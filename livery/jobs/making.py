@@ -18,7 +18,7 @@ from livery.drawing import Drawing
 from livery.jobs.crew import Alone, Crew, Task, Watch, do_each, unwatched
 from livery.jobs.fingerprint import Digester, code_fingerprint
 from livery.jobs.index import Figure
-from livery.jobs.memory import give_back
+from livery.jobs.memory import TIDIES, give_back
 from livery.writing import StagedFolder, write_streamed, write_whole
 
 if TYPE_CHECKING:
@@ -133,7 +133,9 @@ class Workbench:
         results = do_each(fresh, crew=self._crew, stage=stage, watch=self._watch)
         done = []
         with closing(results):
-            for key in keys:
+            for number, key in enumerate(keys):
+                if number % TIDIES == 0:
+                    give_back()
                 one = self._leave(kept[key]) if key in kept else self._lay(next(results), binder)
                 self.made[key] = one
                 done.append(one)

@@ -16,13 +16,12 @@ from itertools import count
 from typing import Any, Generic, TypeVar
 
 from livery.jobs.crew import Task
-from livery.jobs.memory import give_back
+from livery.jobs.memory import TIDIES, give_back
 
 T = TypeVar("T")
 
 MOST_OPENED = 192  # values that come again, kept by a worker; workshop choice
 
-_TIDIES = 32  # tasks between which freed memory is kept for the next; workshop choice
 
 _opened: dict[bytes, Any] = {}
 _done = count(1)
@@ -103,7 +102,7 @@ def _received(call: Callable[..., T], packed: bytes) -> Task[T]:
 
 
 def _do(call: Callable[..., T], given: tuple[Any, ...]) -> T:
-    if next(_done) % _TIDIES == 0:
+    if next(_done) % TIDIES == 0:
         give_back()
     return call(*given)
 

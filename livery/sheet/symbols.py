@@ -54,7 +54,7 @@ def through_stroke(profile: PrintProfile) -> Stroke:
     return Stroke(Spot(profile.through_cut_name, THROUGH_LAB), pt_to_mm(CUT_LINE_PT))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=48)
 def draw_decal(decal: SheetDecal, palette: Palette, profile: PrintProfile) -> DecalSymbols:
     """Draw one distinct decal with its bleed, traps and steps, once however often it is asked.
 
@@ -112,7 +112,7 @@ def _trap_shape(trap: Trap, paint: Paint) -> Shape:
     return Shape(path, paint, overprint=True, name=name)
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=96)
 def _plain(area: shapely.Polygon | shapely.MultiPolygon, straight_mm: float = _STRAIGHT_MM) -> Path:
     """An area's path without the points that a press could not tell from a straight line."""
     straight = area.simplify(straight_mm, preserve_topology=False)
