@@ -47,8 +47,9 @@ class Cores:
     def expect(self, *calls: Callable[..., object]) -> None:
         """See ``livery.jobs.crew.Crew``."""
         if _find_context(_modules_of(calls)).get_start_method() == "forkserver":
-            from multiprocessing import forkserver
+            from multiprocessing import forkserver, resource_tracker
 
+            resource_tracker.ensure_running()  # it would let Ctrl-C through again on its way
             with _without_interrupts():
                 forkserver.ensure_running()
 
