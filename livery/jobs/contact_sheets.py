@@ -13,13 +13,13 @@ from livery.drawing import (
     Anchor,
     Element,
     Label,
-    LabPaint,
     Shape,
     Stroke,
     Symbol,
     Use,
 )
 from livery.geometry import Affine, Path
+from livery.placement import decal_symbol
 from livery.proof.setting import (
     INK,
     MARGIN_MM,
@@ -49,14 +49,14 @@ SPARE = "spare"
 
 
 def contact_symbols(run: SheetRun) -> tuple[Symbol, ...]:
-    """Each decal as contact sheets show it: in its inks' aims, in its cut line."""
+    """Each decal as contact sheets show it: cut out, in its inks' aims, in its cut line."""
     decals = {one.decal.key: one.decal for one in run.decals}
     return tuple(_symbol(decal, run.palette) for decal in decals.values())
 
 
 def _symbol(decal: Decal, palette: Palette) -> Symbol:
-    shapes = [Shape(region.path, LabPaint(palette.ink(region.ink).lab)) for region in decal.regions]
-    return Symbol(decal.key, (*shapes, Shape(decal.outline, stroke=Stroke(SOFT, _LINE_MM))))
+    line = Shape(decal.outline, stroke=Stroke(SOFT, _LINE_MM))
+    return Symbol(decal.key, (*decal_symbol(decal, palette).elements, line))
 
 
 def contact_pages(sheet: Sheet, decals: Mapping[str, SheetDecal]) -> list[list[Element]]:

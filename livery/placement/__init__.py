@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from livery.artwork.decals import DecalMaker
 from livery.limits import RuleBook, load_books
 from livery.limits.profile import book_of_profile
-from livery.placement.drawing import decal_symbols, draw_placed, use_decal
+from livery.placement.drawing import decal_symbol, decal_symbols, draw_placed, use_decal
 from livery.placement.layouts import DecalFor, count_layouts, lay_out_season
 from livery.placement.model import Layout, Placement
 from livery.placement.wardrobe import Wardrobe
@@ -19,6 +19,7 @@ __all__ = [
     "Placement",
     "Wardrobe",
     "books_in_force",
+    "decal_symbol",
     "decal_symbols",
     "draw_placed",
     "lay_out",

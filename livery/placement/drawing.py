@@ -27,7 +27,7 @@ def decal_symbols(layouts: Iterable[Layout], palette: Palette) -> tuple[Symbol, 
     for layout in layouts:
         for placement in layout.placements:
             decals.setdefault(placement.decal.key, placement.decal)
-    return tuple(_symbol(decal, palette) for decal in decals.values())
+    return tuple(decal_symbol(decal, palette) for decal in decals.values())
 
 
 def use_decal(placement: Placement, place: Affine) -> Use:
@@ -53,7 +53,12 @@ def draw_placed(layout: Layout, surface: str, place: Affine) -> tuple[Use, ...]:
 
 
 @lru_cache(maxsize=256)
-def _symbol(decal: Decal, palette: Palette) -> Symbol:
+def decal_symbol(decal: Decal, palette: Palette) -> Symbol:
+    """One decal, cut out, in its inks' aims.
+
+    Raises:
+        KeyError: the palette lacks one of its inks.
+    """
     regions = cut_regions(decal)
     shapes = [Shape(region.path, LabPaint(palette.ink(region.ink).lab)) for region in regions]
     return Symbol(_key(decal), tuple(shapes))
