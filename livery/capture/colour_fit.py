@@ -110,7 +110,7 @@ def fit_form(form: Form, patches: Patches) -> Fit:
     scale = metric * np.sqrt(patches.weight)[:, None, None]
     held = _held(form, patches)
     at = held.mean
-    for _ in range(_ROUNDS):
+    for _ in range(_ROUNDS if form.warps or form.roots else 1):  # a matrix alone is found at once
         slopes, error = _linear(form, at, patches, xyz, scale)
         normal, pull = _normal(held, at, slopes, patches)
         gradient = np.einsum("nip,ni->p", slopes, error) + pull @ (at - held.mean)

@@ -45,7 +45,10 @@ class Path:
 
     def __post_init__(self) -> None:
         points = np.ascontiguousarray(self.points, dtype=np.float64).reshape(-1, 2)
-        needed = sum(self.verbs.count(verb) * has for verb, has in POINTS_PER_VERB.items())
+        counts = {verb: self.verbs.count(verb) for verb in POINTS_PER_VERB}
+        if sum(counts.values()) != len(self.verbs):
+            raise ValueError(f"path has a command that is none of {', '.join(counts)}")
+        needed = sum(POINTS_PER_VERB[verb] * count for verb, count in counts.items())
         if len(points) != needed:
             raise ValueError(f"path needs {needed} points for {self.verbs!r}, got {len(points)}")
         if self.verbs and self.verbs[0] != "M":

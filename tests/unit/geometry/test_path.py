@@ -64,6 +64,8 @@ def test_path_data_is_short_and_rounded() -> None:
 def test_a_path_that_does_not_add_up_is_refused() -> None:
     with pytest.raises(ValueError, match="needs 2 points"):
         Path("ML", np.zeros((1, 2)))
+    with pytest.raises(ValueError, match="none of M, L, C, Z"):
+        Path("MQ", np.zeros((1, 2)))
     with pytest.raises(ValueError, match="start with a move"):
         Path("L", np.zeros((1, 2)))
     with pytest.raises(ValueError, match="no bounds"):
