@@ -116,3 +116,9 @@ def rsvg_convert() -> str:
 def chromium() -> str:
     """Chromium's path."""
     return need("chromium")
+
+
+@pytest.fixture(scope="session")
+def pdftoppm() -> str:
+    """Poppler's converter."""
+    return need("pdftoppm")

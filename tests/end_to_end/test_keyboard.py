@@ -3,14 +3,14 @@
 from collections.abc import Iterator
 
 import pytest
-from in_browser import MAKER, SECRET, Served, browser, button, chromium_path, served
+from in_browser import MAKER, SECRET, Served, browser, button, served
 from PIL import Image
 
 from livery.jobs.season_records import open_records
 from livery.jobs.signing import add_signer
 from livery.records.people import Office
 
-__all__ = ["browser", "chromium_path", "served"]
+__all__ = ["browser", "served"]
 
 LEAST_PX = 44  # a side of what is touched: WCAG 2.2, 2.5.5 (from memory)
 WALK = """

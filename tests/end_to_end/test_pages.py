@@ -15,13 +15,12 @@ from in_browser import (
     axe,
     browser,
     button,
-    chromium_path,
     look,
     served,
     sign_in,
 )
 
-__all__ = ["axe", "browser", "chromium_path", "look", "served"]
+__all__ = ["axe", "browser", "look", "served"]
 
 
 def _drag(page, served: Served, x: float, y: float) -> None:

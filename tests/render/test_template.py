@@ -1,7 +1,5 @@
 """The full-size template, printed and measured: right to a tenth of a millimetre."""
 
-import os
-import shutil
 import subprocess
 
 import numpy as np
@@ -15,17 +13,6 @@ from livery.proof import template_drawing
 
 PX_PER_MM = 20.0
 DPI = PX_PER_MM * 25.4
-
-
-@pytest.fixture(scope="module")
-def pdftoppm() -> str:
-    found = shutil.which("pdftoppm")
-    if found is None:
-        message = "pdftoppm is not installed: bash .ci/test installs it"
-        if os.environ.get("CI"):
-            pytest.fail(message)
-        pytest.skip(message)
-    return found
 
 
 @pytest.fixture(scope="module")

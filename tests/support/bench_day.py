@@ -6,23 +6,10 @@ import threading
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-import numpy as np
+from chart_photograph import PIECES, chart_photograph
 from visitors import KEY, Tally, Visitor, token_in
 
-from livery.capture import make_target, with_measured, write_target
-from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
-from livery.rehearsal import (
-    Camera,
-    Light,
-    Material,
-    Pose,
-    SceneRegion,
-    make_scene,
-    render,
-    write_photograph,
-)
-from livery.scheme import load_season
-from livery.scheme.model import Spectrum
+from livery.rehearsal import Camera
 
 ORDERS = tuple(f"Q-10{number}" for number in range(1, 7))
 """What the demonstration season makes."""
@@ -32,18 +19,9 @@ IMAGE_WORK = ("photograph", "verdict", "first proof")
 
 def photograph(season: Path, folder: Path, size_px: tuple[int, int]) -> tuple[Path, Path]:
     """A simulated photograph of two inks beside the chart; the photograph and its target file."""
-    palette = load_season(season).palette
-    target, _ = make_target("chart", palette)
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
-    write_target(target, folder / "chart.toml")
-    regions = []
-    for ink, x, y in (("tarn", -60.0, 10.0), ("ember", -60.0, 60.0)):
-        ring = np.array([[x, y], [x + 40, y], [x + 40, y + 40], [x, y + 40]])
-        spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(palette.ink(ink).lab))
-        regions.append(SceneRegion(ink, ink, "sedge-gloves", (ring,), spectrum, Material.SMOOTH))
+    pieces = tuple(piece for piece in PIECES if piece[0] == "sedge-gloves")
     camera = Camera(width_px=size_px[0], height_px=size_px[1])
-    picture = render(make_scene(target, over=regions), camera, Light("D50"), Pose(), seed=7)
-    return write_photograph(picture, folder / "kit")[0], folder / "chart.toml"
+    return chart_photograph(season, folder, pieces, camera)[0], folder / "chart.toml"
 
 
 def marked(photo: bytes, words: str) -> bytes:

@@ -14,39 +14,29 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from chart_photograph import PIECES, chart_photograph
 from small_season import cut_down
 
 from livery.capture import TargetKind, make_target, with_measured, write_target
 from livery.capture.target_layout import form_of
-from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
 from livery.geometry import Affine
 from livery.jobs.signing import begin_signing
 from livery.placement import lay_out
 from livery.rehearsal import (
     Camera,
     Light,
-    Material,
     Pose,
-    SceneRegion,
-    make_scene,
     render,
     write_photograph,
 )
 from livery.rehearsal.face import face_scene
 from livery.scheme import load_season
-from livery.scheme.model import Spectrum
 
 ROOT = Path(__file__).parents[2]
 MAKER, SECRET = "Wren Halloway", "reeds in the wind"
 SWITCHES = (
     "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run "
     "--disable-background-networking --disable-component-update --disable-sync"
-)
-PIECES = (
-    ("sedge-gloves", "tarn", -60.0, 10.0),
-    ("sedge-gloves", "ember", -60.0, 60.0),
-    ("sedge-pads", "tarn", 20.0, -60.0),
-    ("sedge-pads", "ember", 80.0, -60.0),
 )
 
 
@@ -91,21 +81,8 @@ def _photograph(
     season: Path, folder: Path
 ) -> tuple[Path, tuple[tuple[str, str, float, float], ...]]:
     """A simulated photograph of the target with two pieces in two inks beside it."""
-    palette = load_season(season).palette
-    target, _ = make_target("chart", palette)
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
-    write_target(target, folder / "chart.toml")
-    regions = []
-    for item, ink, x, y in PIECES:
-        ring = np.array([[x, y], [x + 40, y], [x + 40, y + 40], [x, y + 40]])
-        spectrum = Spectrum(WAVELENGTHS_NM, spectrum_for_lab(palette.ink(ink).lab))
-        regions.append(SceneRegion(f"{item} {ink}", ink, item, (ring,), spectrum, Material.SMOOTH))
-    scene = make_scene(target, over=regions)
-    camera = Camera(width_px=2000, height_px=1600)
-    photo, truth = write_photograph(
-        render(scene, camera, Light("D50", uneven=0.05), Pose(tilt_deg=4.0), seed=7),
-        folder / "kit",
-    )
+    camera, light = Camera(width_px=2000, height_px=1600), Light("D50", uneven=0.05)
+    photo, truth = chart_photograph(season, folder, PIECES, camera, light, Pose(tilt_deg=4.0))
     told = json.loads(Path(truth).read_text("utf-8"))["regions"]
     spots = tuple(
         (one["item"], one["ink"], *np.array(one["rings_px"][0]).mean(axis=0).tolist())
@@ -164,26 +141,15 @@ def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 
 @pytest.fixture(scope="module")
-def browser(chromium_path: str) -> Iterator[object]:
+def browser(chromium: str) -> Iterator[object]:
     if not os.environ.get("CI"):
         pytest.importorskip("playwright.sync_api")
     from playwright import sync_api as playwright
 
     with playwright.sync_playwright() as driver:
-        opened = driver.chromium.launch(executable_path=chromium_path, args=SWITCHES.split())
+        opened = driver.chromium.launch(executable_path=chromium, args=SWITCHES.split())
         yield opened
         opened.close()
-
-
-@pytest.fixture(scope="module")
-def chromium_path() -> str:
-    found = shutil.which("chromium")
-    if found is None:
-        message = "chromium is not installed: bash .ci/test installs it"
-        if os.environ.get("CI"):
-            pytest.fail(message)
-        pytest.skip(message)
-    return found
 
 
 @pytest.fixture
