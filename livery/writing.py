@@ -198,9 +198,10 @@ def _read_listing(manifest: Path) -> dict[str, str] | None:
 def _still_as_made(target: Path, listing: dict[str, str]) -> dict[str, str]:
     standing = {}
     for name, digest in listing.items():
-        path = (target / name).resolve()
-        if path.is_relative_to(target.resolve()) and path.is_file() and _digest(path) == digest:
-            standing[name] = digest
+        with suppress(OSError, ValueError):  # no name that a file could have
+            path = (target / name).resolve()
+            if path.is_relative_to(target.resolve()) and path.is_file() and _digest(path) == digest:
+                standing[name] = digest
     return standing
 
 

@@ -108,8 +108,9 @@ class Workbench:
         self._staged = staged
         self._crew = crew or Alone()
         self._watch = watch
-        self._earlier = earlier.tasks if earlier is not None else {}
-        self._standing = staged.find_standing() if self._earlier else {}
+        self._standing = staged.find_standing() if earlier is not None else {}
+        noted = RECORD.as_posix() in self._standing  # a record that was changed tells nothing
+        self._earlier = earlier.tasks if earlier is not None and noted else {}
         self._digester = Digester()
         self.made: dict[str, Kept] = {}
 

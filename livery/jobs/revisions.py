@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+from livery.errors import Fault, InputError
 from livery.jobs.season_records import open_records, records_folder
 from livery.jobs.survey import Survey
 from livery.proof import Proof, likenesses_from_bytes, make_proof
@@ -62,7 +63,14 @@ def papers_as_proof(store: Store, papers: Papers, player: str) -> Proof:
     Raises:
         InputError: how it looked was kept, and is missing or changed.
     """
-    looks = likenesses_from_bytes(store.evidence.read(papers.likeness)) if papers.likeness else ()
+    kept = store.evidence.read(papers.likeness) if papers.likeness else b""
+    try:
+        looks = likenesses_from_bytes(kept) if kept else ()
+    except ValueError as error:
+        named = f"{papers.proof} revision {papers.revision}"
+        found = f"how it looked cannot be read ({error})"
+        fault = Fault(named, "", None, found, "Restore a backup")
+        raise InputError(fault) from error
     return replace(stated_by(papers, player), likenesses=looks)
 
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from livery.colour.press import PressProfile, press_profile
 from livery.colour.screen import lab_to_srgb8
 from livery.drawing import LabColour, LabPaint, Paint, Process, Registration, Spot
+from livery.errors import ColourError
 
 PAPER_LAB: LabColour = (100.0, 0.0, 0.0)  # of a tint of nothing [source: workshop-choice]
 ALL_PLATES = "All"  # the colorant that marks every plate, 8.6.6.4 [source: iso-32000-1]
@@ -105,17 +106,27 @@ def paint_words(paint: Paint, plate: str | None = None) -> dict[str, str]:
 
 @lru_cache(maxsize=4)
 def picture_transform(press: PressProfile) -> Any:
-    """Pillow's transform of sRGB pictures to a press condition, 8 bits."""
+    """Pillow's transform of sRGB pictures to a press condition, 8 bits.
+
+    Raises:
+        ColourError: the profile tells colours of inks, and not inks of colours.
+    """
     from PIL import ImageCms
 
-    return ImageCms.buildTransform(
-        ImageCms.createProfile("sRGB"),
-        ImageCms.ImageCmsProfile(io.BytesIO(press.data)),
-        "RGB",
-        "CMYK",
-        ImageCms.Intent.RELATIVE_COLORIMETRIC,
-        ImageCms.Flags.BLACKPOINTCOMPENSATION,
-    )
+    try:
+        return ImageCms.buildTransform(
+            ImageCms.createProfile("sRGB"),
+            ImageCms.ImageCmsProfile(io.BytesIO(press.data)),
+            "RGB",
+            "CMYK",
+            ImageCms.Intent.RELATIVE_COLORIMETRIC,
+            ImageCms.Flags.BLACKPOINTCOMPENSATION,
+        )
+    except (ImageCms.PyCMSError, OSError) as error:
+        raise ColourError(
+            f"ICC profile {press.key}: pictures cannot be converted by it ({error}). Ask the "
+            "printer for a profile with tables both ways."
+        ) from error
 
 
 @lru_cache(maxsize=4096)

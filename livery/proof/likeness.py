@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import zlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -17,6 +18,17 @@ from livery.kit.model import KitItem
 from livery.placement.model import Layout, Placement
 from livery.proof.content import DIGITS, item_title
 from livery.scheme.model import ItemKind, Palette
+
+_MALFORMED = (
+    OSError,
+    EOFError,
+    zlib.error,
+    LookupError,
+    TypeError,
+    ValueError,
+    OverflowError,
+    RecursionError,
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,7 +120,7 @@ def likenesses_from_bytes(data: bytes) -> tuple[Likeness, ...]:
             )
             for one in found
         )
-    except (OSError, EOFError, KeyError, TypeError, ValueError) as error:
+    except _MALFORMED as error:
         raise ValueError(f"not likenesses ({error})") from error
 
 
@@ -177,4 +189,6 @@ def _lab(values: Sequence[float]) -> LabColour:
 
 def _path(data: Mapping[str, Any]) -> Path:
     points = np.array(data["points"], dtype=np.float64).reshape(-1, 2)
+    if not np.isfinite(points).all():
+        raise ValueError("a point is not finite")
     return Path(str(data["verbs"]), points, FillRule(data["rule"]))

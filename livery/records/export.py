@@ -120,6 +120,8 @@ def _unpack(path: Path, made: Path) -> Rows:
     """Rebuild the records in a folder of their own and prove them; returns the rows."""
     store = Store(made)
     try:
+        if path.exists() and not path.is_file():
+            raise ValueError("it is not a plain file")
         with tarfile.open(path, "r:") as archive:
             members = {m.name: m for m in archive.getmembers() if m.isfile()}
             if any(member.issparse() for member in members.values()):

@@ -2,15 +2,13 @@
 
 import hashlib
 import json
-import struct
-import zlib
 from dataclasses import asdict
 
-import cv2
 import numpy as np
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-from livery.colour import spectrum_to_lab
+from livery.capture.colour_model import Patches
+from livery.colour import lab_to_xyz, spectrum_to_lab
 from livery.records.keys import SecretKey
 from livery.records.ledger import GENESIS, Act, Deed, Head, head_of, sign_entry
 from livery.scheme.exchange import (
@@ -174,6 +172,7 @@ polygon_px = [[100.0, 100.0], [200.0, 100.0], [200.0, 200.0], [100, 200]]
 """
 LIGHT = "# nm power\n" + "\n".join(f"{nm} {1 + nm / 1000:.3f}" for nm in range(380, 741, 20))
 FLAGS = "10,10 90,10 90.5,70 10,70\n12.5,40,-90\n4.25 in\n2 lb 9 oz\n"
+WORDS = ("Tamsin Orrowby", "\u017d\u00f3\u0142\u0107 \u0394 7", "o\u0301 \u0645\u062d\u0645\u062f")
 
 
 def _sample(item: str, ink: str, lab: tuple[float, ...]) -> dict[str, object]:
@@ -204,6 +203,31 @@ def captures() -> tuple[bytes, ...]:
     return (json.dumps(content).encode(), json.dumps({"samples": samples[:1]}, indent=1).encode())
 
 
+def bench_patches() -> Patches:
+    """What a camera, a matrix away from XYZ, made of 24 colours."""
+    count = np.arange(24)
+    lab = np.stack([20.0 + 3.0 * count, 40.0 * np.sin(count), 40.0 * np.cos(count)], axis=-1)
+    matrix = np.array([[1.9, -0.5, -0.3], [-0.9, 1.8, 0.1], [0.1, -0.2, 1.1]])
+    place = np.stack([count / 12.0 - 1.0, count % 5 / 5.0], axis=-1)
+    return Patches(lab_to_xyz(lab) @ matrix.T, place, lab, np.ones(24))
+
+
+def bench() -> tuple[bytes, ...]:
+    """A capture with what its target showed."""
+    own = bench_patches()
+    rows = [
+        {
+            "name": f"p{number}",
+            "lab": np.round(own.lab[number], 3).tolist(),
+            "light": np.round(own.rgb[number], 4).tolist(),
+            "place": np.round(own.place[number], 3).tolist(),
+        }
+        for number in range(len(own.lab))
+    ]
+    content = {"source": "ab" * 32, "absolute": True, "gates": [{"ok": True}], "patches": rows}
+    return (json.dumps(content).encode(),)
+
+
 def _readings() -> tuple[Reading, ...]:
     waves = np.arange(400.0, 701.0, 20.0)
     found = []
@@ -230,75 +254,6 @@ def cgats() -> tuple[bytes, ...]:
 def cxf() -> tuple[bytes, ...]:
     """The same as XML."""
     return (render_cxf(_readings()),)
-
-
-def _picture(kind: type[np.unsignedinteger]) -> np.ndarray:
-    """A picture of 64 by 64 with something in it."""
-    y, x = np.mgrid[0:64, 0:64]
-    full = np.iinfo(kind).max
-    return (np.stack([x * 4, y * 4, (x + y) * 2], axis=-1) / 255.0 * full).astype(kind)
-
-
-def _encoded(suffix: str, kind: type[np.unsignedinteger] = np.uint8) -> bytes:
-    return cv2.imencode(suffix, _picture(kind))[1].tobytes()
-
-
-def profile() -> bytes:
-    """A matrix and curves profile of RGB, by hand."""
-
-    def xyz(*values: float) -> bytes:
-        return b"XYZ \0\0\0\0" + struct.pack(">3i", *(round(v * 65536) for v in values))
-
-    gamma = b"curv\0\0\0\0" + struct.pack(">IH", 1, 563) + b"\0\0"
-    power = b"para\0\0\0\0" + struct.pack(
-        ">HH5i", 3, 0, *(round(v * 65536) for v in (2.4, 0.948, 0.052, 0.0774, 0.0405))
-    )
-    parts = {
-        b"rXYZ": xyz(0.436, 0.222, 0.014),
-        b"gXYZ": xyz(0.385, 0.717, 0.097),
-        b"bXYZ": xyz(0.143, 0.061, 0.714),
-        b"rTRC": gamma,
-        b"gTRC": gamma,
-        b"bTRC": power,
-    }
-    at, table, body = 128 + 4 + 12 * len(parts), b"", b""
-    for name, part in parts.items():
-        table += name + struct.pack(">2I", at + len(body), len(part))
-        body += part + b"\0" * (-len(part) % 4)
-    whole = struct.pack(">I", len(parts)) + table + body
-    head = struct.pack(
-        ">I4sI4s4s4s", 128 + len(whole), b"none", 0x02400000, b"mntr", b"RGB ", b"XYZ "
-    )
-    head += b"\0" * 12 + b"acsp" + b"\0" * 88
-    return head + whole
-
-
-def _chunk(name: bytes, body: bytes) -> bytes:
-    return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
-
-
-def pngs() -> tuple[bytes, ...]:
-    """8 and 16 bits a channel, and one with a profile."""
-    plain = _encoded(".png")
-    icc = _chunk(b"iCCP", b"p\0\0" + zlib.compress(profile()))
-    return plain, _encoded(".png", np.uint16), plain[:33] + icc + plain[33:]
-
-
-def jpegs() -> tuple[bytes, ...]:
-    """Plain, turned by EXIF, and one with a profile."""
-    plain = _encoded(".jpg")
-    exif = b"Exif\0\0II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0\x06\0\0\0\0\0\0\0"
-    icc = b"ICC_PROFILE\0\x01\x01" + profile()
-    return plain, _segment(plain, 0xE1, exif), _segment(plain, 0xE2, icc)
-
-
-def _segment(jpeg: bytes, marker: int, body: bytes) -> bytes:
-    return jpeg[:2] + struct.pack(">BBH", 0xFF, marker, len(body) + 2) + body + jpeg[2:]
-
-
-def tiffs() -> tuple[bytes, ...]:
-    """8 and 16 bits a channel."""
-    return _encoded(".tif"), _encoded(".tif", np.uint16)
 
 
 def placements() -> tuple[bytes, ...]:

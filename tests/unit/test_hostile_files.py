@@ -122,8 +122,11 @@ def test_of_very_many_faults_the_first_are_told(folder: Path) -> None:
     assert any("800 more values are faulty" in str(fault) for fault in caught.value.faults)
 
 
+_OF_PATHS = [n for n in READERS if READERS[n].read.__module__.startswith("livery.")]
+
+
 @pytest.mark.usefixtures("soon")
-@pytest.mark.parametrize("name", [n for n in READERS if READERS[n].read.__module__ != "readers"])
+@pytest.mark.parametrize("name", [*_OF_PATHS, "backup"])
 @pytest.mark.parametrize("kind", ["folder", "absent", "pipe", "device", "loop", "nul", "long"])
 def test_what_is_no_file_is_refused(name: str, kind: str, folder: Path) -> None:
     path = folder / f"odd-{READERS[name].file}"

@@ -3,7 +3,7 @@ from pathlib import Path
 import pytest
 
 from livery.errors import OutputError
-from livery.writing import StagedFolder, write_whole
+from livery.writing import StagedFolder, find_standing, write_whole
 
 
 def test_a_file_is_replaced_whole(tmp_path: Path) -> None:
@@ -77,3 +77,12 @@ def test_a_forged_list_of_files_removes_nothing_outside(tmp_path: Path) -> None:
     with StagedFolder(folder) as staged:
         write_whole(staged.path / "a", "a")
     assert outside.exists()
+
+
+@pytest.mark.parametrize("name", ["a\\u0000b", "x" * 5000, "\\ud800"])
+def test_a_damaged_list_of_files_may_name_what_no_file_is_called(tmp_path: Path, name: str) -> None:
+    (tmp_path / ".livery-files.json").write_text(f'{{"{name}": "2d71"}}')
+    assert find_standing(tmp_path) == {}
+    with StagedFolder(tmp_path) as staged:
+        write_whole(staged.path / "a", "a")
+    assert set(find_standing(tmp_path)) == {"a"}

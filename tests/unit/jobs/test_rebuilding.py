@@ -73,6 +73,13 @@ def _edit(path: Path) -> None:
     path.write_bytes(path.read_bytes() + b" ")
 
 
+def _reword(path: Path) -> None:
+    """What tasks said, so that it makes no sense."""
+    text = path.read_text("utf-8")
+    assert '"words": "{' in text
+    path.write_text(text.replace('"words": "{', '"words": "'), "utf-8")
+
+
 @pytest.mark.parametrize(
     ("name", "spoil"),
     [
@@ -81,6 +88,7 @@ def _edit(path: Path) -> None:
         ("sheets/sheets.pdf", _edit),
         ("index.html", _edit),
         (".livery-build.json", _edit),
+        (".livery-build.json", _reword),
         (".livery-build.json", Path.unlink),
         (".livery-files.json", _edit),
     ],

@@ -7,13 +7,15 @@ import pikepdf
 import pytest
 from small_season import SmallSeason
 
-from livery.errors import OutputError
+from livery.errors import InputError, OutputError
 from livery.jobs.rebuilding import Built, build_season
-from livery.jobs.revisions import earlier_proofs
+from livery.jobs.revisions import earlier_proofs, papers_as_proof
 from livery.jobs.season_records import open_records, read_history, records_folder
 from livery.jobs.signing import begin_signing, find_order, offer_proof
 from livery.jobs.survey import survey
 from livery.records.history import Occasion, save_capture
+from livery.records.papers import keep_papers
+from livery.records.store import Store
 
 MAKER = ("Wren Halloway", "reeds in the wind")
 
@@ -78,3 +80,11 @@ def test_a_history_that_cannot_be_read_is_told_and_nothing_stops(
         built = build_season(path, tmp_path / "out")
         assert "cannot be used" in built.trouble
     assert built.unchanged
+
+
+def test_a_likeness_that_is_none_is_told_by_its_revision(tmp_path: Path) -> None:
+    store = Store(tmp_path)
+    papers = keep_papers(store, ("Q-1", 2, "ab" * 32), b"%PDF-", (), (), b"\x1f\x8bnothing")
+    with pytest.raises(InputError, match=r"Q-1 revision 2: how it looked cannot be read"):
+        papers_as_proof(store, papers, "Ada Reed")
+    store.close()

@@ -1,11 +1,21 @@
 import numpy as np
 import pytest
 from drawings import EMBER, TARN
+from picture_seeds import presses
 from rasters import lab_of_codes
 
 from livery.colour import ciede2000
+from livery.colour.press import read_press_profile
 from livery.drawing import LabPaint, Process, Registration, Spot
-from livery.output.paints import PROCESS, paint_words, plates_of, screen_colour, tinted_lab
+from livery.errors import ColourError
+from livery.output.paints import (
+    PROCESS,
+    paint_words,
+    picture_transform,
+    plates_of,
+    screen_colour,
+    tinted_lab,
+)
 
 
 def _lab(colour: str) -> np.ndarray:
@@ -76,3 +86,11 @@ def test_paints_say_what_they_are() -> None:
         "data-tint": "0.5",
     }
     assert paint_words(Registration(0.5)) == {"data-ink": "All", "data-tint": "0.5"}
+
+
+def test_a_press_profile_without_a_way_back_converts_no_pictures() -> None:
+    whole = presses()[0]
+    assert picture_transform(read_press_profile("both ways", whole))
+    one_way = read_press_profile("one way", whole.replace(b"B2A", b"xxx"))
+    with pytest.raises(ColourError, match="one way: pictures cannot be converted"):
+        picture_transform(one_way)

@@ -1,5 +1,6 @@
 """What changed between two revisions, told and drawn before and after."""
 
+import gzip
 from dataclasses import replace
 
 import pytest
@@ -25,6 +26,14 @@ def kept(scheme, order, layouts):
     return replace(make_proof(scheme, order, layouts), likenesses=looks)
 
 
+def _packed(number):
+    """One surface, a corner of which lies at that number."""
+    outline = f'{{"verbs": "M", "rule": "nonzero", "points": [{number}, 0]}}'
+    piece = f'{{"key": "", "name": "", "ground": true, "outline": {outline}, "regions": []}}'
+    look = f'{{"key": "", "kin": "", "title": "", "pieces": [{piece}]}}'
+    return gzip.compress(f'{{"likenesses": [{look}]}}'.encode())
+
+
 def altered(layouts):
     """The face's badge lower, its band smaller, the first mark of the back taken away."""
     bat = layouts[0]
@@ -46,8 +55,21 @@ def test_likenesses_come_back_and_are_the_same_bytes_each_time(first):
     assert len(back) == sum(count)
 
 
-@pytest.mark.parametrize("data", [b"", b"nothing", likenesses_to_bytes(())[:-9]])
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"nothing",
+        likenesses_to_bytes(())[:-9],
+        gzip.compress(b"x")[:10] + b"\xff" * 20,
+        gzip.compress(b"[" * 100_000),
+        _packed("1e999"),
+        _packed("1" * 400),
+    ],
+    ids=["empty", "not packed", "cut off", "badly packed", "nested", "without end", "too large"],
+)
 def test_what_is_no_likeness_is_refused(data):
+    assert likenesses_from_bytes(_packed("1"))
     with pytest.raises(ValueError, match="not likenesses"):
         likenesses_from_bytes(data)
 

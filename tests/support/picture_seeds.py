@@ -1,0 +1,100 @@
+"""Small good pictures and colour profiles: what a fuzzer starts from."""
+
+import struct
+import zlib
+
+import cv2
+import numpy as np
+
+
+def _picture(kind: type[np.unsignedinteger]) -> np.ndarray:
+    """A picture of 64 by 64 with something in it."""
+    y, x = np.mgrid[0:64, 0:64]
+    full = np.iinfo(kind).max
+    return (np.stack([x * 4, y * 4, (x + y) * 2], axis=-1) / 255.0 * full).astype(kind)
+
+
+def _encoded(suffix: str, kind: type[np.unsignedinteger] = np.uint8) -> bytes:
+    return cv2.imencode(suffix, _picture(kind))[1].tobytes()
+
+
+def profile() -> bytes:
+    """A matrix and curves profile of RGB, by hand."""
+
+    def xyz(*values: float) -> bytes:
+        return b"XYZ \0\0\0\0" + struct.pack(">3i", *(round(v * 65536) for v in values))
+
+    gamma = b"curv\0\0\0\0" + struct.pack(">IH", 1, 563) + b"\0\0"
+    power = b"para\0\0\0\0" + struct.pack(
+        ">HH5i", 3, 0, *(round(v * 65536) for v in (2.4, 0.948, 0.052, 0.0774, 0.0405))
+    )
+    parts = {
+        b"rXYZ": xyz(0.436, 0.222, 0.014),
+        b"gXYZ": xyz(0.385, 0.717, 0.097),
+        b"bXYZ": xyz(0.143, 0.061, 0.714),
+        b"rTRC": gamma,
+        b"gTRC": gamma,
+        b"bTRC": power,
+    }
+    return _profile(parts, b"mntr", b"RGB ", b"XYZ ")
+
+
+def _chunk(name: bytes, body: bytes) -> bytes:
+    return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
+
+
+def presses() -> tuple[bytes, ...]:
+    """A press of four inks with tables of two points, in 8 and in 16 bits."""
+    made = []
+    for wide in (False, True):
+        parts = {b"wtpt": b"XYZ \0\0\0\0" + struct.pack(">3i", 58000, 60000, 48000)}
+        parts |= dict.fromkeys((b"A2B0", b"A2B1"), _table(4, 3, wide))
+        parts |= dict.fromkeys((b"B2A0", b"B2A1"), _table(3, 4, wide))
+        made.append(_profile(parts, b"prtr", b"CMYK", b"Lab "))
+    return tuple(made)
+
+
+def _table(ins: int, outs: int, wide: bool) -> bytes:
+    kind, number, entries = (b"mft2", ">u2", 2) if wide else (b"mft1", "u1", 256)
+    most = np.iinfo(number).max
+    head = kind + b"\0" * 4 + struct.pack(">3Bx", ins, outs, 2)
+    head += struct.pack(">9i", *(65536 * v for v in (1, 0, 0, 0, 1, 0, 0, 0, 1)))
+    head += struct.pack(">2H", entries, entries) if wide else b""
+    curve = np.linspace(0, most, entries).astype(number).tobytes()
+    grid = np.linspace(most, 0, 2**ins * outs).astype(number).tobytes()
+    return head + curve * ins + grid + curve * outs
+
+
+def _profile(parts: dict[bytes, bytes], kind: bytes, space: bytes, connection: bytes) -> bytes:
+    at, table, body = 128 + 4 + 12 * len(parts), b"", b""
+    for name, part in parts.items():
+        table += name + struct.pack(">2I", at + len(body), len(part))
+        body += part + b"\0" * (-len(part) % 4)
+    whole = struct.pack(">I", len(parts)) + table + body
+    size, version = 128 + len(whole), 0x02400000
+    head = struct.pack(">I4sI4s4s4s", size, b"none", version, kind, space, connection)
+    return head + b"\0" * 12 + b"acsp" + b"\0" * 88 + whole
+
+
+def pngs() -> tuple[bytes, ...]:
+    """8 and 16 bits a channel, and one with a profile."""
+    plain = _encoded(".png")
+    icc = _chunk(b"iCCP", b"p\0\0" + zlib.compress(profile()))
+    return plain, _encoded(".png", np.uint16), plain[:33] + icc + plain[33:]
+
+
+def jpegs() -> tuple[bytes, ...]:
+    """Plain, turned by EXIF, and one with a profile."""
+    plain = _encoded(".jpg")
+    exif = b"Exif\0\0II*\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0\x06\0\0\0\0\0\0\0"
+    icc = b"ICC_PROFILE\0\x01\x01" + profile()
+    return plain, _segment(plain, 0xE1, exif), _segment(plain, 0xE2, icc)
+
+
+def _segment(jpeg: bytes, marker: int, body: bytes) -> bytes:
+    return jpeg[:2] + struct.pack(">BBH", 0xFF, marker, len(body) + 2) + body + jpeg[2:]
+
+
+def tiffs() -> tuple[bytes, ...]:
+    """8 and 16 bits a channel."""
+    return _encoded(".tif"), _encoded(".tif", np.uint16)
