@@ -25,7 +25,21 @@ app = typer.Typer(
 )
 
 OrderOption = typer.Option(..., "--order", help="The order's key.")
-DateOption = typer.Option(None, "--date", help="Date stated, ISO 8601; today if not given.")
+
+
+def _day(date: str | None) -> str:
+    if date is None:
+        return datetime.now(UTC).date().isoformat()
+    try:
+        datetime.fromisoformat(date)
+    except ValueError as error:
+        raise typer.BadParameter(f"{date!r} is not an ISO 8601 date") from error
+    return date
+
+
+DateOption = typer.Option(
+    None, "--date", callback=_day, help="Date stated, ISO 8601; today if not given."
+)
 ByOption = typer.Option(..., "--by", help="Who acts. The passphrase is asked for.")
 
 
@@ -33,17 +47,19 @@ ByOption = typer.Option(..., "--by", help="Who acts. The passphrase is asked for
 def begin(
     season: Path = SeasonArgument,
     by: str = ByOption,
-    date: str | None = DateOption,
+    date: str = DateOption,
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
     """Begin a ledger: the maker's account and key."""
     from livery.jobs.signing import begin_signing
+    from livery.records.people import check_name
     from livery.scheme import load_season
 
     load_season(season)
+    check_name(by)
     secret = ask_passphrase(by, "LIVERY_PASSPHRASE", new=True)
-    _tell(begin_signing(season, by, secret, _day(date), database), as_json)
+    _tell(begin_signing(season, by, secret, date, database), as_json)
 
 
 @app.command()
@@ -51,20 +67,21 @@ def person(
     season: Path = SeasonArgument,
     name: str = typer.Option(..., "--name", help="The new person's name."),
     office: str = typer.Option(..., "--office", help="designer, bench or signer."),
-    date: str | None = DateOption,
+    date: str = DateOption,
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
     """Add a person. The maker's passphrase is asked for, then the new person's."""
     from livery.jobs.signing import add_signer, maker_of
-    from livery.records.people import Office
+    from livery.records.people import Office, check_name
 
     if office not in list(Office):
         raise typer.BadParameter("designer, bench or signer", param_hint="--office")
+    check_name(name)
     with records_of(season, database) as store:
         secret = ask_passphrase(maker_of(store), "LIVERY_PASSPHRASE")
         theirs = ask_passphrase(name, "LIVERY_NEW_PASSPHRASE", new=True)
-        entry = add_signer(store, secret, name, Office(office), theirs, _day(date))
+        entry = add_signer(store, secret, name, Office(office), theirs, date)
     _tell(entry, as_json)
 
 
@@ -91,7 +108,7 @@ def passphrase(
 def close(
     season: Path = SeasonArgument,
     name: str = typer.Option(..., "--name", help="Whose account."),
-    date: str | None = DateOption,
+    date: str = DateOption,
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
@@ -100,7 +117,7 @@ def close(
 
     with records_of(season, database) as store:
         secret = ask_passphrase(maker_of(store), "LIVERY_PASSPHRASE")
-        entry = close_signer(store, secret, name, _day(date))
+        entry = close_signer(store, secret, name, date)
     _tell(entry, as_json)
 
 
@@ -110,7 +127,7 @@ def offer(
     order: str = OrderOption,
     by: str = ByOption,
     to: str = typer.Option("", "--to", help="Who is to answer; the order's player if not given."),
-    date: str | None = DateOption,
+    date: str = DateOption,
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
@@ -120,7 +137,7 @@ def offer(
     found = _survey(season, as_json)
     with records_of(season, database) as store:
         who = (by, ask_passphrase(by, "LIVERY_PASSPHRASE"))
-        entry = offer_proof(found, store, find_order(found, order), who, to, _day(date))
+        entry = offer_proof(found, store, find_order(found, order), who, to, date)
     _tell(entry, as_json)
 
 
@@ -133,7 +150,7 @@ def agree(
     receipt: Path | None = typer.Option(
         None, "--receipt", help="Where to write the receipt; ORDER-rN.receipt.json if not given."
     ),
-    date: str | None = DateOption,
+    date: str = DateOption,
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
@@ -141,7 +158,7 @@ def agree(
     from livery.errors import OutputError
     from livery.jobs.signing import write_receipt
 
-    entry = _answer(season, database, order, shown, by, _day(date), None, as_json)
+    entry = _answer(season, database, order, shown, by, date, None, as_json)
     path = receipt or Path(receipt_name(entry.proof, entry.revision))
     try:
         write_receipt(entry, path)
@@ -158,12 +175,12 @@ def decline(
     shown: str = typer.Option(..., "--shown", help="Content (SHA-256) on the proof that was read."),
     by: str = ByOption,
     because: str = typer.Option(..., "--because", help="Why."),
-    date: str | None = DateOption,
+    date: str = DateOption,
     database: str | None = DatabaseOption,
     as_json: bool = JsonFlag,
 ) -> None:
     """Decline the proof that was shown, with a reason."""
-    _tell(_answer(season, database, order, shown, by, _day(date), because, as_json), as_json)
+    _tell(_answer(season, database, order, shown, by, date, because, as_json), as_json)
 
 
 @app.command()
@@ -264,16 +281,6 @@ def _survey(season: Path, quiet: bool) -> Survey:
 
     with watching(quiet=quiet) as watch:
         return survey(season, watch)
-
-
-def _day(date: str | None) -> str:
-    if date is None:
-        return datetime.now(UTC).date().isoformat()
-    try:
-        datetime.fromisoformat(date)
-    except ValueError as error:
-        raise typer.BadParameter(f"{date!r} is not an ISO 8601 date") from error
-    return date
 
 
 def _tell(entry: Entry, as_json: bool, receipt: str = "") -> None:

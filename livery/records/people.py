@@ -17,7 +17,7 @@ from argon2 import PasswordHasher
 from argon2.exceptions import Argon2Error, InvalidHashError
 from sqlalchemy.engine import Connection
 
-from livery.errors import Fault, InputError
+from livery.errors import Fault, InputError, visible
 from livery.records import tables
 from livery.records.keys import SecretKey
 from livery.records.ledger import Act, Deed, Entry
@@ -181,9 +181,18 @@ def unlock_key(store: Store, name: str, password: str) -> SecretKey:
     return SecretKey.from_pem(str(pem).encode("ascii"), password)
 
 
+def check_name(name: str) -> None:
+    """See that an account can be called that.
+
+    Raises:
+        InputError: it cannot.
+    """
+    if not name.strip() or len(name) > 200 or visible(name, keep="") != name:
+        raise _refusal(name[:80].strip(), "not a name", "Give 1 to 200 characters in one line")
+
+
 def _add_account(store: Store, name: str, office: Office, password: str) -> SecretKey:
-    if not name.strip() or len(name) > 200:
-        raise _refusal(name[:80], "not a name", "Give 1 to 200 characters")
+    check_name(name)
     key = SecretKey.generate()
     row = {"name": name, "role": str(office), **_lock(key, name, password)}
     # An account without a trusted key is one whose making was cut short: it is made again.

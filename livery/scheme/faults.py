@@ -107,9 +107,13 @@ def _kind(keys: Iterable[str]) -> str:
 
 
 def _other_kind(document: Document, model: type[BaseModel]) -> str:
-    """What a document is that has none of the keys it needs; "" where it may be meant."""
-    needed = _needed_keys(model)
-    return "" if any(name in document.data for name in needed) else _kind(document.data)
+    """What a document is that has none of the keys it needs; "" where it may be meant.
+
+    A season has rules as a rule book has: they do not make it one.
+    """
+    kind = _kind(document.data)
+    needed = [name for name in _needed_keys(model) if _KINDS.get(name, kind) == kind]
+    return "" if any(name in document.data for name in needed) else kind
 
 
 def _explain(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Fault:

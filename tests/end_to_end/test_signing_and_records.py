@@ -52,6 +52,24 @@ def test_a_proof_is_offered_agreed_verified_and_overtaken(
     assert "27.0 × 18.0 mm, was 30.0 × 20.0" in words
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("begin", "--by", ""), "not a name"),
+        (("begin", "--by", MAKER, "--date", "soon"), "not an ISO 8601 date"),
+        (("person", "--name", " ", "--office", "bench"), "not a name"),
+    ],
+)
+def test_what_is_wrong_is_told_before_a_passphrase_is_asked_for(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], told: str
+) -> None:
+    season = SmallSeason().write(tmp_path / "season")
+    monkeypatch.setattr("livery.cli.sign.ask_passphrase", None)
+    done = run("sign", words[0], season, *words[1:])
+    assert done.returncode == 2 and told in done.stderr
+    assert not (season.parent / "season.records").exists()
+
+
 def test_who_signed_is_told_so_even_where_the_receipt_finds_no_place(
     run: Run, begun: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

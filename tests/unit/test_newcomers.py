@@ -11,6 +11,7 @@ from readers import check_clear
 from livery.errors import LiveryError
 from livery.jobs.photographs import find_target
 from livery.jobs.survey import survey
+from livery.limits.books import read_book
 from livery.match import read_capture
 from livery.scheme import palette_tables, season_tables
 from livery.scheme.fields import Table
@@ -136,6 +137,8 @@ def test_files_in_each_others_place_are_named(demo_season: Path, tmp_path: Path)
     assert told(lambda: survey(palette)).startswith(f"{palette}:1: this is a palette. Name a seas")
     shutil.copy(demo_season, palette)
     assert "this is a season. Name a palette" in told(lambda: survey(demo_season))
+    words = told(lambda: read_book(demo_season))
+    assert words.endswith(f"{demo_season}:1: this is a season. Name a rule book")
     (tmp_path / "a.json").write_text("{}", "utf-8")
     assert "this is JSON. Name a TOML file" in told(lambda: survey(tmp_path / "a.json"))
     assert "no such target" in told(lambda: find_target("rendition24"))

@@ -72,6 +72,8 @@ def test_names_and_passwords_are_checked(begun: Store) -> None:
     for name, password, words in [
         (" ", "long enough it is", "not a name"),
         ("x" * 201, "long enough it is", "not a name"),
+        ("a\nb", "long enough it is", "not a name"),
+        ("a\udcff", "long enough it is", "not a name"),
         ("Someone", "short", "too short"),
         (MAKER[0], "long enough it is", "taken"),
     ]:
