@@ -24,7 +24,15 @@ Rows = dict[str, list[dict[str, object]]]
 
 _ORDER = ("evidence", "captures", "samples", "comparisons", "ledger", "papers")
 _HEAD = "ledger-head.json"
-_MALFORMED = (KeyError, TypeError, AttributeError, ValueError, sa.exc.SQLAlchemyError)
+_MALFORMED = (
+    KeyError,
+    TypeError,
+    AttributeError,
+    ValueError,
+    OverflowError,
+    RecursionError,
+    sa.exc.SQLAlchemyError,
+)
 
 
 def export_json(store: Store) -> str:

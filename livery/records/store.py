@@ -175,7 +175,7 @@ class Store:
             return Head(int(kept["number"]), str(kept["hash"]))
         except FileNotFoundError:
             return None
-        except (ValueError, KeyError, TypeError):
+        except (ValueError, KeyError, TypeError, OverflowError, RecursionError):
             return Head(1, "unreadable")
 
     def _keep_head(self) -> None:

@@ -132,8 +132,22 @@ def test_a_backup_that_was_changed_is_refused(store: Store, tmp_path: Path) -> N
     assert sorted(p.name for p in tmp_path.iterdir()) == ["a.tar", "records"]
 
 
+_TABLES = ("evidence", "samples", "comparisons", "ledger", "papers", "accounts")
+_EMPTY: dict[str, list[object]] = {name: [] for name in _TABLES}
+_ROW = dict.fromkeys(("key", "photo", "bat", "bench", "batch", "date", "capture"), "") | {"good": 1}
+
+
 @pytest.mark.parametrize(
-    "text", ["{", "[]", '{"evidence": 3}', '{"evidence": [], "captures": [{"id": "x"}]}', "null"]
+    "text",
+    [
+        "{",
+        "[]",
+        '{"evidence": 3}',
+        '{"evidence": [], "captures": [{"id": "x"}]}',
+        "null",
+        "[" * 100_000,
+        json.dumps({**_EMPTY, "captures": [{**_ROW, "id": 10**30}]}),
+    ],
 )
 def test_a_backup_with_nonsense_in_it_leaves_nothing(tmp_path: Path, text: str) -> None:
     with tarfile.open(tmp_path / "a.tar", "w") as archive:

@@ -69,6 +69,16 @@ def test_a_kept_head_that_was_removed_is_missed(store: Store) -> None:
     assert "kept head is missing" in store.verify()[0].text
 
 
+@pytest.mark.parametrize(
+    "text", ["", "[" * 100_000, '{"number": 1e999, "hash": ""}', '{"number": []}', "\udcff"]
+)
+def test_a_kept_head_that_makes_no_sense_is_told(store: Store, text: str) -> None:
+    store.enter(TRUST, KEY)
+    head = store.folder / "ledger-head.json"
+    head.write_bytes(text.encode("utf-8", "surrogateescape"))
+    assert store.verify()
+
+
 def test_two_benches_writing_at_once_lose_nothing(open_store: Callable[[], Store]) -> None:
     store = open_store()
     store.enter(TRUST, KEY)
