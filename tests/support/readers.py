@@ -286,7 +286,7 @@ READERS = {
         Reader("backup", "backup.tar", record_seeds.backups(), kept.read_backup),
         Reader("database", "records.sqlite", record_seeds.databases(), kept.read_database),
         Reader("head", "ledger-head.json", record_seeds.heads(), kept.read_head),
-        Reader("likeness", "looks.gz", record_seeds.likenesses(), kept.read_likeness, _VALUE),
+        Reader("likeness", "looks.json", record_seeds.likenesses(), kept.read_likeness, _VALUE),
         Reader("listing", ".livery-files.json", record_seeds.listings(), kept.read_listing),
         Reader("built", ".livery-build.json", record_seeds.build_records(), kept.read_build_record),
     )

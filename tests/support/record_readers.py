@@ -1,5 +1,6 @@
 """What livery itself kept, read back: anyone may have laid hands on it since."""
 
+import gzip
 import shutil
 from functools import cache
 from pathlib import Path
@@ -39,7 +40,7 @@ def read_backup(path: Path) -> object:
 def read_database(path: Path) -> object:
     """Open a database, only to read it; of its evidence a likeness is there."""
     store = Store(path.parent, reading=True)
-    store.evidence.keep(likenesses()[0])
+    store.evidence.keep(gzip.compress(likenesses()[0], 6, mtime=0))
     try:
         return _look_over(store)
     finally:
@@ -68,8 +69,8 @@ def empty_store(folder: Path) -> Store:
 
 
 def read_likeness(path: Path) -> object:
-    """See what changed since a revision looked like that."""
-    looks = likenesses_from_bytes(path.read_bytes())
+    """See what changed since a revision looked like that; packed here, as a sum guards it."""
+    looks = likenesses_from_bytes(gzip.compress(path.read_bytes(), 1))
     return find_differences(looks, ()), find_differences((), looks), find_differences(looks, looks)
 
 

@@ -1,5 +1,6 @@
 """Small good files of what livery itself keeps: records, backups, lists of what a build made."""
 
+import gzip
 import hashlib
 import json
 import sqlite3
@@ -47,13 +48,14 @@ def build_records() -> tuple[bytes, ...]:
 
 
 def likenesses() -> tuple[bytes, ...]:
-    """How a face with one decal looked."""
+    """How a face with one decal looked, unpacked."""
     corners = np.array([[0.0, 0.0], [50.0, 0.0], [50.0, 90.0], [0.0, 90.0]])
     edge = Outline("MLLLZ", corners, FillRule.NONZERO)
     lab = (38.0, -22.0, -18.0)
     ground = Piece("face", "Face", edge, ((lab, edge),), True)
     decal = Piece("decal mark", "Mark", edge, ((lab, edge), ((62.0, 55.0, 60.0), edge)))
-    return (likenesses_to_bytes([Likeness("sedge face", "sedge", "Face", (ground, decal))]),)
+    look = Likeness("sedge face", "sedge", "Face", (ground, decal))
+    return (gzip.decompress(likenesses_to_bytes([look])),)
 
 
 def heads() -> tuple[bytes, ...]:
@@ -75,7 +77,14 @@ def _kept() -> tuple[bytes, bytes]:
             store.enter(deed, key)
         facts = (("Face", "Mark 52 mm wide"),)
         proof = ("o-1", 1, _CONTENT)
-        keep_papers(store, proof, b"%PDF-1.6", [b"\x1f\x8bpage"], facts, likenesses()[0])
+        keep_papers(
+            store,
+            proof,
+            b"%PDF-1.6",
+            [b"\x1f\x8bpage"],
+            facts,
+            gzip.compress(likenesses()[0], 6, mtime=0),
+        )
         capture = json.loads(seeds.captures()[0])
         occasion = Occasion("o-1", "bench", "batch", "2027-01-03")
         save_capture(store, pictures.jpegs()[0], "a.jpg", capture, (), occasion)
