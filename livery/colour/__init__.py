@@ -10,7 +10,12 @@ from livery.colour.cielab import (
     lab_to_xyz,
     xyz_to_lab,
 )
-from livery.colour.difference import Ciede2000Terms, ciede2000, ciede2000_terms
+from livery.colour.difference import (
+    Ciede2000Terms,
+    ciede2000,
+    ciede2000_single,
+    ciede2000_terms,
+)
 from livery.colour.gamut import gamut_slice
 from livery.colour.metamerism import (
     LIGHTS,
@@ -57,6 +62,7 @@ __all__ = [
     "UnderLights",
     "adapt",
     "ciede2000",
+    "ciede2000_single",
     "ciede2000_terms",
     "colour_from_words",
     "correct_to_match",

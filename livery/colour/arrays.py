@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from livery.errors import ColourError
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
+Reals = NDArray[np.floating[Any]]
 _LARGEST = 1e6  # workshop choice: beyond any colour, and far below overflow of a seventh power
 
 

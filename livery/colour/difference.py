@@ -7,15 +7,16 @@ sine. The 180° tie is decided on exact products, not on rounded angles.
 
 from __future__ import annotations
 
+import math
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from livery.colour.arrays import Floats, as_triples
+from livery.colour.arrays import Floats, Reals, Singles, as_triples
 from livery.errors import ColourError
 
 # Workshop choices: one chunk's temporaries stay in a core's cache; fewer pairs than _THREADED
@@ -23,10 +24,10 @@ from livery.errors import ColourError
 _CHUNK = 16384
 _THREADED = 131_072
 _POW25_7 = 25.0**7  # this and the angles below: sharma-2005
-_TINY = 1e-150  # keeps 0 / 0 at 0 where a colour has no hue
+_TINY = 1e-30  # keeps 0 / 0 at 0 where a colour has no hue
 
 
-def _hue_polynomials() -> tuple[Floats, Floats]:
+def _hue_polynomials() -> tuple[list[float], list[float]]:
     """T as p(cos h) + sin h · q(cos h): coefficients from the highest power down.
 
     T = 1 − 0.17 cos(h − 30°) + 0.24 cos 2h + 0.32 cos(3h + 6°) − 0.20 cos(4h − 63°), with
@@ -37,12 +38,12 @@ def _hue_polynomials() -> tuple[Floats, Floats]:
     even = np.polynomial.chebyshev.cheb2poly(share * np.cos(angles))
     second_kind = np.array([[1, 0, 0, 0], [0, 2, 0, 0], [-1, 0, 4, 0], [0, -4, 0, 8]])
     odd = -(share * np.sin(angles))[1:] @ second_kind
-    return even[::-1], odd[::-1]
+    return even[::-1].tolist(), odd[::-1].tolist()
 
 
 _EVEN, _ODD = _hue_polynomials()
-_HUE_CENTRE, _HUE_WIDTH = np.radians(275.0), np.radians(25.0)
-_ROTATION = 2.0 * np.radians(30.0)
+_HUE_CENTRE, _HUE_WIDTH = math.radians(275.0), math.radians(25.0)
+_ROTATION = 2.0 * math.radians(30.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,13 +83,28 @@ def ciede2000(lab_1: ArrayLike, lab_2: ArrayLike) -> Floats:
         sharma-2005
     """
     first, second, shape = _paired(lab_1, lab_2)
-    out = np.empty(int(np.prod(shape)), dtype=np.float64)
+    out = np.empty(shape, dtype=np.float64)
+    _measure(first, second, out.reshape(-1))
+    return out
 
-    def work(part: slice) -> None:
-        out[part] = _length(_weighted(_columns(first, part), _columns(second, part))[3:])
 
-    _in_chunks(out.size, work)
-    return out.reshape(shape)
+def ciede2000_single(lab_1: ArrayLike, lab_2: ArrayLike) -> Singles:
+    """ΔE00 in single precision, for half the work: within 1e-4 of ``ciede2000`` inside ±128.
+
+    Nothing is checked: what is not finite gives NaN.
+
+    Args:
+        lab_1: CIELAB, shape (..., 3).
+        lab_2: likewise; the two shapes broadcast but for the last axis.
+
+    Source:
+        sharma-2005
+    """
+    first, second = np.asarray(lab_1, dtype=np.float32), np.asarray(lab_2, dtype=np.float32)
+    shape = np.broadcast_shapes(first.shape, second.shape)
+    out = np.empty(shape[:-1], dtype=np.float32)
+    _measure(_flat(first, shape), _flat(second, shape), out.reshape(-1))
+    return out
 
 
 def ciede2000_terms(lab_1: ArrayLike, lab_2: ArrayLike) -> Ciede2000Terms:
@@ -118,6 +134,13 @@ def ciede2000_terms(lab_1: ArrayLike, lab_2: ArrayLike) -> Ciede2000Terms:
     return Ciede2000Terms(*(row.reshape(shape) for row in out))
 
 
+def _measure(first: Reals, second: Reals, out: Reals) -> None:
+    def work(part: slice) -> None:
+        out[part] = _length(_weighted(_columns(first, part), _columns(second, part))[3:])
+
+    _in_chunks(out.size, work)
+
+
 def _in_chunks(count: int, work: Callable[[slice], None]) -> None:
     """Do the work chunk by chunk, many at once on all cores; each writes its own slice."""
     parts = [slice(start, min(start + _CHUNK, count)) for start in range(0, count, _CHUNK)]
@@ -130,7 +153,7 @@ def _in_chunks(count: int, work: Callable[[slice], None]) -> None:
             pass
 
 
-def _paired(lab_1: ArrayLike, lab_2: ArrayLike) -> tuple[Floats, Floats, tuple[int, ...]]:
+def _paired(lab_1: ArrayLike, lab_2: ArrayLike) -> tuple[Reals, Reals, tuple[int, ...]]:
     first, second = as_triples(lab_1, "lab_1"), as_triples(lab_2, "lab_2")
     try:
         shape = np.broadcast_shapes(first.shape, second.shape)
@@ -141,30 +164,31 @@ def _paired(lab_1: ArrayLike, lab_2: ArrayLike) -> tuple[Floats, Floats, tuple[i
     return _flat(first, shape), _flat(second, shape), shape[:-1]
 
 
-def _flat(lab: Floats, shape: tuple[int, ...]) -> Floats:
-    """As rows of three: every pair's, or the one row that all pairs share."""
-    return lab.reshape(1, 3) if lab.size == 3 else np.broadcast_to(lab, shape).reshape(-1, 3)
+def _flat(lab: Reals, shape: tuple[int, ...]) -> Reals:
+    """As three rows: of every pair, or of the one colour that all pairs share."""
+    if lab.size == 3:
+        return lab.reshape(3, 1)
+    return np.moveaxis(np.broadcast_to(lab, shape), -1, 0).reshape(3, -1)
 
 
-def _columns(lab: Floats, part: slice) -> Floats:
-    rows = lab if lab.shape[0] == 1 else lab[part]
-    return np.ascontiguousarray(rows.T)
+def _columns(rows: Reals, part: slice) -> Reals:
+    return rows if rows.shape[1] == 1 else np.ascontiguousarray(rows[:, part])
 
 
-def _length(parts: tuple[Floats, ...]) -> Floats:
+def _length(parts: tuple[Reals, ...]) -> Reals:
     lightness, chroma, hue, rotation = parts
     square = lightness * lightness + chroma * chroma + hue * hue + rotation
     return np.sqrt(np.maximum(square, 0.0))
 
 
-def _chroma_share(chroma: Floats) -> Floats:
+def _chroma_share(chroma: Reals) -> Reals:
     """√(C⁷ / (C⁷ + 25⁷))."""
     square = chroma * chroma
     seventh = square * square * square * chroma
     return np.sqrt(seventh / (seventh + _POW25_7))
 
 
-def _weighted(first: Floats, second: Floats) -> tuple[Floats, ...]:
+def _weighted(first: Reals, second: Reals) -> tuple[Reals, ...]:
     """ΔL', ΔC', ΔH', the three over their weights, and the rotation term."""
     (l_1, a_1, b_1), (l_2, a_2, b_2) = first, second
     mean = 0.5 * (np.sqrt(a_1 * a_1 + b_1 * b_1) + np.sqrt(a_2 * a_2 + b_2 * b_2))
@@ -190,8 +214,8 @@ def _weighted(first: Floats, second: Floats) -> tuple[Floats, ...]:
     return lightness, chroma, hue, lightness / s_l, weighted_chroma, weighted_hue, rotation
 
 
-def _horner(coefficients: Floats, x: Floats) -> Floats:
-    total: Floats = coefficients[0] * x
+def _horner(coefficients: Sequence[float], x: Reals) -> Reals:
+    total: Reals = coefficients[0] * x
     for coefficient in coefficients[1:-1]:
         total += coefficient
         total *= x
@@ -200,8 +224,8 @@ def _horner(coefficients: Floats, x: Floats) -> Floats:
 
 
 def _hue_geometry(
-    first: tuple[Floats, Floats, Floats], second: tuple[Floats, Floats, Floats]
-) -> tuple[Floats, Floats, Floats]:
+    first: tuple[Reals, Reals, Reals], second: tuple[Reals, Reals, Reals]
+) -> tuple[Reals, Reals, Reals]:
     """ΔH', and cosine and sine of the mean hue.
 
     Up to a right angle ΔH' comes from the cross product and the mean hue from the sum of the hue
@@ -213,17 +237,19 @@ def _hue_geometry(
     cross = a_1 * b_2 - a_2 * b_1
     dot = a_1 * a_2 + b_1 * b_2
     wide = dot < 0.0
-    sign = _turning(cross, wide, a_1, b_1)
     root = np.sqrt(0.5 * (product + np.abs(dot)))
-    hue = np.where(wide, 2.0 * sign * root, cross / np.maximum(root, _TINY))
     x_1, y_1, x_2, y_2 = a_1 * chroma_2, b_1 * chroma_2, a_2 * chroma_1, b_2 * chroma_1
     scale = 0.5 / np.maximum(np.sqrt(product) * root, _TINY)
-    cosine = np.where(wide, sign * (y_2 - y_1), x_1 + x_2)
-    sine = np.where(wide, sign * (x_1 - x_2), y_1 + y_2)
+    hue, cosine, sine = cross / np.maximum(root, _TINY), x_1 + x_2, y_1 + y_2
+    if wide.any():  # seldom, of colours that are nearly one
+        sign = _turning(cross, wide, a_1, b_1)
+        hue = np.where(wide, 2.0 * sign * root, hue)
+        cosine = np.where(wide, sign * (y_2 - y_1), cosine)
+        sine = np.where(wide, sign * (x_1 - x_2), sine)
     return hue, cosine * scale, sine * scale
 
 
-def _turning(cross: Floats, wide: NDArray[np.bool_], a_1: Floats, b_1: Floats) -> Floats:
+def _turning(cross: Reals, wide: NDArray[np.bool_], a_1: Reals, b_1: Reals) -> Reals:
     """1 where the second hue lies counter-clockwise of the first, else −1.
 
     Exactly opposite hues: the published formula turns from the smaller angle to the larger.

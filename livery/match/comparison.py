@@ -13,7 +13,7 @@ from livery.capture.model import Capture, Sample
 from livery.drawing import LabColour, lab_colour
 from livery.match import words
 from livery.match.decision import Judgement, judge
-from livery.match.evidence import Shot, Shots, gather, scatter
+from livery.match.evidence import Shot, Shots, gather, mean_of, scatter
 from livery.match.model import AIM, REFERENCE, Comparison, Covariance, Titles, Verdict
 from livery.match.strays import Part, Stray, find_strays, pair_parts, parts_against
 from livery.match.tolerance import Names, choose_tolerance
@@ -178,7 +178,7 @@ def _pair_together(ink: str, a: str, b: str, pairs: Sequence[tuple[Shot, Shot]])
     differences = [other.lab - one.lab for one, other in pairs]
     covs = [positive(one.cov_beside(other) + other.cov_beside(one)) for one, other in pairs]
     mean, cov = _pool(differences, covs)
-    lab_a = np.mean([one.lab for one, _ in pairs], axis=0)
+    lab_a = mean_of([one.lab for one, _ in pairs])
     withheld = _advice([shot for pair in pairs for shot in pair])
     remedy = "Sample larger, smoother regions side by side in even light, with the camera steadied"
     return Case(ink, a, b, lab_a, lab_a + mean, cov, withheld, remedy, pair_parts(pairs))
@@ -199,10 +199,7 @@ def _pool(labs: Sequence[Floats], covs: Sequence[Floats]) -> tuple[Floats, Float
     More photographs by one camera share its errors, so their covariance is averaged, not
     divided; what they differ by among themselves is added.
     """
-    values = np.array(labs)
-    mean: Floats = values.mean(axis=0)
-    cov: Floats = np.mean(covs, axis=0) + scatter(values) / len(values)
-    return mean, positive(cov)
+    return mean_of(labs), positive(mean_of(covs) + scatter(np.array(labs)) / len(labs))
 
 
 def positive(cov: Floats) -> Floats:

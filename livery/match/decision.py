@@ -6,17 +6,21 @@ own curvature with a fixed set of quasi-random points: no seed, the same verdict
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from statistics import NormalDist
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from livery.colour import ciede2000
+from livery.colour import ciede2000, ciede2000_single
 from livery.match.model import Verdict
 
 Floats = NDArray[np.float64]
+Reals = NDArray[np.floating[Any]]
+Answer = TypeVar("Answer", Verdict, Verdict | None)
 
 PASS_PROBABILITY = 0.95
 """Least probability of being inside tolerance for a pass. Source: jcgm-106."""
@@ -25,9 +29,12 @@ GUARD = 1.645
 """Standard deviations of guard band before a fail: one-sided 5 %. Source: jcgm-106."""
 
 _POINTS = 2048  # workshop choice; each is used with its mirror image
+_SLIP_DE00 = 1e-3  # workshop choice; single precision was found to be off by at most 1e-4
+_SLIP_POINTS = 4  # workshop choice: readings that may lie on either side of a jump of the formula
 # A hair lets a difference of exactly the tolerance, known exactly, be inside.
 _SLACK = 1e-9
-_CHUNK = 64  # workshop choice: pairs judged at a time
+_CHUNK = 128  # workshop choice: pairs judged at a time
+_CACHED_BYTES = 200_000  # workshop choice: errors whose readings are made in a core's cache
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -112,7 +119,9 @@ def judge(
 def decide(
     lab_a: Floats, lab_b: Floats, cov: Floats, tolerance: Floats, a_known: NDArray[np.bool_]
 ) -> list[Verdict]:
-    """Verdicts alone, the same as ``judge`` gives, for less than half its work.
+    """Verdicts alone, the same as ``judge`` gives, for a fifth of its work.
+
+    Most are plain at a glance in single precision; the others are followed in double.
 
     Args:
         lab_a: CIELAB D50/2°, shape (n, 3).
@@ -127,16 +136,41 @@ def decide(
     Source:
         jcgm-106, sharma-2005
     """
-    own = np.where(a_known, 0.0, 0.5)
-    verdicts: list[Verdict] = []
-    for start in range(0, len(lab_a), _CHUNK):
-        part = slice(start, start + _CHUNK)
-        verdicts += _decide(lab_a[part], lab_b[part], cov[part], tolerance[part], own[part])
-    return verdicts
+    terms = (lab_a, lab_b, cov, tolerance, np.where(a_known, 0.0, 0.5))
+    glanced = _by_chunks(_glance, terms)
+    left = np.array([verdict is None for verdict in glanced], dtype=bool)
+    decided = iter(_by_chunks(_decide, [term[left] for term in terms]))
+    return [next(decided) if verdict is None else verdict for verdict in glanced]
+
+
+def _by_chunks(work: Callable[..., list[Answer]], terms: Sequence[Floats]) -> list[Answer]:
+    starts = range(0, len(terms[0]), _CHUNK)
+    return [
+        one for start in starts for one in work(*(term[start : start + _CHUNK] for term in terms))
+    ]
+
+
+def _glance(
+    a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats
+) -> list[Verdict | None]:
+    """Verdicts that single precision is sure of; None of what may fail or lies near a limit."""
+    seen = _readings(a, b, own, np.ones(len(a)), _errors(square_root(cov).astype(np.float32)))
+    least, most = (
+        np.count_nonzero(seen <= limit.astype(np.float32)[:, None], axis=1)
+        for limit in (tolerance - _SLIP_DE00, tolerance + _SLIP_DE00)
+    )
+    enough = PASS_PROBABILITY * seen.shape[1]
+    passed = least >= enough + _SLIP_POINTS
+    guarded = tolerance + GUARD * seen.std(axis=1) - _SLIP_DE00
+    neither = (most < enough - _SLIP_POINTS) & (ciede2000(a, b) < guarded)
+    return [
+        Verdict.PASS if good else Verdict.RESHOOT if unsure else None
+        for good, unsure in zip(passed, neither, strict=True)
+    ]
 
 
 def _decide(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -> list[Verdict]:
-    errors = np.einsum("pk,nik->npi", standard_points(), square_root(cov))
+    errors = _errors(square_root(cov))
     seen = _readings(a, b, own, np.ones(len(a)), errors)
     passed = (seen <= tolerance[:, None] + _SLACK).mean(axis=1) >= PASS_PROBABILITY
     de00 = ciede2000(a, b)
@@ -152,7 +186,7 @@ def _decide(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -
     ]
 
 
-def _limit_readings(a: Floats, b: Floats, own: Floats, tolerance: Floats, errors: Floats) -> Floats:
+def _limit_readings(a: Floats, b: Floats, own: Floats, tolerance: Floats, errors: Reals) -> Floats:
     """What a true difference on the limit reads above only once in twenty times."""
     share = _share_at(a, b, own, tolerance)
     at_limit = _readings(a, b, own, share, errors)
@@ -162,7 +196,7 @@ def _limit_readings(a: Floats, b: Floats, own: Floats, tolerance: Floats, errors
 
 def _follow(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -> Floats:
     """SD, U95, P(inside), noise and limit reading of one chunk, shape (5, n)."""
-    errors = np.einsum("pk,nik->npi", standard_points(), square_root(cov))
+    errors = _errors(square_root(cov))
     everything = np.ones(len(a))
     seen = _readings(a, b, own, everything, errors)
     low, high = np.quantile(seen, (0.025, 0.975), axis=1)
@@ -175,20 +209,28 @@ def _follow(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -
     return np.stack([seen.std(axis=1), (high - low) / 2.0, inside, noise, limit_reading])
 
 
-def _readings(a: Floats, b: Floats, own: Floats, share: Floats, errors: Floats) -> Floats:
-    """ΔE00 of ``share`` of each difference with every error, shape (n, p).
+def _errors(root: Reals) -> Reals:
+    """Errors at the standard points, by factors of their covariances; shape (n, p, 3)."""
+    return np.swapaxes(root @ standard_points().T.astype(root.dtype), 1, 2)
+
+
+def _readings(a: Floats, b: Floats, own: Floats, share: Floats, errors: Reals) -> Reals:
+    """ΔE00 of ``share`` of each difference with every error, shape (n, p), as precise as those.
 
     ``own`` is the part of difference and error that lies on a's side of where they are held.
     """
-    readings = np.empty(errors.shape[:2])
-    for index, (one, other) in enumerate(zip(a, b, strict=True)):  # a pair stays in the cache
-        step = (other - one) * share[index] + errors[index]
-        part = own[index]
-        if part == 0.0:
-            readings[index] = ciede2000(one, one + step)
-        else:
-            held = one + part * (other - one)
-            readings[index] = ciede2000(held - part * step, held + (1.0 - part) * step)
+    kind = errors.dtype
+    measure = ciede2000 if kind == np.float64 else ciede2000_single
+    part = own[:, None, None].astype(kind)
+    away = (b - a)[:, None]
+    held = (a[:, None] + own[:, None, None] * away).astype(kind)
+    away = (away * share[:, None, None]).astype(kind)
+    readings = np.empty(errors.shape[:2], dtype=kind)
+    few = max(1, _CACHED_BYTES // errors[:1].nbytes)
+    for start in range(0, len(a), few):
+        at = slice(start, start + few)
+        step = away[at] + errors[at]
+        readings[at] = measure(held[at] - part[at] * step, held[at] + (1.0 - part[at]) * step)
     return readings
 
 

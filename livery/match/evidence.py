@@ -136,8 +136,8 @@ def _pool_regions(
 ) -> Shot:
     """Mean of an item's regions; how they differ adds to the mean's own covariance."""
     labs = np.array([sample.lab for sample, _ in entries], dtype=np.float64)
-    shared = np.mean([sample.shared_cov for sample, _ in entries], axis=0)
-    own = np.mean([sample.cov - sample.shared_cov for sample, _ in entries], axis=0)
+    shared = mean_of([sample.shared_cov for sample, _ in entries])
+    own = mean_of([sample.cov - sample.shared_cov for sample, _ in entries])
     misfits = [sample.misfit_cov for sample, _ in entries if sample.misfit_cov is not None]
     materials = {sample.material for sample, _ in entries}
     captures = [capture for _, capture in entries if capture is not None]
@@ -148,7 +148,7 @@ def _pool_regions(
         item=item,
         ink=ink,
         source=source,
-        lab=labs.mean(axis=0),
+        lab=mean_of(labs),
         own_cov=(own + scatter(labs)) / len(labs),
         shared_cov=shared,
         absolute=all(capture.absolute for capture in captures),
@@ -157,8 +157,14 @@ def _pool_regions(
         region_names=tuple(sample.name for sample, _ in entries),
         region_cov=own,
         material=materials.pop() if len(materials) == 1 else "",
-        misfit_cov=np.mean(misfits, axis=0) if misfits else np.zeros((3, 3)),
+        misfit_cov=mean_of(misfits) if misfits else np.zeros((3, 3)),
     )
+
+
+def mean_of(arrays: Sequence[Floats] | Floats) -> Floats:
+    """Mean of arrays of one shape; of few, much quicker than NumPy's."""
+    total: Floats = sum(arrays[1:], start=arrays[0])
+    return total / len(arrays)
 
 
 def scatter(labs: Floats) -> Floats:

@@ -29,15 +29,25 @@ class _Part(BaseModel):
 
 
 def _check_covariance(rows: list[list[float]]) -> list[list[float]]:
-    cov = np.array(rows, dtype=np.float64)
-    if (np.abs(cov - cov.T) > 1e-9 + 1e-6 * np.abs(cov)).any():
-        raise PydanticCustomError("livery", "a covariance is symmetric; this is not")
-    values = np.linalg.eigvalsh((cov + cov.T) / 2.0)
-    if values[0] < -1e-6 * max(values[-1], 1e-6):
-        raise PydanticCustomError("livery", "a covariance has no negative variance; this has")
-    if values[-1] > _MOST_SD**2:
+    (l_l, l_a, l_b), (a_l, a_a, a_b), (b_l, b_a, b_b) = rows
+    for one, other in ((l_a, a_l), (l_b, b_l), (a_b, b_a)):
+        if not math.isclose(one, other, rel_tol=1e-6, abs_tol=1e-9):
+            raise PydanticCustomError("livery", "a covariance is symmetric; this is not")
+    most = _MOST_SD**2
+    if not _all_positive((most - l_l, most - a_a, most - b_b), (-l_a, -l_b, -a_b)):
         raise PydanticCustomError("livery", "the uncertainty is larger than any colour")
+    hair = 1e-6 * max(l_l + a_a + b_b, 1e-6)
+    if not _all_positive((l_l + hair, a_a + hair, b_b + hair), (l_a, l_b, a_b)):
+        raise PydanticCustomError("livery", "a covariance has no negative variance; this has")
     return rows
+
+
+def _all_positive(diagonal: tuple[float, float, float], beside: tuple[float, float, float]) -> bool:
+    """Whether a symmetric matrix has positive eigenvalues only, by Sylvester's minors."""
+    (xx, yy, zz), (xy, xz, yz) = diagonal, beside
+    minor = xx * yy - xy * xy
+    whole = zz * minor + xz * (xy * yz - xz * yy) - yz * (xx * yz - xy * xz)
+    return xx > 0.0 and minor > 0.0 and whole > 0.0
 
 
 _Row = Annotated[list[float], Field(min_length=3, max_length=3)]

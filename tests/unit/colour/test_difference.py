@@ -3,7 +3,7 @@ import warnings
 import numpy as np
 import pytest
 
-from livery.colour import ciede2000, ciede2000_terms
+from livery.colour import ciede2000, ciede2000_single, ciede2000_terms
 from livery.errors import ColourError
 
 with warnings.catch_warnings():
@@ -32,6 +32,16 @@ def test_close_pairs_agree_with_colour_science(random_pairs):
     lab_2 = lab_1 + offset[::-1] * 0.01
     reference = colour.difference.delta_E_CIE2000(lab_1, lab_2)
     assert np.abs(ciede2000(lab_1, lab_2) - reference).max() <= 1e-9
+
+
+@pytest.mark.parametrize(("share", "within"), [(1.0, 1e-4), (0.05, 2e-5)])
+def test_single_precision_is_nearly_as_good(random_pairs, share, within):
+    lab_1, other = random_pairs
+    lab_2 = lab_1 + share * (other - lab_1)
+    single = ciede2000_single(lab_1, lab_2)
+    assert single.dtype == np.float32
+    assert np.abs(ciede2000(lab_1, lab_2) - single).max() <= within
+    assert np.isnan(ciede2000_single(LAB, LAB * np.nan))
 
 
 def test_one_colour_against_many_is_the_same_as_repeating_it(random_pairs):

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from livery.colour import ciede2000
-from livery.match.decision import Judgement, judge, square_root, standard_points
+from livery.match.decision import Judgement, decide, judge, square_root, standard_points
 from livery.match.model import Verdict
 
 # JCGM 106:2012: the risk of a wrong pass is held to 5 %; a wrong fail to about 5 %.
@@ -113,6 +113,36 @@ def test_judgement_does_not_depend_on_company() -> None:
     alone = judge(labs[100:101], others[100:101], covs[100:101], 2.0)
     assert together.p_inside[100] == alone.p_inside[0]
     assert together.sd[100] == pytest.approx(alone.sd[0], rel=1e-12)
+
+
+def pairs_near_a_limit(count: int) -> tuple[np.ndarray, ...]:
+    """Pairs of all colours, a third about neutral, with tolerances on both sides of a verdict."""
+    rng = np.random.default_rng(12)
+    a = np.column_stack([rng.uniform(5, 95, count), rng.normal(0, 30, (count, 2))])
+    a[::3, 1:] *= 0.02
+    known = np.arange(count) % 2 == 0
+    b = a + rng.normal(size=a.shape) * rng.uniform(0, 2, (count, 1))
+    root = rng.normal(size=(count, 3, 3)) * rng.choice([0.0, 0.05, 0.4, 1.5], (count, 1, 1))
+    cov = root @ root.swapaxes(1, 2)
+    judged = judge(a, b, cov, 1.0, known)
+    errors = standard_points() @ square_root(cov).swapaxes(1, 2)
+    half = np.where(known, 0.0, 0.5)[:, None, None]
+    seen = ciede2000((a[:, None] - half * errors), b[:, None] + (1.0 - half) * errors)
+    edge = np.where(
+        rng.random(count) < 0.6,
+        np.quantile(seen, 0.95, axis=1),
+        judged.de00 - 1.645 * judged.sd,
+    )
+    off = rng.choice([-0.3, -1e-3, -1e-6, 0.0, 1e-6, 1e-3, 0.3], count)
+    return a, b, cov, np.maximum(edge + off, 1e-3), known
+
+
+def test_verdicts_alone_are_those_of_a_judgement() -> None:
+    pairs = pairs_near_a_limit(1500)
+    judged = judge(*pairs)
+    verdicts = decide(*pairs)
+    assert verdicts == [judged.verdict(index) for index in range(len(verdicts))]
+    assert all(verdicts.count(one) > 100 for one in Verdict)
 
 
 def test_points_are_standard() -> None:

@@ -67,6 +67,8 @@ def test_further_fields_are_used(tmp_path: Path) -> None:
          "samples[0].cov"),
         ({"samples": [plain()["samples"][0] | {"cov": [[1e9, 0, 0], [0, 1, 0], [0, 0, 1]]}]},
          "samples[0].cov"),
+        ({"samples": [plain()["samples"][0] | {"cov": [[1, 2, 0], [2, 1, 0], [0, 0, 1]]}]},
+         "samples[0].cov"),
         ({"samples": [plain()["samples"][0] | {"pixels": -1}]}, "samples[0].pixels"),
         ({"gates": [{"gate": "focus"}]}, "gates[0].ok"),
         ({"absolute": "yes"}, "absolute"),
