@@ -83,7 +83,7 @@ def make_season(
     sheets = bench.do(sheet_tasks(unpriced(run)), "drawing sheets", bound_sheets(unpriced(run)))
     areas = sum_areas(run, measured_areas(sheets))
     groups = (
-        [papers_task(scheme, run, areas)],
+        [papers_task(scheme, run, areas)] if run.sheets else [],
         orders[len(early) :],
         range_tasks(found),
         ink_tasks(run),
@@ -125,8 +125,8 @@ def _sections(
         _findings_section(found),
         range_section(plans),
         sheets_section(run, sheets),
-        orders_section(orders),
-        papers_section(run, areas, papers),
+        *((orders_section(orders),) if orders else ()),
+        *((papers_section(run, areas, papers),) if run.sheets else ()),
         inks_section(run, inks),
     )
 

@@ -100,22 +100,20 @@ def build_proofs(
         offered: by order, the revision to list and draw the changes from.
 
     Raises:
-        SeasonError: an order's key is not in the season.
+        SeasonError: the season has no orders, or not one of those named.
     """
     chosen = [order for order in found.scheme.orders if not keys or order.key in keys]
-    known = {order.key for order in found.scheme.orders}
+    place, known = str(found.scheme.path), sorted(order.key for order in found.scheme.orders)
+    if not known:
+        raise SeasonError(Fault(place, "orders", None, "there are no orders", "Add [[orders]]"))
     if missing := [key for key in keys if key not in known]:
-        faults = (
-            Fault(
-                str(found.scheme.path),
-                "orders",
-                None,
-                f"no order has the key {key!r}",
-                f"The orders are {', '.join(sorted(known))}",
+        mend = f"The orders are {', '.join(known)}"
+        raise SeasonError(
+            *(
+                Fault(place, "orders", None, f"no order has the key {key!r}", mend)
+                for key in missing
             )
-            for key in missing
         )
-        raise SeasonError(*faults)
     stems = file_stems(order.key for order in found.scheme.orders)
     names = []
     for number, order in enumerate(chosen):

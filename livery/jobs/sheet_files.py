@@ -74,6 +74,9 @@ def make_sheet(run: SheetRun, first: tuple[str, ...]) -> Made:
 
 def sheets_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
     """The part of the index page that shows the sheets."""
+    if not run.sheets:
+        why = "Sheets, order papers, proofs and bench cards are made of the season's [[orders]]."
+        return Section("sheets", "Sheets for the printer", (*run.notes, why))
     count = sum(len(sheet.items) for sheet in run.sheets)
     sheets = "1 sheet" if len(run.sheets) == 1 else f"{len(run.sheets)} sheets"
     intro = (
@@ -87,5 +90,5 @@ def sheets_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
         "Sheets for the printer",
         intro,
         figures=figures,
-        files=(_ALL_SHEETS,) if run.sheets else (),
+        files=(_ALL_SHEETS,),
     )

@@ -108,9 +108,9 @@ def find_order(found: Survey, key: str) -> Order:
     if order is not None:
         return order
     known = ", ".join(order.key for order in found.scheme.orders)
+    mend = f"Choose of {known}" if known else "The season has none: add [[orders]]"
     place = str(found.scheme.path)
-    fault = Fault(place, "orders", None, f"no order has the key {key[:80]!r}", f"Choose of {known}")
-    raise SeasonError(fault)
+    raise SeasonError(Fault(place, "orders", None, f"no order has the key {key[:80]!r}", mend))
 
 
 def list_statuses(found: Survey, store: Store) -> tuple[ProofStatus, ...]:

@@ -146,8 +146,16 @@ def test_a_build_without_orders_says_why_there_are_no_sheets(run: Run, tmp_path:
     done = run("build", SmallSeason(orders={}, spares=0).write(tmp_path / "s"), "-o", "out")
     assert done.returncode == 0, done.stderr
     assert "No sheets: the season has no orders" in done.stdout and "[[orders]]" in done.stdout
+    folder = tmp_path / "out"
+    assert {path.name for path in folder.iterdir() if path.is_dir()} == {"plans", "range"}
+    page = (folder / "index.html").read_text("utf-8")
+    assert "The season has no orders with decals: nothing prints." in page
+    assert "Order papers" not in page and "0 decals" not in page
+    proofs = run("proof", tmp_path / "s" / "season.toml", "-o", "proofs")
+    assert proofs.returncode == 2 and "there are no orders. Add [[orders]]" in proofs.stderr
     again = run("build", SmallSeason().write(tmp_path / "s"), "-o", "out")
     assert "No sheets" not in again.stdout
+    assert (folder / "orders" / "order-papers.pdf").is_file()
 
 
 def test_wide_letters_keep_their_lines_under_one_another(spawn: Run, tmp_path: Path) -> None:
