@@ -54,6 +54,7 @@ from livery.output.pdf_text import seen_stretches, text_operators, unseen_operat
 from livery.output.plates import Box, drawn
 
 _DIGITS = 4  # of a mm: 0.1 µm [source: workshop-choice]
+_TURN_DIGITS = 9  # of a matrix's turn and scale: 0.1 µm over 100 m [source: workshop-choice]
 _OPERATORS = {
     "M": "%.14g %.14g m",
     "L": "%.14g %.14g l",
@@ -302,8 +303,8 @@ def _operators(verbs: str) -> str:
 
 
 @lru_cache(maxsize=1 << 12)
-def _number(value: float) -> str:
-    text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
+def _number(value: float, digits: int = _DIGITS) -> str:
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
 
 
@@ -314,4 +315,4 @@ def _matrix(affine: Affine) -> str:
 
 @lru_cache(maxsize=1024)
 def _turn(coefficients: tuple[float, ...]) -> str:
-    return " ".join(f"{value:.9f}".rstrip("0").rstrip(".") for value in coefficients)
+    return " ".join(_number(value, _TURN_DIGITS) for value in coefficients)

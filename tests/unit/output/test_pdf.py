@@ -225,6 +225,17 @@ def test_symbols_may_hold_symbols() -> None:
     assert [len(p.forms) for p in painted] == [2, 2]
 
 
+@pytest.mark.parametrize("zeros", [(0.0, -0.0), (-0.0, 0.0)])
+def test_the_sign_of_a_zero_tells_nothing(zeros: tuple[float, float]) -> None:
+    """Whichever was written first in a process."""
+    dot = Symbol("dot", (Shape(Curve.circle(0, 0, 1), fill=TARN),))
+    turns = [Affine(-0.375, zero, 0.0, -0.375, 20.0, 9.0) for zero in zeros]
+    page = _page(*(Use("dot", turn) for turn in turns))
+    with _open(replace(page, symbols=(dot,))) as pdf:
+        content = pdf.pages[0].Contents.read_bytes()
+    assert content.count(b"q -0.375 0 0 -0.375 ") == 2
+
+
 def test_pages_with_titles_get_bookmarks() -> None:
     pages = (Page(10.0, 10.0, (), "Face"), Page(10.0, 10.0, (), "Back"))
     with _open(Drawing("Proof", pages)) as pdf, pdf.open_outline() as outline:
