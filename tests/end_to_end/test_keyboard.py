@@ -5,6 +5,8 @@ from collections.abc import Iterator
 import pytest
 from in_browser import MAKER, SECRET, Served, browser, button, served
 from PIL import Image
+from reader_seeds import captures
+from small_season import SmallSeason
 
 from livery.jobs.season_records import open_records
 from livery.jobs.signing import add_signer
@@ -41,7 +43,7 @@ STOP = """
 """
 
 
-def walk(page, name: str) -> list[str]:
+def walk(page, name: str, least_px: int = LEAST_PX) -> list[str]:
     """Tab through a page once; returns what is amiss, as ``page: element: fault``."""
     page.wait_for_load_state("networkidle")
     count = page.evaluate(WALK)
@@ -49,7 +51,7 @@ def walk(page, name: str) -> list[str]:
     page.evaluate("document.body.tabIndex = -1, document.body.focus()")
     for _ in range(3 * count + 9):  # a date or number may take several stops
         page.keyboard.press("Tab")
-        found = page.evaluate(STOP, LEAST_PX)
+        found = page.evaluate(STOP, least_px)
         if found is None or (found["stop"] == 0 and met):
             break
         if found["stop"] is None or found["stop"] in met:
@@ -172,6 +174,24 @@ def test_a_bat_is_photographed_measured_and_kept_by_keyboard(
     page.get_by_text("is not four points").wait_for()
     amiss += walk(page, "mistyped")
     assert not amiss, "\n".join(dict.fromkeys(amiss))
+
+
+@pytest.mark.parametrize("width", [1180, 320])
+def test_the_pages_that_a_build_and_a_match_leave_are_walked_by_tab(
+    browser, run, tmp_path, width: int
+) -> None:
+    season = SmallSeason().write(tmp_path / "season")
+    (tmp_path / "kit.json").write_bytes(captures()[0])
+    assert run("build", season, "-o", "built").returncode == 0
+    assert run("match", season, "kit.json", "-o", "report").returncode in (0, 1)
+    context = browser.new_context(viewport={"width": width, "height": 800})
+    page, amiss = context.new_page(), []
+    for way in ("built/index.html", "report/match.html"):
+        page.goto((tmp_path / way).as_uri())
+        assert page.locator("[role='region']").count()
+        amiss += walk(page, way, least_px=0)  # words in lines, for a desk: no finger's target
+    context.close()
+    assert not amiss, "\n".join(amiss)
 
 
 def test_choosing_by_arrow_keys_changes_no_page(page, served: Served) -> None:
