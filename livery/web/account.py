@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Form, Request, Response
+from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from livery.errors import InputError
 from livery.jobs.signing import close_signer
 from livery.records.people import SHORTEST_PASSWORD, Person, change_password, list_people
 from livery.web.entrance import let_in
+from livery.web.forms import Name, Passphrase, Token
 from livery.web.show import show
 from livery.web.visitor import NotAllowedError, Visitor, visitor_of
 
@@ -28,11 +29,7 @@ def account(request: Request, done: str = "") -> Response:
 
 @router.post("/account/passphrase")
 def change(
-    request: Request,
-    csrf: str = Form(max_length=100),
-    passphrase: str = Form(max_length=1000),
-    new: str = Form(max_length=1000),
-    again: str = Form(max_length=1000),
+    request: Request, csrf: Token, passphrase: Passphrase, new: Passphrase, again: Passphrase
 ) -> Response:
     """Change one's own passphrase; every other session of theirs ends."""
     visitor, person = _known(request)
@@ -48,12 +45,7 @@ def change(
 
 
 @router.post("/account/close")
-def close(
-    request: Request,
-    csrf: str = Form(max_length=100),
-    name: str = Form(max_length=200),
-    passphrase: str = Form(max_length=1000),
-) -> Response:
+def close(request: Request, csrf: Token, name: Name, passphrase: Passphrase) -> Response:
     """Close someone's account, signed by the keeper."""
     visitor, person = _known(request)
     visitor.check(csrf)

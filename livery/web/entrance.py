@@ -7,6 +7,7 @@ from fastapi.responses import RedirectResponse
 
 from livery.records.passes import close_session, open_session
 from livery.records.people import Person, check_password
+from livery.web.forms import Name, Passphrase, Token
 from livery.web.show import show
 from livery.web.visitor import SESSION, VISIT, Visitor, remember, safe_way, visitor_of
 
@@ -22,9 +23,9 @@ def entrance(request: Request, then: str = "/") -> Response:
 @router.post("/enter")
 def enter(
     request: Request,
-    csrf: str = Form(max_length=100),
-    name: str = Form(max_length=200),
-    passphrase: str = Form(max_length=1000),
+    csrf: Token,
+    name: Name,
+    passphrase: Passphrase,
     then: str = Form("/", max_length=500),
 ) -> Response:
     """Sign in: a new session, whatever the browser brought along."""
@@ -49,7 +50,7 @@ def let_in(visitor: Visitor, person: Person, way: str) -> Response:
 
 
 @router.post("/leave")
-def leave(request: Request, csrf: str = Form(max_length=100)) -> Response:
+def leave(request: Request, csrf: Token) -> Response:
     """End the session."""
     visitor = visitor_of(request)
     visitor.check(csrf)

@@ -22,6 +22,7 @@ from livery.jobs.signing import (
     offer_proof,
 )
 from livery.records.people import unlock_key
+from livery.web.forms import Name, Passphrase, Token
 from livery.web.opened import Answer, Opened, answer_opened, hand_receipt, show_page, show_proof
 from livery.web.paging import find_part
 from livery.web.show import show, svgz
@@ -94,11 +95,7 @@ def compare_picture(
 
 @router.post("/proof/{key}/offer")
 def offer(
-    request: Request,
-    key: str,
-    csrf: str = Form(max_length=100),
-    passphrase: str = Form(max_length=1000),
-    asked: str = Form("", max_length=200),
+    request: Request, key: str, csrf: Token, passphrase: Passphrase, asked: Name = ""
 ) -> Response:
     """Offer the proof as it is now."""
     opened = _open(request, key)
@@ -113,8 +110,8 @@ def offer(
 def link(
     request: Request,
     key: str,
-    csrf: str = Form(max_length=100),
-    passphrase: str = Form(max_length=1000),
+    csrf: Token,
+    passphrase: Passphrase,
     days: float = Form(float(LINK_LASTS_DAYS)),
 ) -> Response:
     """Make a link for the one who was asked; shown once."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Form, Request, Response
+from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from livery.jobs.overview import BatProgress, find_progress
 from livery.jobs.recordkeeping import verify_records
 from livery.records.ledger import Entry, Trouble
+from livery.web.forms import Token
 from livery.web.paging import find_part
 from livery.web.show import show
 from livery.web.visitor import Visitor, visitor_of
@@ -62,7 +63,7 @@ def ledger(request: Request, find: str = "", page: int = 1) -> Response:
 
 
 @router.post("/ledger")
-def ledger_and_evidence(request: Request, csrf: str = Form(max_length=100)) -> Response:
+def ledger_and_evidence(request: Request, csrf: Token) -> Response:
     """The same, every photograph and proof kept read through as well."""
     visitor = visitor_of(request)
     visitor.insist(request, "designer", "bench")
