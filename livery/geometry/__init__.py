@@ -2,5 +2,6 @@
 
 from livery.geometry.affine import Affine
 from livery.geometry.path import POINTS_PER_VERB, FillRule, Path, areal
+from livery.geometry.settled import settled
 
-__all__ = ["POINTS_PER_VERB", "Affine", "FillRule", "Path", "areal"]
+__all__ = ["POINTS_PER_VERB", "Affine", "FillRule", "Path", "areal", "settled"]

@@ -237,7 +237,7 @@ def _chords(cubics: NDArray[np.float64], count: int) -> NDArray[np.float64]:
 def _weights(count: int) -> tuple[NDArray[np.float64], ...]:
     t = np.linspace(0.0, 1.0, count + 1)[1:, None]
     s = 1.0 - t
-    return s**3, 3 * s**2 * t, 3 * s * t**2, t**3
+    return s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
 
 
 def _extrema(cubics: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -251,7 +251,9 @@ def _extrema(cubics: NDArray[np.float64]) -> NDArray[np.float64]:
     t = np.clip(np.nan_to_num(roots, nan=0.0, posinf=0.0, neginf=0.0), 0.0, 1.0)
     t = np.moveaxis(t, -1, 1).reshape(4, -1, 1)  # both roots of both axes
     s = 1.0 - t
-    points: NDArray[np.float64] = s**3 * p0 + 3 * s**2 * t * p1 + 3 * s * t**2 * p2 + t**3 * p3
+    points: NDArray[np.float64] = (
+        s * s * s * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t * t * t * p3
+    )
     return points.reshape(-1, 2)
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.errors import Fault, InputError
+from livery.geometry import settled
 from livery.scheme import check_dims
 from livery.scheme.model import BladeDims
 
@@ -121,7 +122,7 @@ def section_points(profile: BladeProfile, steps: int = _STEPS_ACROSS) -> Array:
         depth behind the straight line from entry to toe, mm. Column ``steps / 2`` is the spine.
     """
     angle = np.linspace(-np.pi / 2, np.pi / 2, steps + 1)
-    flank = np.sin(angle)  # -1 and 1 at the edges, 0 at the spine
+    flank = settled(np.sin(angle))  # -1 and 1 at the edges, 0 at the spine
     rise = back_form(flank, profile.hollow)
     share = profile.spine_share
     across = share + flank * np.where(flank < 0.0, 1.0 + share, 1.0 - share)
@@ -149,7 +150,7 @@ def back_form(across: Array, hollow: float) -> Array:
     if hollow < 0.0:
         curved = np.sqrt(np.maximum(0.0, 1.0 - across**2))
     else:
-        curved = (1.0 + np.cos(np.pi * across)) / 2.0
+        curved = settled((1.0 + np.cos(np.pi * across)) / 2.0)
     form: Array = straight + abs(hollow) * (curved - straight)
     return form
 
@@ -183,9 +184,9 @@ def _outline_of(dims: BladeDims) -> tuple[Array, Array]:
         )
     )
     turn = np.linspace(0.0, np.pi / 2, _STEPS_ROUND + 1)[1:] if dims.toe_radius else np.empty(0)
-    axis = np.concatenate([body, corner + dims.toe_radius * np.sin(turn)])
+    axis = np.concatenate([body, corner + dims.toe_radius * settled(np.sin(turn))])
     half = _half_width(dims, axis)
-    half[len(body) :] += dims.toe_radius * (np.cos(turn) - 1.0)
+    half[len(body) :] += dims.toe_radius * (settled(np.cos(turn)) - 1.0)
     return axis, half
 
 
@@ -196,7 +197,7 @@ def _half_width(dims: BladeDims, axis: Array) -> Array:
     down = np.clip(
         (axis - dims.shoulder_length) / (dims.blade_length - dims.shoulder_length), 0.0, 1.0
     )
-    shoulder = neck + (full - neck) * (1.0 - (1.0 - up) ** dims.shoulder_power)
+    shoulder = neck + (full - neck) * (1.0 - settled((1.0 - up) ** dims.shoulder_power))
     half: Array = shoulder - dims.taper / 2 * down
     return half
 
@@ -211,6 +212,6 @@ def _swell(dims: BladeDims, axis: Array, depths: tuple[float, float, float]) -> 
     peak = dims.blade_length - dims.spine_from_toe
     rising = np.clip(axis / peak, 0.0, 1.0)
     falling = np.clip((dims.blade_length - axis) / dims.spine_from_toe, 0.0, 1.0)
-    up = entry + (greatest - entry) * (1.0 - (1.0 - rising) ** dims.swell)
-    down = toe + (greatest - toe) * (1.0 - (1.0 - falling) ** dims.swell)
+    up = entry + (greatest - entry) * (1.0 - settled((1.0 - rising) ** dims.swell))
+    down = toe + (greatest - toe) * (1.0 - settled((1.0 - falling) ** dims.swell))
     return np.where(axis <= peak, up, down)

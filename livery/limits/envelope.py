@@ -66,7 +66,7 @@ def _cut(control: NDArray[np.float64]) -> NDArray[np.float64]:
     t = np.linspace(0.0, 1.0, count + 1)[:, None]
     p0, p1, p2, p3 = control
     s = 1.0 - t
-    points = s**3 * p0 + 3 * s**2 * t * p1 + 3 * s * t**2 * p2 + t**3 * p3
+    points = s * s * s * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t * t * t * p3
     points[0], points[-1] = p0, p3
     slopes = 3.0 * (s**2 * (p1 - p0) + 2 * s * t * (p2 - p1) + t**2 * (p3 - p2))
     third = slopes / (3.0 * count)

@@ -89,11 +89,21 @@ def _sum_of(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.
     """Corners of the Minkowski sum of two convex polygons."""
     starts, sides = zip(*(_from_lowest(corners) for corners in (one, other)), strict=True)
     merged = np.concatenate(sides)
-    turns = np.arctan2(merged[:, 1], merged[:, 0])
-    order = np.argsort(np.where(turns < 0.0, turns + 2.0 * np.pi, turns), kind="stable")
+    order = np.argsort(_turns(merged), kind="stable")
     steps = np.cumsum(merged[order][:-1], axis=0)
     corners: NDArray[np.float64] = sum(starts) + np.concatenate([np.zeros((1, 2)), steps])
     return corners
+
+
+def _turns(sides: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far each side has turned from +x, counter-clockwise: 0 to 4, rising as its angle does.
+
+    Of quotients alone, which every machine has alike, as it has not angles.
+    """
+    along, up = sides.T
+    share = up / (np.abs(along) + np.abs(up))
+    turned: NDArray[np.float64] = np.where(up < 0.0, 4.0 + share, share)
+    return np.where(along < 0.0, 2.0 - share, turned)
 
 
 def _from_lowest(corners: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
