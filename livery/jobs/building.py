@@ -14,9 +14,10 @@ from typing import TypeVar
 
 from livery.jobs.crew import Task, Watch, unwatched
 from livery.jobs.index import IndexPage, Section, render_index
+from livery.jobs.ink_papers import ink_tasks, inks_section
 from livery.jobs.making import Kept, Made, Workbench
 from livery.jobs.narrowing import unpriced
-from livery.jobs.order_papers import ink_tasks, inks_section, papers_section, papers_task
+from livery.jobs.order_papers import papers_section, papers_task
 from livery.jobs.player_papers import order_tasks, orders_section
 from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.sheet_files import (

@@ -14,30 +14,21 @@ from livery.jobs.contact_sheets import SPARE, contact_pages, contact_symbols
 from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
-from livery.jobs.pages import svg_files
 from livery.output import render_pdf, render_png
 from livery.proof.setting import INK, MARGIN_MM, PAGE_MM, SOFT, Column, Flow
-from livery.scheme.model import Ink, PrintProfile, Prints, Scheme
+from livery.scheme.model import Scheme
 from livery.sheet import (
     Areas,
     ControlPatch,
     CostLine,
     SheetRun,
-    build_ink,
     control_patches,
     describe_print,
-    gamut_drawing,
     list_costs,
     list_picks,
 )
 
 _PREVIEW_PX_PER_MM = 3.0
-
-
-def ink_tasks(run: SheetRun) -> list[Task[Made]]:
-    """What draws each process ink in the press's gamut."""
-    inks = [ink for ink in run.palette.inks if ink.prints is Prints.PROCESS]
-    return [Task(f"ink {ink.key}", make_gamut, (ink, run.profile)) for ink in inks]
 
 
 def papers_task(scheme: Scheme, run: SheetRun, areas: Areas) -> Task[Made]:
@@ -60,29 +51,6 @@ def papers_section(run: SheetRun, areas: Areas, figures: tuple[Figure, ...]) -> 
         files=("orders/order-papers.pdf", "orders/picks.csv", "orders/order-papers.json"),
         head=("what", "amount", "price", "cost"),
         rows=tuple(_cost_cells(run, line) for line in costs),
-    )
-
-
-def inks_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
-    """The part of the index page that says how each ink prints and how near it comes."""
-    rows = []
-    for ink in run.palette.inks:
-        aim = " / ".join(f"{value:.1f}" for value in ink.lab)
-        if ink.prints is Prints.SPOT:
-            rows.append((ink.name, aim, "its own separation", "", "", f"{ink.tolerance_de00:g}"))
-            continue
-        build = build_ink(ink, run.profile)
-        lab = " / ".join(f"{value:.1f}" for value in build.lab)
-        said = f"{build.de00:.2f}" + ("" if build.in_gamut else ", out of gamut")
-        how = f"C/M/Y/K {build.words} %"
-        rows.append((ink.name, aim, how, lab, said, f"{ink.tolerance_de00:g}"))
-    return Section(
-        "inks",
-        "Inks",
-        (f"Process builds are predicted for {run.profile.output_condition}.",),
-        figures=figures,
-        head=("ink", "aim L*/a*/b*", "prints as", "predicted L*/a*/b*", "ΔE00", "tolerance"),
-        rows=tuple(rows),
     )
 
 
@@ -299,13 +267,3 @@ def papers_json(run: SheetRun, areas: Areas) -> str:
 
 def _areas_data(areas: Areas) -> dict[str, object]:
     return asdict(areas) | {"inks": dict(areas.inks), "process": dict(areas.process)}
-
-
-def make_gamut(ink: Ink, profile: PrintProfile) -> Made:
-    """A process ink in the press's gamut."""
-    build = build_ink(ink, profile)
-    name = f"inks/{ink.key}-gamut.svg"
-    caption = f"{ink.name}: {build.words} %, ΔE00 {build.de00:.2f}"
-    figure = Figure(name, name, caption, f"{ink.name} in the press's gamut")
-    files = svg_files(gamut_drawing(ink, build, profile), name.removesuffix(".svg"))
-    return Made(files, (figure,))

@@ -9,8 +9,8 @@ import pytest
 
 from livery.drawing import Label, Shape, Use
 from livery.jobs.contact_sheets import contact_pages
+from livery.jobs.ink_papers import inks_section
 from livery.jobs.order_papers import (
-    inks_section,
     papers_drawing,
     papers_json,
     papers_section,
