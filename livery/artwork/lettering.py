@@ -6,8 +6,9 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from livery.artwork.fonts import font_heights, outline_text
+from livery.artwork.fonts import font_heights
 from livery.artwork.model import Lettering
+from livery.artwork.shaping import outline_text
 from livery.drawing import Anchor
 from livery.geometry import Affine, Path
 from livery.scheme.model import TEXT_FIELDS

@@ -6,7 +6,8 @@ import unicodedata
 from collections.abc import Sequence
 from functools import lru_cache
 
-from livery.artwork.fonts import font_for, measure_text, missing_characters
+from livery.artwork.fonts import font_for, missing_characters
+from livery.artwork.shaping import measure_text
 from livery.drawing import Anchor, Label, LabPaint, Paint
 from livery.units import pt_to_mm
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from livery.artwork.fonts import measure_text
+from livery.artwork.shaping import measure_text
 from livery.drawing import Anchor, Element, Label, LabPaint, Shape, Stroke
 from livery.errors import ArtworkError
 from livery.geometry import Path

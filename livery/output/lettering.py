@@ -8,7 +8,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from livery.artwork.fonts import missing_characters, outline_text, place_characters
+from livery.artwork.fonts import missing_characters
+from livery.artwork.shaping import outline_text, place_characters
 from livery.drawing import Anchor, Label
 from livery.geometry import Affine, Path
 from livery.units import pt_to_mm

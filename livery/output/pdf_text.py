@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from livery.artwork.fonts import outline_text, seen_order
+from livery.artwork.shaping import outline_text, seen_order
 from livery.output.lettering import Line
 from livery.output.pdf_fonts import character_code, character_width
 from livery.output.pdf_names import font_name

@@ -3,8 +3,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from livery.artwork.fonts import measure_text, missing_characters, outline_text
+from livery.artwork.fonts import missing_characters
 from livery.artwork.pathdata import parse_path_data
+from livery.artwork.shaping import measure_text, outline_text
 from livery.artwork.values import parse_transform
 from livery.geometry import Affine, Path
 

@@ -5,15 +5,8 @@ import pytest
 from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.ttLib import TTFont
 
-from livery.artwork.fonts import (
-    FONT_FILES,
-    font_bytes,
-    font_for,
-    font_heights,
-    measure_text,
-    missing_characters,
-    outline_text,
-)
+from livery.artwork.fonts import FONT_FILES, font_bytes, font_for, font_heights, missing_characters
+from livery.artwork.shaping import measure_text, outline_text
 from livery.errors import ArtworkError
 
 

@@ -5,12 +5,11 @@ import unicodedata
 import numpy as np
 import pytest
 
-from livery.artwork.fonts import (
-    _font,
+from livery.artwork.fonts import harfbuzz_font, missing_characters
+from livery.artwork.shaping import (
     _run,
     _shape,
     measure_text,
-    missing_characters,
     outline_text,
     place_characters,
     seen_order,
@@ -100,7 +99,10 @@ def test_brackets_turn_with_the_line_and_a_four_is_written_as_in_urdu() -> None:
     (opening,), (closing,) = ([g for _, g, *_ in _run(c, "text")[0]] for c in "()")
     turned = [glyph for _, glyph, *_ in _run("ا(ب)", "text")[0]]
     assert turned.index(opening) < turned.index(closing)
-    urdu, common = (_shape("۴", "arabic", 0)[0], _font("arabic").get_nominal_glyph(ord("۴")))
+    urdu, common = (
+        _shape("۴", "arabic", 0)[0],
+        harfbuzz_font("arabic").get_nominal_glyph(ord("۴")),
+    )
     assert urdu[0][0] != common
 
 

@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import pytest
 
-from livery.artwork.fonts import measure_text
+from livery.artwork.shaping import measure_text
 from livery.artwork.typesetting import fit_line, spread, wrap_text
 from livery.units import pt_to_mm
 

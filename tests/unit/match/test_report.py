@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from livery.artwork.fonts import measure_text
+from livery.artwork.shaping import measure_text
 from livery.drawing import Anchor, Label, Shape
 from livery.match import compare, list_remarks
 from livery.match.findings import Evidence, Findings

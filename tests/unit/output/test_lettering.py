@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from livery.artwork.fonts import measure_text, outline_text
+from livery.artwork.shaping import measure_text, outline_text
 from livery.drawing import Anchor, Label
 from livery.output.lettering import (
     label_outline,

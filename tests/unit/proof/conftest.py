@@ -31,7 +31,8 @@ def labels():
 @pytest.fixture(scope="session")
 def boxes():
     """Where each label of a page stands: (x0, y0, x1, y1, text), unturned labels only."""
-    from livery.artwork.fonts import font_heights, measure_text
+    from livery.artwork.fonts import font_heights
+    from livery.artwork.shaping import measure_text
     from livery.units import pt_to_mm
 
     def find(page_labels):

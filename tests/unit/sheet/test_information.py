@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from livery.artwork.fonts import measure_text
+from livery.artwork.shaping import measure_text
 from livery.drawing import BLACK, Anchor, Label, LayerKind, Registration, Spot
 from livery.output.lettering import label_outline
 from livery.scheme.model import CutterMark, Finish, Ink, Palette, PrintProfile, Prints
