@@ -24,7 +24,7 @@ from rasters import (
 from livery.drawing import Drawing, Element, Label, LayerKind, Shape, Use
 from livery.geometry import Affine
 from livery.output import render_pdf, render_png, render_svg
-from livery.sheet import Sheet, SheetRun
+from livery.sheet import Sheet, SheetRun, run_inks
 
 PX_PER_MM = 4.0
 DPI = 25.4 * PX_PER_MM
@@ -78,7 +78,18 @@ def test_other_renderers_of_svg_agree(
     assert _beyond(pdf, shown, TRACE) == 0
 
 
-@pytest.mark.parametrize(("name", "tolerance"), [("demo_run", MIXED), ("mixed_run", BUILT)])
+def test_sixteen_plates_on_foil_are_alike_at_300_dpi(foil_run: SheetRun, drawn: Drawn) -> None:
+    drawing = drawn(foil_run, _fullest(foil_run))
+    kinds = {layer.kind for layer in drawing.pages[0].layers}
+    assert (len(run_inks(foil_run)), kinds >= set(STEPS)) == (12, True)
+    plain = _only(drawing)
+    pdf, svg = render_with_mupdf(render_pdf(plain), 300.0), render_png(plain, 0, 300.0 / 25.4)
+    assert _beyond(pdf, png_pixels(svg), MIXED) == 0  # a seam a whole pixel wide shows more
+
+
+@pytest.mark.parametrize(
+    ("name", "tolerance"), [("demo_run", MIXED), ("mixed_run", BUILT), ("foil_run", BUILT)]
+)
 def test_traps_and_steps_show_through_in_both(
     name: str,
     tolerance: int,
