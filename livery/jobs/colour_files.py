@@ -29,6 +29,7 @@ from livery.scheme.exchange import (
     settle,
 )
 from livery.scheme.exchange.model import SettledReading
+from livery.scheme.fields import LONGEST_KEY, LONGEST_WORDS
 from livery.scheme.model import Ink
 from livery.writing import write_whole
 
@@ -188,6 +189,7 @@ def write_palette(
         ExchangeError: the file cannot be used, or two samples have one name.
     """
     found = read_settled(file, terms)
+    _check_lengths(found.source, [name, *(reading.name for reading in found.readings)])
     keys = [_key(reading.name) for reading in found.readings]
     twice = [key for key, count in Counter(keys).items() if count > 1]
     if twice or "" in keys:
@@ -220,6 +222,17 @@ def write_palette(
         lines += _ink_lines(key, reading, bool(grid))
     write_whole(out, "\n".join(lines) + "\n")
     return len(keys), notes
+
+
+def _check_lengths(source: str, names: Sequence[str]) -> None:
+    mend = f"Use at most {LONGEST_WORDS}"
+    faults = [
+        Fault(source, f"{name[:40]}…", None, f"a name of {len(name)} characters", mend)
+        for name in names
+        if len(name) > LONGEST_WORDS
+    ]
+    if faults:
+        raise ExchangeError(*faults)
 
 
 def _ink_lines(key: str, reading: SettledReading, with_spectrum: bool) -> list[str]:
@@ -267,7 +280,7 @@ def _aim(ink: Ink, conditions: Conditions) -> Reading:
 
 def _key(name: str) -> str:
     """A name as an ink's key: lower case, letters, digits and dashes."""
-    return re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")
+    return re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")[:LONGEST_KEY]
 
 
 def _text(value: str) -> str:

@@ -20,8 +20,11 @@ LONGEST_MM = 5000.0
 HEAVIEST_G = 3000.0
 """No bat is heavier. Source: workshop-choice; an ordinary bat is about 1200 g."""
 
+LONGEST_KEY, LONGEST_WORDS = 80, 200
+"""Characters of a key, and of a line of text. Source: workshop-choice."""
+
 _JOINERS = "\u200c\u200d"  # spelling needs them in Sinhala, Urdu and others
-_KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,79}", re.ASCII)
+_KEY = re.compile(rf"[A-Za-z0-9][A-Za-z0-9._-]{{0,{LONGEST_KEY - 1}}}", re.ASCII)
 
 
 class Table(BaseModel):
@@ -82,8 +85,8 @@ def _read_words(value: Any) -> str:
     if bad is not None:
         mend = "Write one line of ordinary text"
         raise refusal(f"the text holds the control character U+{ord(bad):04X}", mend)
-    if len(value) > 200:
-        raise refusal(f"the text has {len(value)} characters", "Use at most 200")
+    if len(value) > LONGEST_WORDS:
+        raise refusal(f"the text has {len(value)} characters", f"Use at most {LONGEST_WORDS}")
     return value
 
 

@@ -28,6 +28,24 @@ def test_aims_go_out_and_come_back_as_a_palette(run, tmp_path, name):
         assert one.lab == pytest.approx(other.lab, abs=0.5)
 
 
+@pytest.mark.parametrize(("characters", "code"), [(150, 0), (201, 2)])
+def test_a_palette_of_samples_with_long_names_can_be_read_or_is_not_written(
+    run, tmp_path, characters, code
+):
+    rows = "\n".join(f'{n} "{n} {"tarn " * 99:.{characters - 2}}" 40 {n} 0' for n in (1, 2))
+    text = f"END_DATA_FORMAT\nBEGIN_DATA\n{rows}\nEND_DATA\n"
+    head = "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\n"
+    (tmp_path / "m.txt").write_text(head + text)
+    stated = ("--illuminant", "D50", "--observer", "2", "--measurement", "M1")
+    said = run("palette", "m.txt", "-o", "made.toml", *stated)
+    assert said.returncode == code, said.stderr
+    if code:
+        assert "a name of 201 characters. Use at most 200" in said.stderr
+    else:
+        assert len(load_palette(tmp_path / "made.toml").inks) == 2
+    assert (tmp_path / "made.toml").exists() == (code == 0)
+
+
 def test_measured_values_come_into_a_target(run, tmp_path):
     assert run("target", "-o", "target").returncode == 0
     target = read_target(tmp_path / "target" / "target.toml")
