@@ -8,6 +8,7 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
+from xml.etree import ElementTree
 
 from livery.drawing import Element, Label, Paint, Picture, Shape, Stroke, Use
 from livery.geometry import Affine, FillRule, Path
@@ -41,6 +42,18 @@ class View:
     plate: str | None = None
     blank_but: str | None = None
     blends: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Character:
+    """A character's outline at its place; pages have too many for svgwrite's own ``use``."""
+
+    outline: str
+    x: str
+
+    def get_xml(self) -> ElementTree.Element:
+        """For svgwrite."""
+        return ElementTree.Element("use", {"x": self.x, "xlink:href": f"#{self.outline}"})
 
 
 class Composer:
@@ -133,9 +146,7 @@ class Composer:
         for character, x in zip(line.text, places_mm, strict=True):
             name = self._glyph(character, line.font)
             if name:
-                use = self._make.use(f"#{name}")
-                use["x"] = number(x / line.size_mm)
-                group.add(use)
+                group.add(_Character(name, number(x / line.size_mm)))
         return group
 
     def _glyph(self, character: str, font: str) -> str:

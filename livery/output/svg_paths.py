@@ -16,7 +16,7 @@ from livery.geometry import POINTS_PER_VERB, Path
 _PER_MM = 1000
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=512)
 def short_d(path: Path) -> str:
     """A path as SVG path data with relative steps; rounding never adds up along the path."""
     texts = [_number(step) for step in _steps(path)]
