@@ -26,6 +26,7 @@ _AROUND = np.array(
 _STARTS = 3
 _WIDEST, _ONE_LEFT, _FINEST = 0.25, 0.06, 1e-5
 _NO_DE00 = 1e-4
+_MOST_MOVES = 50  # at one size: printers' profiles take 6, and a flat one would take thousands
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -102,14 +103,16 @@ class PressProfile:
             return ciede2000(aim, self.cmyk_to_lab(builds(inks)))
 
         at = _SEEDS[np.argsort(distances(_SEEDS), kind="stable")[:_STARTS]]
-        half, left = _WIDEST, np.full(len(at), np.inf)
+        half, left, moves = _WIDEST, np.full(len(at), np.inf), 0
         while half >= _FINEST and left.min() >= _NO_DE00:
             around = np.clip(at[:, None] + half * _AROUND, 0.0, 1.0)
             errors = distances(around)
             best = np.arange(len(at)), errors.argmin(axis=1)
             moved, at, left = np.abs(around[best] - at).max(), around[best], errors[best]
-            if moved < 0.75 * half:  # the nearest lies within, not at the lattice's side
-                half /= 2.0
+            moves += 1
+            # The nearest lies within, not at the lattice's side; or there is hardly a nearest.
+            if moved < 0.75 * half or moves == _MOST_MOVES:
+                half, moves = half / 2.0, 0
             if half < _ONE_LEFT:
                 at, left = at[[left.argmin()]], left[[left.argmin()]]
         nearest = int(left.argmin())

@@ -1,6 +1,9 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
+from picture_seeds import presses
 
 from livery.colour import ciede2000, gamut_slice, press_profile, read_press_profile
 from livery.errors import ColourError
@@ -82,6 +85,20 @@ def test_no_build_on_an_even_grid_is_nearer(press, black, most):
     grid = press.cmyk_to_lab(np.column_stack([inks, np.full(len(inks), black)]))
     for aim in aims:
         assert press.lab_to_cmyk(aim, black, most)[1] <= ciede2000(aim, grid).min() + 0.001
+
+
+def test_a_profile_that_is_all_but_flat_is_not_searched_for_ever(monkeypatch):
+    flat = read_press_profile("flat", presses()[1])
+    inputs = np.array([[0.0, 1.0], [0.627, 0.0], [1.0, 0.0], [1.0, 0.0]])
+    outputs = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 0.0]])  # one lightness for all
+    flat = replace(flat, table=replace(flat.table, inputs=inputs, outputs=outputs))
+    calls = []
+    monkeypatch.setattr(
+        "livery.colour.press.ciede2000", lambda a, b: calls.append(1) or ciede2000(a, b)
+    )
+    inks, off = flat.lab_to_cmyk((50.0, 10.0, -20.0))
+    assert inks.min() >= 0.0 and inks.max() <= 1.0 and off == pytest.approx(41.4, abs=0.1)
+    assert len(calls) < 1000
 
 
 def test_numbers_and_profiles_that_do_not_serve_are_refused(press):
