@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.photograph import Codes, Photograph
+from livery.capture.rounding import TO_RGB, luma_chroma, rounded_alike
 from livery.colour import decode_srgb, read_rgb_profile
 from livery.errors import ColourError, Fault, PhotographError
 
 Floats = NDArray[np.float64]
-# What the mean of an even area in an 8-bit file is off by, in codes of luma and of each chroma:
-# its blocks are rounded alike. On invented even areas in JPEG 85 to 95. [source: camera-trials]
-_ROUNDED_SD = np.array([0.2, 0.25, 0.25])
-# From luma, blue and red chroma to red, green and blue. [source: itu-t-871]
-_TO_RGB = np.array([[1.0, 0.0, 1.402], [1.0, -0.344, -0.714], [1.0, 1.772, 0.0]])
+_ALIKE = np.zeros(3)
+_ROUNDED = 0.51  # codes, the most that decoding a JPEG rounds by [source: itu-t-871]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -25,34 +23,55 @@ class Linear:
 
     Attributes:
         columns: each channel's light for every code, shape (3, codes).
+        steps: in which a JPEG's blocks hold their mean luma and chroma, in codes; else None.
+        spread: variance of luma and of each chroma of even areas before rounding, shape (3,);
+            nothing, the worst, until patches tell.
     """
 
     columns: Floats
+    steps: tuple[float, float] | None = None
+    spread: Floats = field(default_factory=_ALIKE.copy)
 
     def __call__(self, codes: Codes) -> Floats:
         """Light of pixels, shape (..., 3)."""
         return np.stack([self.columns[i].take(codes[..., i]) for i in range(3)], axis=-1)
 
     def planes(self, codes: Codes) -> Floats:
-        """Light of channels one after the other, shape (3, ...)."""
-        return np.stack([self.columns[i].take(codes[i]) for i in range(3)])
+        """Light of channels one after the other, shape (3, ...).
+
+        Of a JPEG's pixels as they were before red, green and blue were rounded.
+        """
+        light = np.stack([self.columns[i].take(codes[i]) for i in range(3)])
+        if self.steps is not None:
+            exact = TO_RGB.astype(np.float32) @ luma_chroma(codes).reshape(3, -1)
+            off = np.clip(exact.reshape(codes.shape) - codes, -_ROUNDED, _ROUNDED)
+            for i in range(3):
+                light[i] += self._steep(i).take(codes[i]) * off[i]
+        return light
+
+    def _steep(self, channel: int) -> Floats:
+        """Light by code at each code; nothing where the channel is empty or full."""
+        steep: Floats = np.gradient(self.columns[channel])
+        steep[[0, -1]] = 0.0
+        return steep
 
     def rounding_cov(self, light: Floats) -> Floats:
         """Covariance of means of even areas by the file's rounding, shape (..., 3, 3).
 
         Tiles of one area do not tell of it, as they are rounded alike. 16 bits round too little
-        to be counted.
+        to be counted. What other files than JPEG were decoded from is not known, so that all of 8
+        bits are taken to have been luma and chroma once.
 
         Args:
             light: the means, shape (..., 3).
         """
-        steps = len(self.columns[0]) - 1
-        if steps > 255:
+        last = len(self.columns[0]) - 1
+        if last > 255:
             return np.zeros((*light.shape, 3))
-        slopes = [np.diff(column) for column in self.columns]
-        at = [np.searchsorted(self.columns[i], light[..., i]).clip(1, steps) for i in range(3)]
-        steep = np.stack([slopes[i][at[i] - 1] for i in range(3)], axis=-1)
-        off = steep[..., None] * _TO_RGB * _ROUNDED_SD
+        at = [np.searchsorted(self.columns[i], light[..., i]).clip(1, last - 1) for i in range(3)]
+        steep = np.stack([self._steep(i)[at[i]] for i in range(3)], axis=-1)
+        alike = rounded_alike(self.spread, self.steps or (0.0, 0.0))
+        off = steep[..., None] * TO_RGB * np.sqrt(alike)
         cov: Floats = off @ np.swapaxes(off, -1, -2)
         return cov
 
@@ -75,4 +94,4 @@ def linear_of(photograph: Photograph) -> Linear:
         found = str(error).split(". ")[0].rstrip(".")
         mend = "Export the photograph as sRGB, Display P3 or Adobe RGB."
         raise PhotographError(Fault(photograph.path, "", None, found, mend)) from error
-    return Linear(np.ascontiguousarray(table.T))
+    return Linear(np.ascontiguousarray(table.T), photograph.steps)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -13,10 +13,13 @@ from livery.capture.linear_light import Linear
 from livery.capture.model import Patch
 from livery.capture.photograph import Codes, Photograph
 from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, OUTLIER, TILES, cov_of_means
+from livery.capture.rounding import luma_chroma, spread_before
 
 Floats = NDArray[np.float64]
 _ENOUGH = 160_000  # places at which all patches together are read [source: workshop-choice]
-_THINNED = 2  # of those, every second each way tells middle and spread [source: workshop-choice]
+_THINNED = (
+    2  # of those, every second each way tells middle, spread and scatter [source: workshop-choice]
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,6 +32,8 @@ class PatchPixels:
         cov: covariance of that mean, shape (n, 3, 3).
         clipped: share of pixels with a channel that is full, or that is empty, shape (n,).
         bright_outliers: share of pixels far brighter than the rest, shape (n,).
+        spread: variance of luma and of each chroma of an even area before rounding, shape (3,);
+            nothing, the worst, where the file is no JPEG.
     """
 
     readable: NDArray[np.bool_]
@@ -36,6 +41,7 @@ class PatchPixels:
     cov: Floats
     clipped: Floats
     bright_outliers: Floats
+    spread: Floats
 
 
 def inner_corners(patches: Sequence[Patch], inset: float) -> Floats:
@@ -71,12 +77,16 @@ def read_patches(photograph: Photograph, linear: Linear, outlines_px: Floats) ->
     full = np.maximum.reduce(codes) >= FULL * unit
     empty = np.minimum.reduce(codes) <= EMPTY * unit
     rgb = (weights[..., None] * means).sum(axis=1)
+    spread = np.zeros(3)
+    if linear.steps is not None and readable.any():
+        spread = spread_before(_scatter(codes[:, readable], good[readable]), linear.steps)
     return PatchPixels(
         readable,
         rgb,
-        cov_of_means(means, weights) + linear.rounding_cov(rgb),
+        cov_of_means(means, weights) + replace(linear, spread=spread).rounding_cov(rgb),
         np.maximum(full.mean(axis=(1, 2)), empty.mean(axis=(1, 2))),
         bright.mean(axis=(1, 2)),
+        spread,
     )
 
 
@@ -116,6 +126,16 @@ def _outliers(codes: Codes, unit: float) -> tuple[NDArray[np.bool_], NDArray[np.
     low, high = ((middle + way * reach)[..., None] for way in (-1, 1))
     good = np.logical_and.reduce((codes >= low) & (codes <= high))
     return good, np.logical_and.reduce(codes > high)
+
+
+def _scatter(codes: Codes, good: NDArray[np.bool_]) -> Floats:
+    """Variance of luma and of each chroma in each patch, shape (n, 3)."""
+    kept = good[:, ::_THINNED, ::_THINNED]
+    held = luma_chroma(codes[:, :, ::_THINNED, ::_THINNED])
+    away = held - held.mean(axis=(2, 3), keepdims=True)
+    count = np.maximum(kept.sum(axis=(1, 2)), 1)
+    mean, square = ((part * kept).sum(axis=(2, 3)) / count for part in (away, away**2))
+    return np.asarray((square - mean**2).T, np.float64)
 
 
 def _tiles(light: Floats, good: NDArray[np.bool_]) -> tuple[Floats, Floats]:

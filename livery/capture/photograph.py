@@ -44,12 +44,14 @@ class Photograph:
         codes: R, G, B, shape (height, width, 3), uint8 or uint16, not linear.
         profile: the embedded ICC profile, or None.
         sha256: of the file's bytes.
+        steps: in which a JPEG's blocks hold their mean luma and chroma, in codes; else None.
     """
 
     path: str
     codes: Codes
     profile: bytes | None
     sha256: str
+    steps: tuple[float, float] | None = None
 
     @property
     def full_scale(self) -> float:
@@ -84,7 +86,8 @@ def read_photograph(path: Path) -> Photograph:
     codes = _decode(name, data, header)
     if header.orientation in _TURNS:
         codes = _turned(codes, header.orientation)
-    return Photograph(name, codes, header.profile, hashlib.sha256(data).hexdigest())
+    sha256 = hashlib.sha256(data).hexdigest()
+    return Photograph(name, codes, header.profile, sha256, header.steps)
 
 
 def _optional_kind(path: Path, data: bytes) -> str:

@@ -22,6 +22,14 @@ _ENOUGH = 8000
 _MEDIAN_OF = 2000  # pixels whose middle and spread are taken [source: workshop-choice]
 TILES = 5  # tiles a side, whose means tell the spread of the mean [source: workshop-choice]
 OUTLIER = 4.5  # robust standard deviations off the middle [source: workshop-choice]
+# A camera and its file even noise out in codes, which are bent against light, and cut it off at
+# black. Of what that takes, as a share of the noise's variance over the light, two areas of one
+# colour lose so much more or less than one another. [source: camera-trials]
+_LOST = 0.2
+_DARKEST = 0.001  # light below which all is black [source: workshop-choice]
+# Degrees of freedom that a spread of three channels lacks: one told by n tiles falls short by
+# (n - 1) / (n - 5), where distances are told in its terms. [source: common-practice]
+_LACKING = 4.0
 LEAST_PIXELS = 12  # that make a colour [source: workshop-choice]
 _APART = 5.0  # spreads between two clusters that make two colours [source: workshop-choice]
 _SMALLER = 0.12  # least share of the smaller cluster [source: workshop-choice]
@@ -118,13 +126,19 @@ def _describe(
     rgb = kept.mean(axis=1)
     return Pixels(
         rgb=rgb,
-        cov=cov_of_means(means, weights) + linear.rounding_cov(rgb),
+        cov=cov_of_means(means, weights) + linear.rounding_cov(rgb) + _lost_cov(kept),
         count=len(good),
         clipped=max(float(full.mean()), float(empty.mean())),
         bright_outliers=float((lowest > OUTLIER).mean()),
         two_colours=_two_colours(eight.T.astype(np.float64)),
         uneven=_uneven(means, weights),
     )
+
+
+def _lost_cov(light: Floats) -> Floats:
+    """Covariance of the mean of light, shape (3, n), by what is lost of its noise, (3, 3)."""
+    lost = _LOST * light.var(axis=1) / np.maximum(light.mean(axis=1), _DARKEST)
+    return np.diag(lost**2)
 
 
 def _tile_means(light: Floats, places: tuple[NDArray[np.int_], ...]) -> tuple[Floats, Floats]:
@@ -152,7 +166,9 @@ def cov_of_means(means: Floats, weights: Floats) -> Floats:
     weight = weights[..., None]
     centred = means - (weight * means).sum(axis=-2, keepdims=True)
     cov: Floats = np.swapaxes(centred * weight**2, -1, -2) @ centred
-    return np.asarray(cov / np.maximum(1e-9, 1.0 - (weight**2).sum(axis=-2, keepdims=True)))
+    together = (weight**2).sum(axis=-2, keepdims=True)
+    freedom = 1.0 / together - 1.0
+    return np.asarray(cov / together / np.maximum(freedom - _LACKING, 1.0))
 
 
 def _uneven(means: Floats, weights: Floats) -> float:

@@ -19,8 +19,8 @@ def _square(left, top, side=SIDE):
     )
 
 
-def _read(codes, *outlines):
-    photograph = Photograph("shot.png", codes, None, "")
+def _read(codes, *outlines, steps=None):
+    photograph = Photograph("shot.png", codes, None, "", steps)
     return read_patches(photograph, linear_of(photograph), np.array(outlines, dtype=np.float64))
 
 
@@ -56,16 +56,17 @@ def test_a_jpeg_rounds_even_areas_by_about_what_their_covariance_says():
         _square(cell * x + inset, cell * y + inset, side) for y in range(8) for x in range(8)
     ]
     inside = []
-    for quality in (85, 90, 95):
+    for quality, step in ((85, 0.625), (90, 0.375), (95, 0.25)):
         even = np.kron(random.uniform(30.0, 220.0, (8, 8, 3)), np.ones((cell, cell, 1)))
         even *= np.linspace(0.9, 1.0, even.shape[1])[:, None]  # as light falls
-        codes = np.rint(even + random.normal(0.0, 1.5, even.shape)).astype(np.uint8)
+        codes = np.rint(even + random.normal(0.0, 1.0, even.shape)).astype(np.uint8)
         options = [cv2.IMWRITE_JPEG_QUALITY, quality]
         _, file = cv2.imencode(".jpg", codes[..., ::-1], options)
-        seen = _read(cv2.imdecode(file, cv2.IMREAD_COLOR_RGB), *squares)
+        decoded = cv2.imdecode(file, cv2.IMREAD_COLOR_RGB)
+        seen = _read(decoded, *squares, steps=(step, step))
         away = seen.rgb - _read(codes, *squares).rgb
         inside.append(np.einsum("ni,nij,nj->n", away, np.linalg.inv(seen.cov), away) < INSIDE_95)
-    assert 0.9 < np.mean(inside) < 0.99
+    assert 0.85 < np.mean(inside) < 0.99
 
 
 def test_a_reflex_is_left_out_and_told():
