@@ -139,12 +139,17 @@ def _normal(held: _Held, at: Floats, slopes: Floats, patches: Patches) -> tuple[
     return rows.T @ rows + pull, pull
 
 
+def _inverse(held: _Held, at: Floats, slopes: Floats, patches: Patches) -> Floats:
+    normal, _ = _normal(held, at, slopes, patches)
+    return np.asarray(np.linalg.pinv(normal, hermitian=True), np.float64)
+
+
 def _finish(
     form: Form, at: Floats, held: _Held, patches: Patches, xyz: Floats, scale: Floats
 ) -> Fit:
     """Leave-one-out errors and covariances from the last step's normal matrix."""
     slopes, error = _linear(form, at, patches, xyz, scale)
-    inverse = np.linalg.pinv(_normal(held, at, slopes, patches)[0], hermitian=True)
+    inverse = _inverse(held, at, slopes, patches)
     hat = slopes @ inverse @ slopes.transpose(0, 2, 1)
     left_out = np.linalg.solve(np.eye(3) - 0.999 * hat, error[..., None])[..., 0]
     used = float(np.trace(hat, axis1=1, axis2=2).sum()) / 3.0
@@ -152,9 +157,35 @@ def _finish(
     variance = float((error**2).sum()) / freedom / 3.0
     loo_xyz = xyz + np.linalg.solve(scale, left_out[..., None])[..., 0]
     loo_lab = xyz_to_lab(np.clip(loo_xyz, -0.5, 3.0))
-    spread: Floats = np.asarray(inverse, np.float64) * variance
+    spread: Floats = inverse * variance
     warp, matrix = at[: form.warps], at[form.warps :].reshape(3, -1)
     return Fit(form, warp, matrix, spread, loo_lab, ciede2000(patches.lab, loo_lab))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Residue:
+    """What a fit leaves over at its patches, in the weighted metric.
+
+    Attributes:
+        slopes: of its predictions by its parameters, shape (n, 3, parameters).
+        error: predicted less reference, shape (n, 3).
+        inverse: of the normal matrix, priors included, shape (parameters, parameters).
+    """
+
+    slopes: Floats
+    error: Floats
+    inverse: Floats
+
+
+def residue(fit: Fit, patches: Patches) -> Residue:
+    """What a fit leaves over at patches, all of them trusted as far as they say."""
+    xyz = lab_to_xyz(patches.lab)
+    metric = lab_to_weighted(patches.lab) @ xyz_to_lab_slope(xyz)
+    scale = metric * np.sqrt(patches.weight)[:, None, None]
+    held = _held(fit.form, patches)
+    at = np.concatenate([fit.warp, fit.matrix.ravel()])
+    slopes, error = _linear(fit.form, at, patches, xyz, scale)
+    return Residue(slopes, error, _inverse(held, at, slopes, patches))
 
 
 def mend_nearby(fit: Fit, patches: Patches) -> Fit:

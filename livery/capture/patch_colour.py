@@ -10,15 +10,15 @@ from numpy.typing import NDArray
 from livery.capture import gates as judge
 from livery.capture.bench_profile import try_bench
 from livery.capture.characterise import LEAST_PATCHES, choose_model
-from livery.capture.colour_model import Fit, Patches, predict_lab, shading_of, veil_of
+from livery.capture.colour_model import Patches, shading_of, veil_of
 from livery.capture.doubt import doubt_about
+from livery.capture.lamps import light_drift
 from livery.capture.model import Gate
 from livery.capture.neutrals import balance, is_neutral
 from livery.capture.patch_pixels import PatchPixels
 from livery.capture.scene import Model, Scene
 
 Floats = NDArray[np.float64]
-_LEAST_GREYS = 10  # that tell lights apart [source: workshop-choice]
 
 
 def model_colour(
@@ -56,11 +56,11 @@ def model_colour(
     if scene.bench:
         names = [patches[i].name for i in used]
         fit, trial = try_bench(fit, shown, names, scene.photo.sha256, scene.bench)
-    light = shading_of(fit, place)
+    light, drift = shading_of(fit, place), light_drift(fit, shown)
     gates += [
         judge.exposure_gate(white),
         judge.cast_gate(_cast(rgb, lab)),
-        *_light_gates(fit, shown),
+        *([] if drift is None else [judge.one_light_gate(drift)]),
         judge.veil_gate(veil_of(fit)),
         judge.shading_gate(float(light.max() / light.min() - 1.0)),
         judge.characterisation_gate(float(np.mean(fit.loo_de00))),
@@ -76,21 +76,3 @@ def _cast(rgb: Floats, lab: Floats) -> float:
         return 1.0
     mean = rgb[neutral].sum(axis=0)
     return float(mean.max() / max(float(mean.min()), 1e-6))
-
-
-def _light_gates(fit: Fit, shown: Patches) -> list[Gate]:
-    """Whether one light falls on the target, where it has greys enough along its length to tell.
-
-    A model has one matrix for the whole target, so that greys under a second light are misread
-    there, and the more the further over. What lightness does to greys is not put down to place.
-    """
-    grey = is_neutral(shown.lab)
-    if grey.sum() < _LEAST_GREYS:
-        return []
-    place = shown.place[grey]
-    error = (predict_lab(fit, shown.rgb, shown.place) - shown.lab)[grey, 1:]
-    terms = np.column_stack([np.ones(len(place)), shown.lab[grey, 0] / 100.0, place])
-    *_, across, along = np.linalg.lstsq(terms, error, rcond=None)[0]
-    width, height = np.ptp(place, axis=0)
-    drifts = (across * width + along * height, across * width - along * height)
-    return [judge.one_light_gate(max(float(np.hypot(*drift)) for drift in drifts))]
