@@ -11,14 +11,19 @@ from typing import Any
 
 from livery.capture.model import Capture, Gate, PatchReading, Sample
 
+_DECIMALS = (
+    8  # beyond any photograph, short of what processors reckon apart [source: workshop-choice]
+)
+
 
 def capture_to_json(capture: Capture) -> dict[str, Any]:
     """The capture as plain numbers, texts, lists and tables.
 
     A number without a finite value (no edge to measure, a region off the picture) is None.
-    ``digest`` is over all else, so that what was changed by hand later can be told.
+    Numbers are rounded, so that a photograph's capture has the same text whatever processor it is
+    measured by. ``digest`` is over all else, so that what was changed by hand later can be told.
     """
-    data = _as_data(capture)
+    data: dict[str, Any] = _rounded(_as_data(capture))
     return {**data, "digest": capture_digest(data)}
 
 
@@ -27,6 +32,16 @@ def capture_digest(data: Mapping[str, Any]) -> str:
     rest = {key: value for key, value in data.items() if key != "digest"}
     text = json.dumps(rest, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        return round(float(value), _DECIMALS) + 0.0  # a zero without sign
+    if isinstance(value, list):
+        return [_rounded(one) for one in value]
+    if isinstance(value, dict):
+        return {key: _rounded(one) for key, one in value.items()}
+    return value
 
 
 def _as_data(capture: Capture) -> dict[str, Any]:

@@ -55,11 +55,11 @@ def _region(region: TrueRegion) -> dict[str, object]:
         "ink": region.ink,
         "item": region.item,
         "material": region.material,
-        "lab": [round(value, 6) for value in region.lab],
+        "lab": [round(value, 6) + 0.0 for value in region.lab],
         "rings_mm": [_points(ring) for ring in region.rings_mm],
         "rings_px": [_points(ring) for ring in region.rings_px],
     }
 
 
 def _points(points: Floats) -> list[list[float]]:
-    return [[round(float(x), 3), round(float(y), 3)] for x, y in points]
+    return [[round(float(x), 3) + 0.0, round(float(y), 3) + 0.0] for x, y in points]
