@@ -29,6 +29,7 @@ from livery.sheet import (
 )
 
 _PREVIEW_PX_PER_MM = 3.0
+_DECIMALS = 4  # of a colour: finer than any instrument tells [source: workshop-choice]
 
 
 def papers_task(scheme: Scheme, run: SheetRun, areas: Areas) -> Task[Made]:
@@ -257,7 +258,11 @@ def papers_json(run: SheetRun, areas: Areas) -> str:
         "picks": [asdict(pick) for pick in list_picks(run)],
         "areas_mm2": _areas_data(areas),
         "strip": [
-            {"patch": patch.name, "aim": patch.aim, "predicted": patch.predicted}
+            {
+                "patch": patch.name,
+                "aim": [round(value, _DECIMALS) for value in patch.aim],
+                "predicted": patch.predicted,
+            }
             for patch in _strip(run, areas)
         ],
         "costs": [asdict(line) | {"cost": line.cost} for line in list_costs(run, areas)],
