@@ -68,6 +68,6 @@ def read_history(season: Path, database: str | None = None) -> History:
             seen = repr((offered, list_papers(store)))
         finally:
             store.close()
-    except OutputError as error:
+    except (InputError, OutputError) as error:
         return History("unread", str(error))
     return History(hashlib.sha256(seen.encode("utf-8")).hexdigest() if offered else "")

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import sqlalchemy as sa
 
+from livery.errors import Fault, InputError
 from livery.records import tables
 from livery.records.store import Store
 
@@ -92,9 +93,17 @@ def list_papers(store: Store) -> tuple[Papers, ...]:
 
 def _read(store: Store, query: sa.Select[Any], words: dict[str, str]) -> tuple[Papers, ...]:
     with store.engine.connect() as connection:
-        rows = connection.execute(query, words).mappings().all()
-    return tuple(
-        Papers(
+        return tuple(_papers(row) for row in connection.execute(query, words).mappings())
+
+
+def _papers(row: Mapping[Any, Any]) -> Papers:
+    """A row as papers.
+
+    Raises:
+        InputError: the records are damaged.
+    """
+    try:
+        return Papers(
             row["proof"],
             row["revision"],
             row["content"],
@@ -103,5 +112,6 @@ def _read(store: Store, query: sa.Select[Any], words: dict[str, str]) -> tuple[P
             tuple((subject, text) for subject, text in json.loads(row["facts"])),
             row["likeness"] or "",
         )
-        for row in rows
-    )
+    except (TypeError, ValueError, RecursionError) as error:
+        named, found = f"{row['proof']} revision {row['revision']}", f"it is damaged ({error})"
+        raise InputError(Fault(named, "", None, found, "Restore a backup")) from error

@@ -13,8 +13,9 @@ from livery.jobs.revisions import earlier_proofs, papers_as_proof
 from livery.jobs.season_records import open_records, read_history, records_folder
 from livery.jobs.signing import begin_signing, find_order, offer_proof
 from livery.jobs.survey import survey
+from livery.records import tables
 from livery.records.history import Occasion, save_capture
-from livery.records.papers import keep_papers
+from livery.records.papers import keep_papers, list_papers
 from livery.records.store import Store
 
 MAKER = ("Wren Halloway", "reeds in the wind")
@@ -80,6 +81,22 @@ def test_a_history_that_cannot_be_read_is_told_and_nothing_stops(
         built = build_season(path, tmp_path / "out")
         assert "cannot be used" in built.trouble
     assert built.unchanged
+
+
+@pytest.mark.parametrize("facts", ["[[1]]", "{", "[" * 100_000])
+def test_papers_that_are_damaged_are_told_and_no_build_stops(
+    seasons: tuple[SmallSeason, Path], tmp_path: Path, facts: str
+) -> None:
+    path = seasons[0].write(tmp_path / "season")
+    begin_signing(path, *MAKER, "2027-01-19", None)
+    store = open_records(path)
+    keep_papers(store, ("Q-1", 2, "ab" * 32), b"%PDF-", (), ())
+    with store.writing() as connection:
+        connection.execute(tables.papers.update().values(facts=facts))
+    with pytest.raises(InputError, match="Q-1 revision 2: it is damaged"):
+        list_papers(store)
+    store.close()
+    assert "Q-1 revision 2: it is damaged" in read_history(path).trouble
 
 
 def test_a_likeness_that_is_none_is_told_by_its_revision(tmp_path: Path) -> None:
