@@ -31,7 +31,7 @@ class _Part(BaseModel):
 def _check_covariance(rows: list[list[float]]) -> list[list[float]]:
     (l_l, l_a, l_b), (a_l, a_a, a_b), (b_l, b_a, b_b) = rows
     for one, other in ((l_a, a_l), (l_b, b_l), (a_b, b_a)):
-        if not math.isclose(one, other, rel_tol=1e-6, abs_tol=1e-9):
+        if not math.isclose(one, other, rel_tol=1e-6, abs_tol=2e-8):
             raise PydanticCustomError("livery", "a covariance is symmetric; this is not")
     most = _MOST_SD**2
     if not _all_positive((most - l_l, most - a_a, most - b_b), (-l_a, -l_b, -a_b)):
