@@ -273,6 +273,8 @@ READERS = {
         Reader("jpeg", "a.jpg", pictures.jpegs(), _read_picture),
         Reader("png", "a.png", pictures.pngs(), _read_picture),
         Reader("tiff", "a.tif", pictures.tiffs(), _read_picture),
+        Reader("heic", "a.heic", pictures.heics(), _read_picture),
+        Reader("raw", "a.dng", pictures.raws(), _read_picture),
         Reader("profile", "a.icc", (pictures.profile(),), _read_profile),
         Reader("placements", "placements.json", seeds.placements(), _read_placements),
         Reader("ledger", "ledger.txt", seeds.ledgers(), _read_ledger, _VALUE),
