@@ -74,10 +74,17 @@ def find_target(name: str) -> Target:
     """
     if name in RENDITION_KEYS:
         return rendition_24(name)
-    if "\0" not in name and (Path(name).suffix or Path(name).exists()):
+    if Path(name).suffix or _stands(Path(name)):
         return read_target(Path(name))
     mend = f"Name a target.toml, or a built-in target: {', '.join(RENDITION_KEYS)}"
     raise TargetError(Fault(name[:80], "", None, "there is no such target", mend))
+
+
+def _stands(path: Path) -> bool:
+    try:
+        return path.exists()
+    except (OSError, ValueError):  # no file could be called that
+        return False
 
 
 def parse_corners(text: str) -> NDArray[np.float64]:
