@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.photograph import Codes, Photograph
-from livery.capture.rounding import TO_RGB, luma_chroma, rounded_alike
+from livery.capture.rounding import TO_RGB, luma_chroma, mixed, rounded_alike
 from livery.colour import decode_srgb, read_rgb_profile
 from livery.errors import ColourError, Fault, PhotographError
 
@@ -43,10 +43,12 @@ class Linear:
         """
         light = np.stack([self.columns[i].take(codes[i]) for i in range(3)])
         if self.steps is not None:
-            exact = TO_RGB.astype(np.float32) @ luma_chroma(codes).reshape(3, -1)
-            off = np.clip(exact.reshape(codes.shape) - codes, -_ROUNDED, _ROUNDED)
+            held = luma_chroma(codes)
             for i in range(3):
-                light[i] += self._steep(i).take(codes[i]) * off[i]
+                off = mixed(TO_RGB[i], held) - codes[i]
+                np.clip(off, -_ROUNDED, _ROUNDED, out=off)
+                off *= self._steep(i).astype(np.float32).take(codes[i])
+                light[i] += off
         return light
 
     def _steep(self, channel: int) -> Floats:

@@ -14,7 +14,7 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 # From red, green and blue to luma, blue and red chroma, and back. [source: itu-t-871]
 _FROM_RGB = np.array(
-    [[0.299, 0.587, 0.114], [-0.168736, -0.331264, 0.5], [0.5, -0.418688, -0.081312]], np.float32
+    [[0.299, 0.587, 0.114], [-0.168736, -0.331264, 0.5], [0.5, -0.418688, -0.081312]]
 )
 TO_RGB = np.array([[1.0, 0.0, 1.402], [1.0, -0.344136, -0.714136], [1.0, 1.772, 0.0]])
 # Pixels whose spread a block's mean evens out: all of a block's of luma. Of chroma files keep
@@ -34,8 +34,22 @@ def luma_chroma(codes: NDArray[np.unsignedinteger]) -> Singles:
     Args:
         codes: red, green and blue of 8 bits, shape (3, ...).
     """
-    flat = _FROM_RGB @ codes.reshape(3, -1).astype(np.float32)
-    return np.rint(flat, out=flat).reshape(codes.shape)
+    planes = codes.astype(np.float32)
+    return np.stack([np.rint(mixed(row, planes)) for row in _FROM_RGB])
+
+
+def mixed(row: Floats, planes: Singles) -> Singles:
+    """A row of a matrix times planes, shape (...), by one thread: several cost more than it does.
+
+    Args:
+        row: shape (3,).
+        planes: shape (3, ...).
+    """
+    shares = row.astype(np.float32)
+    whole: Singles = shares[0] * planes[0]
+    whole += shares[1] * planes[1]
+    whole += shares[2] * planes[2]
+    return whole
 
 
 def rounded_alike(spread: Floats, steps: tuple[float, float]) -> Floats:
