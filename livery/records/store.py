@@ -204,7 +204,7 @@ def _read_ledger(connection: Connection) -> tuple[Entry, ...]:
     entries = []
     for number, text in connection.execute(_LEDGER):
         try:
-            entries.append(entry_from_json(text))
+            entries.append(entry_from_json(str(text)))
         except ValueError as error:
             fault = Fault("ledger", f"entry {number}", None, str(error), "Restore from a backup")
             raise InputError(fault) from error

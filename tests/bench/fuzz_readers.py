@@ -120,11 +120,12 @@ class Child:
             for number, good in enumerate(self.reader.seeds):
                 (corpus / f"seed-{number}").write_bytes(good)
         left = max(0, count - self.tally["number"])
+        most = max(20_000, *(2 * len(good) for good in self.reader.seeds))
         run = seed + self.tally["number"]
         options = [
             f"-runs={left}",
             f"-seed={run}",
-            "-max_len=20000",
+            f"-max_len={most}",
             "-timeout=0",
             "-close_fd_mask=0",
         ]

@@ -69,6 +69,17 @@ def test_a_kept_head_that_was_removed_is_missed(store: Store) -> None:
     assert "kept head is missing" in store.verify()[0].text
 
 
+def test_an_entry_that_damage_has_emptied_is_told(tmp_path: Path) -> None:
+    store = Store(tmp_path)
+    with store.writing() as connection:
+        connection.execute(sa.text("DROP TABLE ledger"))
+        connection.execute(sa.text("CREATE TABLE ledger (number, entry)"))
+        connection.execute(sa.text("INSERT INTO ledger VALUES (1, NULL)"))
+    with pytest.raises(InputError, match="entry 1"):
+        store.verify()
+    store.close()
+
+
 @pytest.mark.parametrize(
     "text", ["", "[" * 100_000, '{"number": 1e999, "hash": ""}', '{"number": []}', "\udcff"]
 )
