@@ -20,7 +20,7 @@ Floats = NDArray[np.float64]
 _LEAST_GREYS = 10  # that tell lights apart by themselves [source: workshop-choice]
 _LEAST_PATCHES = 18  # that tell lights apart together [source: workshop-choice]
 # Ratio of variances (F) above which it is the light. A model's errors are no noise: under one light
-# invented cameras, lamps and charts go above it in 4 of 1200 cases. [source: camera-trials]
+# invented cameras, lamps and charts go above it in 2 of 1200 cases. [source: camera-trials]
 _SURE = 10.0
 _OUTER = (0, 2)  # red and blue; how green falls off is taken for light and shade
 
