@@ -17,9 +17,7 @@ from livery.capture.rounding import luma_chroma, spread_before
 
 Floats = NDArray[np.float64]
 _ENOUGH = 160_000  # places at which all patches together are read [source: workshop-choice]
-_THINNED = (
-    2  # of those, every second each way tells middle, spread and scatter [source: workshop-choice]
-)
+_THINNED = 2  # of those, every second each way tells how they spread [source: workshop-choice]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

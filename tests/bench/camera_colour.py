@@ -16,12 +16,13 @@ photographs are simulated. Tables:
   electrons a square micrometre): the second camera's matrix makes ten times its noise;
 - the same at 4 megapixels; and with neither sensor noise nor JPEG, to tell what those two cost.
 
-Each line, of one light or of daylight (D50 and D65 together): ΔE00 (mean, 95 %), leave-one-out, the
-share of truths inside their 95 % regions; the error of the difference between two areas of one
-material in one photograph, and the share of those inside the 95 % regions of the two areas' own
-covariance; and how often colours whose true difference is exactly the tolerance pass and fail:
-against aims, and in pairs. Last: a 24-megapixel JPEG, against its decoding, in seconds of processor
-time and of the clock, and the most memory of a process that measures it and does nothing else.
+Each line, of one light, of daylight (D50 and D65 together) or of all photographs: ΔE00 (mean,
+95 %), leave-one-out, the share of truths inside their 95 % regions; the error of the difference
+between two areas of one material in one photograph, and the share of those inside the 95 % regions
+of the two areas' own covariance; and how often colours whose true difference is exactly the
+tolerance pass and fail: against aims, and in pairs. Last: a 24-megapixel JPEG, against its
+decoding, in seconds of processor time and of the clock, and the most memory of a process that
+measures it and does nothing else.
 
 Every constant of the doubt was settled on invented reflectances of dyed things and on invented
 seasons of other inks. The 99 reflectances were looked at while an earlier form of the doubt was
@@ -234,11 +235,12 @@ def in_pairs(capture, true):
 
 
 def study(title, scenes, values_of, camera, lights=LIGHTS, *, own_pixels=False):
-    """One line for each camera and light, and for daylight of both kinds together.
+    """One line for each camera and light, for daylight of both kinds, and for all photographs.
 
     Photographs take settings and scenes in turn.
     """
     print(title)
+    everything = []
     with tempfile.TemporaryDirectory() as folder:
         for sensor in CAMERAS:
             tallies = {}
@@ -256,6 +258,8 @@ def study(title, scenes, values_of, camera, lights=LIGHTS, *, own_pixels=False):
             if set(DAYLIGHT) <= set(lights):
                 whole = Tally.pooled(tallies[light] for light in DAYLIGHT)
                 print(f"{sensor:15s} day     {whole.line()}", flush=True)
+            everything += tallies.values()
+    print(f"both cameras, every light {Tally.pooled(everything).line()}", flush=True)
 
 
 def timed(work):
