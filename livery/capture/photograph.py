@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+import os
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -166,13 +168,30 @@ def _read(path: Path) -> bytes:
         raise refuse(name, f"it cannot be read ({reason})", "Check the path.") from error
 
 
+def _in_large_pages(data: bytes, header: Header, way: int) -> Any:
+    """A JPEG decoded into memory that numpy asks for in large pages; None where there is no way.
+
+    In the small ones that OpenCV asks for, a third of the time goes by in getting them.
+    """
+    import cv2
+
+    room = np.empty((header.height, header.width, 3), np.uint8)
+    with suppress(AttributeError, OSError), os.fdopen(os.memfd_create("photograph"), "wb") as file:
+        file.write(data)
+        file.flush()
+        return cv2.imread(f"/proc/self/fd/{file.fileno()}", room, way)
+    return None
+
+
 def _decode(name: str, data: bytes, header: Header) -> Codes:
     import cv2
 
     is_jpeg = header.kind == "JPEG"
     way = cv2.IMREAD_COLOR_RGB | cv2.IMREAD_IGNORE_ORIENTATION if is_jpeg else cv2.IMREAD_UNCHANGED
     try:
-        image = cv2.imdecode(np.frombuffer(data, np.uint8), way)
+        image = _in_large_pages(data, header, way) if is_jpeg else None
+        if image is None:
+            image = cv2.imdecode(np.frombuffer(data, np.uint8), way)
     except cv2.error:
         image = None
     if image is None or image.ndim != 3 or image.shape[:2] != (header.height, header.width):

@@ -6,6 +6,7 @@ import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 import threading
 import time
 from collections.abc import Iterator, Mapping, Sequence
@@ -45,23 +46,25 @@ def serving(
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     command = ["serve", season, "--port", port, *words]
-    server = subprocess.Popen(
-        [*before, sys.executable, "-m", "livery", *map(str, command)], stderr=subprocess.PIPE
-    )
     url = f"http://127.0.0.1:{port}"
-    try:
-        for _ in range(480):
-            if server.poll() is not None:
-                raise RuntimeError(((server.stderr and server.stderr.read()) or b"").decode())
-            try:
-                socket.create_connection(("127.0.0.1", port), 1).close()
-                break
-            except OSError:
-                time.sleep(0.25)
-        yield url, server
-    finally:
-        server.terminate()
-        server.communicate(timeout=30)
+    with tempfile.TemporaryFile() as said:  # a pipe that nobody reads stops the server when full
+        server = subprocess.Popen(
+            [*before, sys.executable, "-m", "livery", *map(str, command)], stderr=said
+        )
+        try:
+            for _ in range(480):
+                if server.poll() is not None:
+                    said.seek(0)
+                    raise RuntimeError(said.read().decode())
+                try:
+                    socket.create_connection(("127.0.0.1", port), 1).close()
+                    break
+                except OSError:
+                    time.sleep(0.25)
+            yield url, server
+        finally:
+            server.terminate()
+            server.wait(timeout=30)
 
 
 def cpu_seconds(process: int) -> float:

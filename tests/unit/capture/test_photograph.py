@@ -1,4 +1,6 @@
+import errno
 import io
+import os
 import struct
 import zlib
 
@@ -31,6 +33,18 @@ def test_eight_and_sixteen_bits_are_kept(tmp_path, suffix):
         photo = read_photograph(_encode(tmp_path / f"p{suffix}", array[..., ::-1]))
         assert photo.codes.dtype == array.dtype
         assert np.array_equal(photo.codes, array)
+
+
+@pytest.mark.parametrize("large_pages", [True, False])
+def test_a_jpeg_is_read_as_opencv_decodes_it(tmp_path, monkeypatch, large_pages):
+    def refused(name):
+        raise OSError(errno.ENOSYS, "no such call")
+
+    if not large_pages:
+        monkeypatch.setattr(os, "memfd_create", refused)
+    path = _encode(tmp_path / "p.jpg", PICTURE)
+    photo = read_photograph(path)
+    assert np.array_equal(photo.codes, cv2.imread(str(path))[..., ::-1])
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))
