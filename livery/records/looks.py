@@ -15,6 +15,7 @@ from livery.records.store import Store
 _E, _C = tables.evidence.c, tables.captures.c
 _OTHERS = sa.select(_E.sha256, _E.look).where(_E.look != "", _E.sha256 != sa.bindparam("photo"))
 _FIRST = sa.select(_C.id, _C.bat).where(_C.photo == sa.bindparam("photo")).order_by(_C.id).limit(1)
+_BY_PARTS = {"yield_per": 500}  # looks held at once, of all there are; workshop choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,13 +46,14 @@ def find_look_alike(store: Store, photo: str, look: str) -> LookAlike | None:
         photo: SHA-256 of the photograph in question, which is not its own copy.
         look: its fingerprint; nothing is like one without.
     """
+    likest, least = None, LEAST_UNLIKE
     with store.engine.connect() as connection:
-        others = connection.execute(_OTHERS, {"photo": photo}).all()
-        unlike = unlikeness(look, [row.look for row in others])
-        if not others or unlike.min() >= LEAST_UNLIKE:
-            return None
-        likest = others[int(unlike.argmin())].sha256
-        row = connection.execute(_FIRST, {"photo": likest}).first()
+        others = connection.execute(_OTHERS, {"photo": photo}, execution_options=_BY_PARTS)
+        for part in others.partitions():
+            unlike = unlikeness(look, [row.look for row in part])
+            if unlike.min() < least:
+                likest, least = part[int(unlike.argmin())].sha256, float(unlike.min())
+        row = connection.execute(_FIRST, {"photo": likest}).first() if likest else None
     return None if row is None else LookAlike(int(row.id), str(row.bat))
 
 

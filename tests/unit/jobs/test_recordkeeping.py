@@ -57,7 +57,11 @@ def test_a_race_for_one_photograph_leaves_it_one_bats(store: Store) -> None:
         save_capture(store, picture, "kit.jpg", data, (), Occasion("Q-102", "", "", "2027-01-20"))
 
 
-def test_a_copy_at_another_quality_is_told_and_still_kept(store: Store) -> None:
+@pytest.mark.parametrize("held", [1, 500])
+def test_a_copy_at_another_quality_is_told_and_still_kept(
+    store: Store, monkeypatch: pytest.MonkeyPatch, held: int
+) -> None:
+    monkeypatch.setattr("livery.records.looks._BY_PARTS", {"yield_per": held})
     looks = ("07f3" * 64, "07f3" * 63 + "07f4", "7f30" * 64)
     kept = []
     for number, look in enumerate(looks, 1):
