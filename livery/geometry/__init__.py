@@ -1,7 +1,7 @@
 """Plane geometry every room shares: affine maps and exact paths, in mm."""
 
 from livery.geometry.affine import Affine
-from livery.geometry.path import POINTS_PER_VERB, FillRule, Path, areal
+from livery.geometry.path import POINTS_PER_VERB, FillRule, Path, areal, cubic_weights
 from livery.geometry.settled import settled
 
-__all__ = ["POINTS_PER_VERB", "Affine", "FillRule", "Path", "areal", "settled"]
+__all__ = ["POINTS_PER_VERB", "Affine", "FillRule", "Path", "areal", "cubic_weights", "settled"]

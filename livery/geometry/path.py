@@ -235,7 +235,15 @@ def _chords(cubics: NDArray[np.float64], count: int) -> NDArray[np.float64]:
 
 @lru_cache(maxsize=256)
 def _weights(count: int) -> tuple[NDArray[np.float64], ...]:
-    t = np.linspace(0.0, 1.0, count + 1)[1:, None]
+    return cubic_weights(np.linspace(0.0, 1.0, count + 1)[1:, None])
+
+
+def cubic_weights(t: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
+    """What each of a cubic's four control points weighs at t, by products alone (see ``settled``).
+
+    Args:
+        t: 0 at the cubic's start to 1 at its end, any shape.
+    """
     s = 1.0 - t
     return s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
 
@@ -250,10 +258,8 @@ def _extrema(cubics: NDArray[np.float64]) -> NDArray[np.float64]:
         roots = np.stack([q / a, c / q])
     t = np.clip(np.nan_to_num(roots, nan=0.0, posinf=0.0, neginf=0.0), 0.0, 1.0)
     t = np.moveaxis(t, -1, 1).reshape(4, -1, 1)  # both roots of both axes
-    s = 1.0 - t
-    points: NDArray[np.float64] = (
-        s * s * s * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t * t * t * p3
-    )
+    w0, w1, w2, w3 = cubic_weights(t)
+    points: NDArray[np.float64] = w0 * p0 + w1 * p1 + w2 * p2 + w3 * p3
     return points.reshape(-1, 2)
 
 

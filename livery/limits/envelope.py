@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
-from livery.geometry import Path
+from livery.geometry import Path, cubic_weights
 
 TOLERANCE_MM = 0.001
 """How far the envelope may stand off a curve. [source: workshop-choice]."""
@@ -65,8 +65,8 @@ def _cut(control: NDArray[np.float64]) -> NDArray[np.float64]:
     count = max(1, math.ceil(math.sqrt(1.5 * second / TOLERANCE_MM)))
     t = np.linspace(0.0, 1.0, count + 1)[:, None]
     p0, p1, p2, p3 = control
-    s = 1.0 - t
-    points = s * s * s * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t * t * t * p3
+    s, (w0, w1, w2, w3) = 1.0 - t, cubic_weights(t)
+    points = w0 * p0 + w1 * p1 + w2 * p2 + w3 * p3
     points[0], points[-1] = p0, p3
     slopes = 3.0 * (s**2 * (p1 - p0) + 2 * s * t * (p2 - p1) + t**2 * (p3 - p2))
     third = slopes / (3.0 * count)
