@@ -146,7 +146,7 @@ def _measure_plane(
     corners_mm = inner_corners(target.patches, erosion)
     outlines = plane.to_px(corners_mm.reshape(-1, 2)).reshape(-1, 4, 2)
     seen = read_patches(photo, scene.linear, outlines)
-    scene = replace(scene, linear=replace(scene.linear, spread=seen.spread))
+    scene = replace(scene, linear=seen.linear)
     clipped = seen.readable & (seen.clipped > judge.CLIPPED_PATCH)
     model, colour_gates = model_colour(scene, seen, clipped)
     gates += colour_gates

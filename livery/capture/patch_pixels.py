@@ -30,8 +30,7 @@ class PatchPixels:
         cov: covariance of that mean, shape (n, 3, 3).
         clipped: share of pixels with a channel that is full, or that is empty, shape (n,).
         bright_outliers: share of pixels far brighter than the rest, shape (n,).
-        spread: variance of luma and of each chroma of an even area before rounding, shape (3,);
-            nothing, the worst, where the file is no JPEG.
+        linear: the file's, with what the patches tell of its even areas.
     """
 
     readable: NDArray[np.bool_]
@@ -39,7 +38,7 @@ class PatchPixels:
     cov: Floats
     clipped: Floats
     bright_outliers: Floats
-    spread: Floats
+    linear: Linear
 
 
 def inner_corners(patches: Sequence[Patch], inset: float) -> Floats:
@@ -75,16 +74,16 @@ def read_patches(photograph: Photograph, linear: Linear, outlines_px: Floats) ->
     full = np.maximum.reduce(codes) >= FULL * unit
     empty = np.minimum.reduce(codes) <= EMPTY * unit
     rgb = (weights[..., None] * means).sum(axis=1)
-    spread = np.zeros(3)
     if linear.steps is not None and readable.any():
-        spread = spread_before(_scatter(codes[:, readable], good[readable]), linear.steps)
+        scatter = _scatter(codes[:, readable], good[readable])
+        linear = replace(linear, spread=spread_before(scatter, linear.steps))
     return PatchPixels(
         readable,
         rgb,
-        cov_of_means(means, weights) + replace(linear, spread=spread).rounding_cov(rgb),
+        cov_of_means(means, weights) + linear.rounding_cov(rgb),
         np.maximum(full.mean(axis=(1, 2)), empty.mean(axis=(1, 2))),
         bright.mean(axis=(1, 2)),
-        spread,
+        linear,
     )
 
 

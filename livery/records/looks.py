@@ -51,8 +51,9 @@ def find_look_alike(store: Store, photo: str, look: str) -> LookAlike | None:
         others = connection.execute(_OTHERS, {"photo": photo}, execution_options=_BY_PARTS)
         for part in others.partitions():
             unlike = unlikeness(look, [row.look for row in part])
-            if unlike.min() < least:
-                likest, least = part[int(unlike.argmin())].sha256, float(unlike.min())
+            first = int(unlike.argmin())
+            if unlike[first] < least:
+                likest, least = part[first].sha256, float(unlike[first])
         row = connection.execute(_FIRST, {"photo": likest}).first() if likest else None
     return None if row is None else LookAlike(int(row.id), str(row.bat))
 

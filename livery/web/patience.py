@@ -7,9 +7,7 @@ from typing import Any
 
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-HEAD_S = (
-    20.0  # for a request's head, from its first byte or the connection's start; workshop choice
-)
+HEAD_S = 20.0  # for a head, from its first byte or the connection's start; workshop choice
 
 
 class PatientProtocol(H11Protocol):
