@@ -6,14 +6,13 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.colour_fit import fit_form, mend_nearby
 from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Form, Patches, light_slopes, predict_lab, spread_cov
 from livery.capture.doubt import Doubt, misfit_cov
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 LEAST_PATCHES = 10  # patches without which no model is fitted [source: workshop-choice]
 _COST = 0.03  # share by which each further parameter must pay for itself [source: workshop-choice]
 # Share of the 3×3's error at which root-polynomials are preferred: on unseen materials they do

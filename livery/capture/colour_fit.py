@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.colour_metric import lab_to_weighted, xyz_to_lab_slope
 from livery.capture.colour_model import (
@@ -24,9 +23,8 @@ from livery.capture.colour_model import (
     parameter_slopes,
 )
 from livery.capture.neutrals import balance
-from livery.colour import ciede2000, lab_to_xyz, read_table, xyz_to_lab
+from livery.colour import Floats, ciede2000, lab_to_xyz, read_table, xyz_to_lab
 
-Floats = NDArray[np.float64]
 # Standard deviations of the priors on log shading, veil (share of white) and log exponent.
 # [source: workshop-choice]
 _SHADE_PRIOR, _VEIL_PRIOR, _CURVE_PRIOR = 0.3, 0.03, 0.15

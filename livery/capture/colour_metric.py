@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from livery.colour import WHITE_D50
+from livery.colour import WHITE_D50, Floats
 
-Floats = NDArray[np.float64]
 _EDGE = 6.0 / 29.0
 
 

@@ -11,13 +11,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.colour_metric import xyz_to_lab_slope
 from livery.capture.model import INSTRUMENT_SD
-from livery.colour import xyz_to_lab
+from livery.colour import Floats, xyz_to_lab
 
-Floats = NDArray[np.float64]
 _LEAST = 1e-6
 _NEAR = 15.0  # CIELAB units within which patches tell of a colour's error
 _AGAINST = 3.0  # patches that would tell of none

@@ -20,8 +20,8 @@ from numpy.typing import NDArray
 from livery.capture.colour_fit import fit_form
 from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Patches, light_slopes, spread_cov
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 # Settled on invented reflectances of dyed things, published ones of pigments and test samples for
 # lamps, and invented seasons' inks alone.
 # [source: camera-trials]

@@ -9,8 +9,8 @@ from livery.capture.markers import marker_corners_mm
 from livery.capture.model import Target
 from livery.capture.patch_pixels import inner_corners
 from livery.capture.plane import Plane
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 _ALONG = 12  # profiles averaged along one edge [source: workshop-choice]
 _ACROSS = 81  # steps of a profile [source: workshop-choice]
 _CONTRAST = 25.0  # least step of an edge, codes of 255 [source: workshop-choice]

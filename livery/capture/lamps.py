@@ -15,8 +15,8 @@ from livery.capture.colour_fit import residue
 from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Patches, light_slopes, predict_lab
 from livery.capture.neutrals import is_neutral
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 _LEAST_GREYS = 10  # that tell lights apart by themselves [source: workshop-choice]
 _LEAST_PATCHES = 18  # that tell lights apart together [source: workshop-choice]
 # Ratio of variances (F) above which it is the light. A model's errors are no noise: under one light

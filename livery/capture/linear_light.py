@@ -5,14 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.photograph import Codes, Photograph
 from livery.capture.rounding import TO_RGB, luma_chroma, mixed, rounded_alike
-from livery.colour import decode_srgb, read_rgb_profile
+from livery.colour import Floats, decode_srgb, read_rgb_profile
 from livery.errors import ColourError, Fault, PhotographError
 
-Floats = NDArray[np.float64]
 _ALIKE = np.zeros(3)
 _ROUNDED = 0.51  # codes, the most that decoding a JPEG rounds by [source: itu-t-871]
 

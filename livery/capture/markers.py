@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from livery.capture.model import Marker, Target
 from livery.capture.photograph import reduce_picture
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 Grey = NDArray[np.uint8]
 _LEVELS_PX = (1500, 3000, 6000)  # longest sides searched, small first [source: workshop-choice]
 _LEVELS_FOR_ALL = 2  # sizes at which markers still missing are looked for [source: workshop-choice]

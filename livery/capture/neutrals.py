@@ -5,9 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.colour import lab_to_xyz
+from livery.colour import Floats, lab_to_xyz
 
-Floats = NDArray[np.float64]
 _GREY, _DARK = 6.0, 30.0  # chroma below, lightness above [source: workshop-choice]
 
 

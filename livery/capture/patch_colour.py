@@ -17,8 +17,7 @@ from livery.capture.model import Gate
 from livery.capture.neutrals import balance, is_neutral
 from livery.capture.patch_pixels import PatchPixels
 from livery.capture.scene import Model, Scene
-
-Floats = NDArray[np.float64]
+from livery.colour import Floats
 
 
 def model_colour(

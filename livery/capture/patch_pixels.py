@@ -14,8 +14,8 @@ from livery.capture.model import Patch
 from livery.capture.photograph import Codes, Photograph
 from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, OUTLIER, TILES, cov_of_means
 from livery.capture.rounding import luma_chroma, spread_before
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 _ENOUGH = 160_000  # places at which all patches together are read [source: workshop-choice]
 _THINNED = 2  # of those, every second each way tells how they spread [source: workshop-choice]
 

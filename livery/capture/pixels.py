@@ -12,8 +12,8 @@ from shapely.geometry import Polygon
 
 from livery.capture.linear_light import Linear
 from livery.capture.photograph import Photograph
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 # Codes of 255 that are no evidence: above, the sensor or the file is full; below, empty.
 FULL, EMPTY = 250, 1  # [source: camera-trials]
 # Pixels enough of a region; where there are four, nine... times as many, every second, third... is

@@ -7,12 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.markers import marker_corners_mm
 from livery.capture.model import Marker
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 _ASTRAY_MODULES = 0.5  # a corner farther off than this is no evidence [source: workshop-choice]
 _LENS_MARKERS = 7  # markers needed before a lens is estimated [source: workshop-choice]
 _MIDDLES = 6  # markers whose middles do instead of their corners [source: workshop-choice]

@@ -14,10 +14,9 @@ from livery.capture.neutrals import is_neutral
 from livery.capture.patch_pixels import inner_corners, read_patches
 from livery.capture.photograph import Photograph
 from livery.capture.plane import Plane
-from livery.colour import lab_to_xyz, xyz_to_lab
+from livery.colour import Floats, lab_to_xyz, xyz_to_lab
 from livery.geometry import Affine
 
-Floats = NDArray[np.float64]
 Image = NDArray[np.float32]
 Box = tuple[float, float, float, float]
 _MAP_STEP_PX = 16  # between places where the view is reckoned [source: workshop-choice]

@@ -14,10 +14,9 @@ from numpy.typing import NDArray
 
 from livery.capture.decal_raster import DecalRaster
 from livery.capture.rectified import Rectified
-from livery.colour import lab_to_xyz, xyz_to_lab
+from livery.colour import Floats, lab_to_xyz, xyz_to_lab
 from livery.geometry import Affine
 
-Floats = NDArray[np.float64]
 Image = NDArray[np.float32]
 # Every figure: [source: workshop-choice]
 _ROUNDS = 14

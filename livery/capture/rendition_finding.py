@@ -12,9 +12,8 @@ from livery.capture.colour_fit import fit_form
 from livery.capture.colour_model import Form, Patches
 from livery.capture.model import Target
 from livery.capture.photograph import Photograph, reduce_picture
-from livery.colour import decode_srgb
+from livery.colour import Floats, decode_srgb
 
-Floats = NDArray[np.float64]
 Quads = NDArray[np.float64]
 _SEARCH_PX = 1000  # longest side searched [source: workshop-choice]
 _LEAST_SIDE_PX = 9.0  # of a patch at that size [source: workshop-choice]

@@ -10,7 +10,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from livery.colour import Floats
+
 Singles = NDArray[np.float32]
 # From red, green and blue to luma, blue and red chroma, and back. [source: itu-t-871]
 _FROM_RGB = np.array(

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from livery.capture import gates as judge
 from livery.capture.characterise import sample_lab
@@ -16,8 +15,8 @@ from livery.capture.model import Gate, Region, Sample
 from livery.capture.pixels import Pixels, look_inside
 from livery.capture.plane import Plane
 from livery.capture.scene import Model, Scene
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
 _MOST_SD = 100.0  # beyond which a colour is not known at all [source: workshop-choice]
 _EROSION_PX = 1.5  # blur at a region's edge [source: workshop-choice]
 

@@ -13,8 +13,7 @@ from livery.capture.doubt import Doubt
 from livery.capture.linear_light import Linear
 from livery.capture.model import BenchTrial, Target
 from livery.capture.photograph import Photograph
-
-Floats = NDArray[np.float64]
+from livery.colour import Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)

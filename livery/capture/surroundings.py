@@ -14,9 +14,8 @@ from numpy.typing import NDArray
 from livery.capture.colour_model import predict_xyz, surface
 from livery.capture.plane import Plane
 from livery.capture.scene import Model, Scene
-from livery.colour import lab_to_xyz
+from livery.colour import Floats, lab_to_xyz
 
-Floats = NDArray[np.float64]
 _SEARCH_PX = 160  # longest side of what surroundings are taken from
 _REACHES = (1.0, 2.0)  # how far surroundings go, in the least patch's sides (standard deviation)
 _LEAST_LIGHT = 0.03  # Y below which a patch tells more of stray light
