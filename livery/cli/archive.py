@@ -18,7 +18,7 @@ from livery.cli.screen import BAD_INPUT, FINDINGS, console, talk, watching
 from livery.cli.season_flags import records_of
 
 if TYPE_CHECKING:
-    from livery.jobs.crew import Crew, Watch
+    from livery.crew import Crew, Watch
     from livery.jobs.rejudged import Change, Rejudged, Summary
     from livery.match.rulings import Ruling
     from livery.scheme.model import Scheme
@@ -51,7 +51,7 @@ def judge_archive(
         as_json: one line of JSON a capture, as it is judged.
     """
     _check_flags(archive, single)
-    from livery.jobs.crew import find_crew
+    from livery.crew import find_crew
     from livery.jobs.rejudged import Summary
     from livery.scheme import load_season
 

@@ -41,7 +41,7 @@ def build(
     Sheets come as PDF and SVG; proofs list and draw what changed since the revision last offered.
     In a folder that holds an earlier build only what has changed is made anew.
     """
-    from livery.jobs.crew import find_crew
+    from livery.crew import find_crew
     from livery.jobs.rebuilding import BuildOptions, build_season
 
     crew = find_crew(jobs, cluster)

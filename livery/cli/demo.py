@@ -22,7 +22,7 @@ def demo(
 
     Builds the demo season, measures its simulated photographs, writes everything.
     """
-    from livery.jobs.crew import find_crew
+    from livery.crew import find_crew
 
     crew = find_crew(jobs, cluster)
     from livery.jobs.demonstration import run_demo

@@ -98,7 +98,7 @@ def _measure_many(
     as_json: bool,
 ) -> None:
     from livery.capture import capture_to_json
-    from livery.jobs.crew import find_crew
+    from livery.crew import find_crew
     from livery.jobs.photograph_tasks import list_look_alikes, measure_photographs, read_setting
 
     crew = find_crew(*shared)

@@ -93,7 +93,7 @@ def remeasure(
 
     The records stay as they are; livery match SEASON FOLDER --each judges the new captures.
     """
-    from livery.jobs.crew import find_crew
+    from livery.crew import find_crew
     from livery.jobs.photograph_tasks import read_setting
     from livery.jobs.remeasuring import remeasure_records, write_captures
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from livery.capture.model import Gate
-    from livery.jobs.crew import Watch
+    from livery.crew import Watch
 
 GOOD, FINDINGS, BAD_INPUT, OWN_FAULT = 0, 1, 2, 3
 STOPPED, ENDED = 130, 143  # by Ctrl-C, by SIGTERM; as shells have it

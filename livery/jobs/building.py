@@ -12,7 +12,7 @@ from threading import Event
 from types import MappingProxyType
 from typing import TypeVar
 
-from livery.jobs.crew import Task, Watch, unwatched
+from livery.crew import Task, Watch, unwatched
 from livery.jobs.index import IndexPage, Section, render_index
 from livery.jobs.ink_papers import ink_tasks, inks_section
 from livery.jobs.making import Kept, Made, Workbench

@@ -20,11 +20,11 @@ from livery.capture import (
     write_target,
 )
 from livery.capture.model import Region, Target
+from livery.crew import Crew, Task, Watch, unwatched
 from livery.drawing import LabColour
 from livery.errors import Fault, SeasonError
 from livery.geometry import Affine
 from livery.jobs.building import make_season, write_index
-from livery.jobs.crew import Crew, Task, Watch, unwatched
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Kept, Made, Workbench, files_below
 from livery.jobs.matching import MatchInputs, match_season

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from livery.crew.hands import Hands
 from livery.jobs.drawing_tasks import (
     Pages,
     draw_changes,
@@ -16,7 +17,6 @@ from livery.jobs.drawing_tasks import (
     draw_trends,
     given_for,
 )
-from livery.jobs.hands import Hands
 from livery.jobs.narrowing import bare_scheme
 from livery.jobs.newest import Newest
 from livery.jobs.recordkeeping import trend_points

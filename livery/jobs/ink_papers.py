@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from livery.jobs.crew import Task
+from livery.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
 from livery.jobs.pages import svg_files

@@ -14,11 +14,11 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from livery.crew import Alone, Crew, Task, Watch, do_each, unwatched
+from livery.crew.fingerprint import Digester, code_fingerprint
+from livery.crew.memory import TIDIES, give_back
 from livery.drawing import Drawing
-from livery.jobs.crew import Alone, Crew, Task, Watch, do_each, unwatched
-from livery.jobs.fingerprint import Digester, code_fingerprint
 from livery.jobs.index import Figure
-from livery.jobs.memory import TIDIES, give_back
 from livery.writing import StagedFolder, write_streamed, write_whole
 
 if TYPE_CHECKING:

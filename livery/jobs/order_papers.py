@@ -9,9 +9,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 
 from livery.artwork.typesetting import head_of
+from livery.crew import Task
 from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Page
 from livery.jobs.contact_sheets import SPARE, contact_pages, contact_symbols
-from livery.jobs.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
 from livery.output import render_pdf, render_png

@@ -19,8 +19,8 @@ from livery.capture.duplicate import unlikeness
 from livery.capture.gates import LEAST_UNLIKE
 from livery.capture.model import Capture, Region, Target
 from livery.capture.photograph import Photograph
+from livery.crew import Crew, Task, Watch, do_each, unwatched
 from livery.errors import Fault, PhotographError
-from livery.jobs.crew import Crew, Task, Watch, do_each, unwatched
 from livery.jobs.photographs import capture_text, find_target, parse_corners
 from livery.writing import write_whole
 

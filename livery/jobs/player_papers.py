@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
 
+from livery.crew import Task, Watch, unwatched
 from livery.errors import Fault, SeasonError
-from livery.jobs.crew import Task, Watch, unwatched
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Made
 from livery.jobs.naming import file_stems

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from livery.jobs.crew import Crew, Watch, unwatched
-from livery.jobs.fingerprint import Digester, code_fingerprint
+from livery.crew import Crew, Watch, unwatched
+from livery.crew.fingerprint import Digester, code_fingerprint
 from livery.jobs.making import RECORD, Record, Workbench, read_record, record_text
 from livery.jobs.season_records import History, read_history
 from livery.writing import StagedFolder, find_whole, write_whole

@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import overload
 
 from livery.capture.model import Capture
+from livery.crew import Crew, Task, Watch, do_each, unwatched
 from livery.errors import Fault, InputError, TargetError
-from livery.jobs.crew import Crew, Task, Watch, do_each, unwatched
 from livery.jobs.rejudged import Change, Held, Rejudged, Terms
 from livery.match import compare, item_names
 from livery.match.model import Comparison

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import overload
 
 from livery.capture import capture_to_json
+from livery.crew import Crew, Task, Watch, do_each, unwatched
 from livery.errors import InputError, LiveryError
-from livery.jobs.crew import Crew, Task, Watch, do_each, unwatched
 from livery.jobs.photograph_tasks import Setting, measure_bytes
 from livery.jobs.photographs import capture_text
 from livery.records.judgements import KeptPhotograph, list_numbers, list_photographs

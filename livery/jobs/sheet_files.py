@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import astuple, replace
 
-from livery.jobs.crew import Task
+from livery.crew import Task
 from livery.jobs.index import Figure, Section
 from livery.jobs.making import Bound, Kept, Made
 from livery.jobs.narrowing import only_sheet

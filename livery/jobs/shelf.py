@@ -12,8 +12,8 @@ import numpy as np
 from livery.capture import Photograph, measure_photograph, read_photograph
 from livery.capture.model import Capture, Target
 from livery.capture.preview import Preview, make_preview
+from livery.crew.hands import Hands
 from livery.errors import Fault, InputError, PhotographError
-from livery.jobs.hands import Hands
 from livery.jobs.photographs import parse_corners
 from livery.jobs.recordkeeping import PHOTOGRAPHS
 from livery.records.evidence import EvidenceFolder, kind_of

@@ -7,9 +7,9 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from livery.crew.hands import Hands
 from livery.errors import Fault, InputError, SeasonError
 from livery.jobs.drawing_tasks import draw_papers, given_for
-from livery.jobs.hands import Hands
 from livery.jobs.revisions import find_earlier, papers_as_proof, proof_of
 from livery.jobs.season_records import open_records
 from livery.jobs.survey import Survey

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from pathlib import Path
 
-from livery.jobs.crew import Watch, unwatched
+from livery.crew import Watch, unwatched
 from livery.limits import Finding, Severity
 from livery.placement import Layout, books_in_force, lay_out
 from livery.scheme import load_season

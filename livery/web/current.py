@@ -7,8 +7,8 @@ import threading
 from concurrent.futures import Future
 from pathlib import Path
 
+from livery.crew.hands import Hands
 from livery.errors import OutputError
-from livery.jobs.hands import Hands
 from livery.jobs.survey import Survey, survey
 
 _PATIENCE_S = 20.0  # a page waits so long for a large season; workshop choice

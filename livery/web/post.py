@@ -18,10 +18,10 @@ from urllib.parse import urlsplit
 
 from livery.capture import RENDITION_KEYS
 from livery.capture.model import Target
+from livery.crew.hands import Hands
 from livery.errors import Fault, InputError, LiveryError
 from livery.jobs.benchwork import Judged
 from livery.jobs.drawings import Drawings
-from livery.jobs.hands import Hands
 from livery.jobs.newest import Newest
 from livery.jobs.photographs import find_target
 from livery.jobs.season_records import open_records, records_folder

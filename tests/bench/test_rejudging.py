@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from archive import captures, enter, write_files
 
-from livery.jobs.crew import find_crew
+from livery.crew import find_crew
 from livery.jobs.rejudged import Held, Terms
 from livery.jobs.rejudging import judge_batch, judge_files, judge_records
 from livery.match import item_names

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from livery.capture import make_target, with_measured, write_target
+from livery.crew.cores import Cores
 from livery.errors import PhotographError
-from livery.jobs.cores import Cores
 from livery.jobs.photograph_tasks import Setting, measure_bytes, measure_photographs, read_setting
 from livery.jobs.photographs import measure_photograph
 from livery.rehearsal import Camera, Light, Pose, make_scene, render, write_photograph

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from small_season import SmallSeason
 
+from livery.crew.cores import Cores
 from livery.jobs import making, rebuilding
-from livery.jobs.cores import Cores
 from livery.jobs.rebuilding import BuildOptions, Built, build_season
 
 Files = dict[str, bytes]

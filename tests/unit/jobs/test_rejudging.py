@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from archive import captures, enter, read_comparisons, write_files
 
+from livery.crew.cores import Cores
 from livery.errors import TargetError
-from livery.jobs.cores import Cores
 from livery.jobs.rejudged import Summary
 from livery.jobs.rejudging import find_capture_files, judge_files, judge_records
 from livery.match import compare, item_names, read_capture

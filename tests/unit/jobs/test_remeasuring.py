@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from livery.capture import capture_to_json, make_target, with_measured, write_target
-from livery.jobs.cores import Cores
+from livery.crew.cores import Cores
 from livery.jobs.photograph_tasks import Setting, measure_bytes, read_setting
 from livery.jobs.photographs import capture_text
 from livery.jobs.remeasuring import remeasure_records, write_captures

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from livery.crew.hands import Hands
 from livery.jobs import shelf as room
-from livery.jobs.hands import Hands
 from livery.jobs.photographs import find_target
 
 

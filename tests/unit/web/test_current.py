@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from small_season import SmallSeason
 
+from livery.crew.hands import Hands
 from livery.errors import OutputError, SeasonError
-from livery.jobs.hands import Hands
 from livery.web.current import Current
 
 

@@ -19,10 +19,10 @@ from importlib.util import find_spec
 from typing import Any, TypeVar
 from urllib.parse import urlsplit
 
+from livery.crew.fingerprint import code_fingerprint
+from livery.crew.parcels import Packer, unpack
+from livery.crew.tasks import Task
 from livery.errors import CrewError
-from livery.jobs.crew import Task
-from livery.jobs.fingerprint import code_fingerprint
-from livery.jobs.parcels import Packer, unpack
 
 T = TypeVar("T")
 
@@ -62,10 +62,10 @@ class Cluster:
             )
 
     def expect(self, *calls: Callable[..., object]) -> None:
-        """See ``livery.jobs.crew.Crew``: a cluster's workers are there already."""
+        """See ``Crew``: a cluster's workers are there already."""
 
     def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
-        """See ``livery.jobs.crew.Crew``."""
+        """See ``Crew``."""
         if not tasks:
             return
         with _connected(self.address) as client:

@@ -1,4 +1,4 @@
-"""The one seam for parallel work: the same tasks in this process, on all cores, or on a cluster.
+"""The one seam for parallel work: tasks, and the crew that does them.
 
 A task is a module's function and what it is to be given: small values that can be pickled. It
 returns bytes or small values and writes no file, so that a worker needs no disk of ours; only the
@@ -84,11 +84,11 @@ def find_crew(jobs: int = 1, cluster: str = "") -> Crew:
         CrewError: the address cannot be one, or what a cluster needs is not installed.
     """
     if cluster:
-        from livery.jobs.cluster import Cluster
+        from livery.crew.cluster import Cluster
 
         return Cluster(cluster)
     if jobs > 1:
-        from livery.jobs.cores import Cores
+        from livery.crew.cores import Cores
 
         return Cores(jobs)
     return Alone()

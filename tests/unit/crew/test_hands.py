@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from livery.capture import read_photograph
+from livery.crew.hands import Hands
 from livery.errors import OutputError, PhotographError
-from livery.jobs.hands import Hands
 
 
 @pytest.fixture(params=[False, True], ids=["at hand", "apart"])
@@ -65,7 +65,7 @@ def test_a_line_that_is_too_long_is_refused_at_once() -> None:
 
 PAGES = """
 import os, time
-from livery.jobs.hands import Hands
+from livery.crew.hands import Hands
 if __name__ == "__main__":
     print(Hands(1, apart=True).do(os.getpid), flush=True)
     time.sleep(60)

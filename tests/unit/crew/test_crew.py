@@ -11,15 +11,15 @@ from pathlib import Path
 import pytest
 from work import die, die_once, divide, double, refuse, whose
 
+from livery.crew import Alone, Crew, Task, do_each, find_crew
+from livery.crew.cores import Cores
 from livery.errors import CrewError, SeasonError
-from livery.jobs.cores import Cores
-from livery.jobs.crew import Alone, Crew, Task, do_each, find_crew
 
 CREWS = [Alone(), Cores(2)]
 LONG = """
 import sys, time
-from livery.jobs.crew import Task, do_each
-from livery.jobs.cores import Cores
+from livery.crew import Task, do_each
+from livery.crew.cores import Cores
 if __name__ == "__main__":
     tasks = [Task("print", print, (f"{n}",)) for n in range(2)]
     tasks += [Task("sleep", time.sleep, (60,)) for _ in range(4)]

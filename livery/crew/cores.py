@@ -24,9 +24,9 @@ from multiprocessing.context import BaseContext
 from multiprocessing.process import BaseProcess
 from typing import Any, TypeVar
 
+from livery.crew.parcels import Packer, Parcel
+from livery.crew.tasks import Alone, Task
 from livery.errors import CrewError
-from livery.jobs.crew import Alone, Task
-from livery.jobs.parcels import Packer, Parcel
 
 T = TypeVar("T")
 
@@ -45,7 +45,7 @@ class Cores:
     jobs: int
 
     def expect(self, *calls: Callable[..., object]) -> None:
-        """See ``livery.jobs.crew.Crew``."""
+        """See ``Crew``."""
         if _find_context(_modules_of(calls)).get_start_method() == "forkserver":
             from multiprocessing import forkserver, resource_tracker
 
@@ -54,7 +54,7 @@ class Cores:
                 forkserver.ensure_running()
 
     def work(self, tasks: Sequence[Task[T]]) -> Generator[T, None, None]:
-        """See ``livery.jobs.crew.Crew``."""
+        """See ``Crew``."""
         jobs = min(self.jobs, len(tasks))
         if jobs <= 1:
             yield from Alone().work(tasks)

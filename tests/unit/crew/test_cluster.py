@@ -8,10 +8,10 @@ import pytest
 from small_season import SmallSeason
 from work import die, die_once, double, refuse, whose
 
+from livery.crew import Alone, Task, do_each, find_crew
+from livery.crew import cluster as room
+from livery.crew.cluster import Cluster
 from livery.errors import CrewError, SeasonError
-from livery.jobs import cluster as room
-from livery.jobs.cluster import Cluster
-from livery.jobs.crew import Alone, Task, do_each, find_crew
 from livery.jobs.rebuilding import build_season
 
 pytestmark = pytest.mark.filterwarnings("default")  # the cluster's libraries have their own

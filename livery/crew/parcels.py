@@ -15,8 +15,8 @@ from collections.abc import Callable
 from itertools import count
 from typing import Any, Generic, TypeVar
 
-from livery.jobs.crew import Task
-from livery.jobs.memory import TIDIES, give_back
+from livery.crew.memory import TIDIES, give_back
+from livery.crew.tasks import Task
 
 T = TypeVar("T")
 

@@ -1,7 +1,7 @@
 """What came before is found again by what it is, and never taken for what differs."""
 
-from livery.jobs.fingerprint import Digester
-from livery.jobs.parcels import Packer, unpack
+from livery.crew.fingerprint import Digester
+from livery.crew.parcels import Packer, unpack
 from livery.jobs.player_papers import order_tasks
 from livery.jobs.sheet_files import sheet_tasks
 from livery.jobs.survey import Survey
