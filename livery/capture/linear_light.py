@@ -7,12 +7,14 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from livery.capture.photograph import Codes, Photograph
+from livery.capture.picture_header import refuse
 from livery.capture.rounding import TO_RGB, luma_chroma, mixed, rounded_alike
 from livery.colour import Floats, decode_srgb, read_rgb_profile
-from livery.errors import ColourError, Fault, PhotographError
+from livery.errors import ColourError
 
-_ALIKE = np.zeros(3)
-_ROUNDED = 0.51  # codes, the most that decoding a JPEG rounds by [source: itu-t-871]
+# The most that decoding a JPEG rounds by: half a code, and a hair for single precision.
+# [source: itu-t-871]
+_MOST_ROUNDED = 0.51
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,23 +30,30 @@ class Linear:
 
     columns: Floats
     steps: tuple[float, float] | None = None
-    spread: Floats = field(default_factory=_ALIKE.copy)
+    spread: Floats = field(default_factory=lambda: np.zeros(3))
 
     def __call__(self, codes: Codes) -> Floats:
-        """Light of pixels, shape (..., 3)."""
+        """Light of pixels as the file gives them, shape (..., 3).
+
+        Args:
+            codes: shape (..., 3).
+        """
         return np.stack([self.columns[i].take(codes[..., i]) for i in range(3)], axis=-1)
 
     def planes(self, codes: Codes) -> Floats:
         """Light of channels one after the other, shape (3, ...).
 
         Of a JPEG's pixels as they were before red, green and blue were rounded.
+
+        Args:
+            codes: shape (3, ...), of 8 bits where the file is a JPEG.
         """
         light = np.stack([self.columns[i].take(codes[i]) for i in range(3)])
         if self.steps is not None:
             held = luma_chroma(codes)
             for i in range(3):
                 off = mixed(TO_RGB[i], held) - codes[i]
-                np.clip(off, -_ROUNDED, _ROUNDED, out=off)
+                np.clip(off, -_MOST_ROUNDED, _MOST_ROUNDED, out=off)
                 off *= self._steep(i).astype(np.float32).take(codes[i])
                 light[i] += off
         return light
@@ -91,7 +100,7 @@ def linear_of(photograph: Photograph) -> Linear:
             else read_rgb_profile(photograph.profile).linearise(grey)
         )
     except ColourError as error:
-        found = str(error).split(". ")[0].rstrip(".")
+        found = str(error).split(". ")[0].rstrip(".")  # its own advice is not a photographer's
         mend = "Export the photograph as sRGB, Display P3 or Adobe RGB."
-        raise PhotographError(Fault(photograph.path, "", None, found, mend)) from error
+        raise refuse(photograph.path, found, mend) from error
     return Linear(np.ascontiguousarray(table.T), photograph.steps)

@@ -1,4 +1,4 @@
-"""A picture file becomes pixels: decoded once, turned once, with its colour profile beside it."""
+"""A picture file becomes a photograph: decoded once, turned once, its colour profile beside it."""
 
 from __future__ import annotations
 
@@ -12,11 +12,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.optional_decoders import RAW_SUFFIXES, is_heic, open_optional
+from livery.capture.optional_decoders import open_optional, optional_kind
 from livery.capture.picture_header import (
     EXPORT,
     Header,
     check_header,
+    ends_early,
     is_whole,
     read_header,
     refuse,
@@ -24,7 +25,7 @@ from livery.capture.picture_header import (
 from livery.errors import PhotographError
 
 Codes = NDArray[np.unsignedinteger[Any]]
-MOST_BYTES = 600_000_000  # [source: workshop-choice]
+_MOST_BYTES = 600_000_000  # of a file [source: workshop-choice]
 _ROWS = 256  # of a picture, turned from blue first to red first at once [source: workshop-choice]
 # EXIF orientation to (transpose, flip up-down, flip left-right). [source: exif-orientation]
 _TURNS = {
@@ -43,6 +44,7 @@ class Photograph:
     """Pixels as the file holds them, after EXIF has turned them upright.
 
     Attributes:
+        path: as the file was named.
         codes: R, G, B, shape (height, width, 3), uint8 or uint16, not linear.
         profile: the embedded ICC profile, or None.
         sha256: of the file's bytes.
@@ -78,24 +80,18 @@ def read_photograph(path: Path) -> Photograph:
     """
     data = _read(path)
     name = str(path)
-    optional = _optional_kind(path, data)
+    optional = optional_kind(path, data)
     if optional:
         return _read_optional(name, optional, data)
     header = read_header(name, data)
     check_header(name, header)
     if not is_whole(header.kind, data):
-        raise refuse(name, "the file ends before its picture does", "Copy it again.")
+        raise ends_early(name)
     codes = _decode(name, data, header)
     if header.orientation in _TURNS:
         codes = _turned(codes, header.orientation)
     sha256 = hashlib.sha256(data).hexdigest()
     return Photograph(name, codes, header.profile, sha256, header.steps)
-
-
-def _optional_kind(path: Path, data: bytes) -> str:
-    if is_heic(data):
-        return "HEIC"
-    return "RAW" if path.suffix.lower() in RAW_SUFFIXES else ""
 
 
 def _read_optional(name: str, kind: str, data: bytes) -> Photograph:
@@ -139,6 +135,7 @@ def reduce_picture(picture: Codes, factor: int) -> Codes:
 
 
 def _turned(codes: Codes, orientation: int) -> Codes:
+    """A picture upright, by its EXIF orientation."""
     import cv2
 
     transpose, up_down, left_right = _TURNS[orientation]
@@ -149,6 +146,7 @@ def _turned(codes: Codes, orientation: int) -> Codes:
 
 
 def _read(path: Path) -> bytes:
+    """All of a file, refused in words where it cannot be had."""
     name = str(path)
     try:
         if path.is_dir():
@@ -158,8 +156,9 @@ def _read(path: Path) -> bytes:
         size = path.stat().st_size
         if size == 0:
             raise refuse(name, "the file is empty", "Copy the photograph again.")
-        if size > MOST_BYTES:
-            raise refuse(name, f"the file has {size:,} bytes", f"At most {MOST_BYTES:,} are read.")
+        if size > _MOST_BYTES:
+            mend = f"At most {_MOST_BYTES:,} are read; send the camera's own file."
+            raise refuse(name, f"the file has {size:,} bytes", mend)
         return path.read_bytes()
     except (OSError, ValueError) as error:
         if isinstance(error, PhotographError):
@@ -184,16 +183,9 @@ def _in_large_pages(data: bytes, header: Header, way: int) -> Any:
 
 
 def _decode(name: str, data: bytes, header: Header) -> Codes:
-    import cv2
-
+    """The pixels, R, G, B, not yet turned, shape (height, width, 3)."""
     is_jpeg = header.kind == "JPEG"
-    way = cv2.IMREAD_COLOR_RGB | cv2.IMREAD_IGNORE_ORIENTATION if is_jpeg else cv2.IMREAD_UNCHANGED
-    try:
-        image = _in_large_pages(data, header, way) if is_jpeg else None
-        if image is None:
-            image = cv2.imdecode(np.frombuffer(data, np.uint8), way)
-    except cv2.error:
-        image = None
+    image = _image(data, header, is_jpeg=is_jpeg)
     if image is None or image.ndim != 3 or image.shape[:2] != (header.height, header.width):
         raise refuse(name, f"the {header.kind} picture cannot be decoded", EXPORT)
     if image.dtype not in (np.uint8, np.uint16):
@@ -205,8 +197,25 @@ def _decode(name: str, data: bytes, header: Header) -> Codes:
         codes = codes[..., :3]
     if codes.shape[2] != 3:
         raise refuse(name, f"the picture has {codes.shape[2]} channels", EXPORT)
-    if is_jpeg:
-        return codes
+    return codes if is_jpeg else _red_first(codes)
+
+
+def _image(data: bytes, header: Header, *, is_jpeg: bool) -> Any:
+    """What OpenCV makes of a file, a JPEG red first, others blue first; None where it cannot."""
+    import cv2
+
+    way = cv2.IMREAD_COLOR_RGB | cv2.IMREAD_IGNORE_ORIENTATION if is_jpeg else cv2.IMREAD_UNCHANGED
+    try:
+        image = _in_large_pages(data, header, way) if is_jpeg else None
+        return cv2.imdecode(np.frombuffer(data, np.uint8), way) if image is None else image
+    except cv2.error:
+        return None
+
+
+def _red_first(codes: Codes) -> Codes:
+    """The channels turned from blue first to red first."""
+    import cv2
+
     codes = np.ascontiguousarray(codes)
     for start in range(0, len(codes), _ROWS):  # a part at a time, so that no second picture is held
         rows = codes[start : start + _ROWS]

@@ -1,3 +1,5 @@
+"""Files become photographs as they are, or are refused in words before they do harm."""
+
 import errno
 import io
 import os
@@ -7,7 +9,7 @@ import zlib
 import cv2
 import numpy as np
 import pytest
-from PIL import Image, ImageCms
+from PIL import Image, ImageCms, ImageOps
 
 from livery.capture import read_photograph
 from livery.capture.linear_light import linear_of
@@ -58,8 +60,6 @@ def test_exif_turns_the_picture_once(tmp_path, orientation, kind):
     path = tmp_path / f"p.{kind}"
     stream = io.BytesIO()
     Image.fromarray(upright).save(stream, "PNG")
-    from PIL import ImageOps
-
     Image.open(stream).save(path, exif=exif, **({"quality": 98} if kind == "jpg" else {}))
     wanted = np.asarray(ImageOps.exif_transpose(Image.open(path)).convert("RGB"))
     codes = read_photograph(path).codes
@@ -70,10 +70,8 @@ def test_exif_turns_the_picture_once(tmp_path, orientation, kind):
 def test_the_profile_linearises_in_its_own_space(tmp_path):
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     path = _save(tmp_path / "p.png", Image.fromarray(PICTURE), icc_profile=profile)
-    with_profile, without = (
-        read_photograph(path),
-        read_photograph(_save(tmp_path / "q.png", Image.fromarray(PICTURE))),
-    )
+    with_profile = read_photograph(path)
+    without = read_photograph(_save(tmp_path / "q.png", Image.fromarray(PICTURE)))
     assert with_profile.profile == profile
     difference = linear_of(with_profile)(PICTURE) - linear_of(without)(PICTURE)
     assert np.abs(difference).max() < 2e-4
