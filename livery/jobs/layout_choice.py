@@ -9,7 +9,7 @@ from pathlib import Path
 from livery.errors import Fault, SeasonError
 from livery.placement import Layout, lay_out
 from livery.scheme import load_season
-from livery.scheme.model import BatModel, Hand, Order, Scheme, SoftKit
+from livery.scheme.model import Hand, Order, Scheme
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +60,6 @@ def choose_layout(choice: Choice) -> tuple[Scheme, Layout]:
     raise _wrong(choice, "--side", choice.side, ("left", "right"))
 
 
-def _models(scheme: Scheme) -> tuple[BatModel | SoftKit, ...]:
-    return (*scheme.bats, *scheme.soft_kit)
-
-
 def _order(scheme: Scheme, choice: Choice) -> Order | None:
     if not choice.order:
         return None
@@ -74,7 +70,7 @@ def _order(scheme: Scheme, choice: Choice) -> Order | None:
 
 
 def _item(scheme: Scheme, choice: Choice, order: Order | None) -> str:
-    known = [one.key for one in _models(scheme)]
+    known = [one.key for one in scheme.models]
     if order is not None:
         known = [key for key in known if key in dict(order.items)]
     if choice.item in known:
@@ -86,7 +82,7 @@ def _item(scheme: Scheme, choice: Choice, order: Order | None) -> str:
 
 
 def _size(scheme: Scheme, choice: Choice, order: Order | None, key: str) -> str:
-    model = _models(scheme)[0]
+    model = scheme.models[0]
     known = model.sizes if order is None else tuple(size for k, size in order.items if k == key)
     if choice.size in known:
         return choice.size

@@ -1,4 +1,19 @@
-"""Where each decal sits: from the designer's intent on one size to every size and hand."""
+"""Where each decal sits: from the designer's intent on one size to every size and hand.
+
+In comes a season, its decals and the rule books in force; out go layouts: every placement on every
+item, with findings. The steps, in order:
+
+- ``wardrobe`` builds the items, ``wording`` has each order's words ready;
+- ``grading`` turns placements, stated on the master size, into an ``intent`` each on another;
+- ``bounds`` turns the rules that hold an intent into geometry: walls, edges, least sizes;
+- ``fitting`` finds the largest scale and the smallest move of one intent, exactly, by the moves
+  that outlines bar one another: ``slides`` (of sides), ``contour`` (of runs of them), ``hulls``;
+- ``cluster`` does so for intents that push one another or are aligned: ``scales`` of several,
+  ``moves`` of several; ``areas`` bounds what decals cover together;
+- ``seating`` calls these for all of an item's decals and gives each its ``seats`` entry;
+- ``notes`` says what was changed and what would help; ``layouts`` puts it all together;
+- ``drawing`` shows placed decals, for whoever draws them.
+"""
 
 from __future__ import annotations
 

@@ -10,10 +10,12 @@ from livery.limits import Check, Rule, RuleBook, Severity
 from livery.limits.checks_area import covered_mm2
 from livery.limits.scene import governs, has_role
 from livery.limits.values import number, word
-from livery.placement.intent import Fit, Intent
+from livery.placement.intent import Intent, Settled
 from livery.placement.seats import place
 
-_ROUNDING = 1e-12  # of an area, as the checks forgive it
+_ROUNDING = 1e-12
+"""Of a limit, what is forgiven: of 1,000 mm² the 1e-9 mm² that the checks forgive, of a larger one
+more, as sums of large areas round by more. [source: workshop-choice]."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -21,7 +23,7 @@ class AreaLimit:
     """One rule on the area that decals cover together.
 
     Attributes:
-        rule: book and key.
+        rule: book and key of the governing one.
         most_mm2: the limit.
         surfaces: those counted together.
         keys: of the intents with decals that it governs.
@@ -33,7 +35,7 @@ class AreaLimit:
     surfaces: tuple[Surface, ...]
     keys: tuple[str, ...]
 
-    def covered_mm2(self, seats: Mapping[str, tuple[Intent, Fit]]) -> float:
+    def covered_mm2(self, seats: Mapping[str, Settled]) -> float:
         """What governed decals cover: overlaps once, what hangs over an edge not at all."""
         covered = 0.0
         for surface in self.surfaces:
@@ -46,7 +48,7 @@ class AreaLimit:
             covered += covered_mm2(surface, placed) if placed else 0.0
         return covered
 
-    def holds(self, seats: Mapping[str, tuple[Intent, Fit]]) -> bool:
+    def holds(self, seats: Mapping[str, Settled]) -> bool:
         """Whether intents with these fits keep the limit."""
         return self.covered_mm2(seats) <= self.most_mm2 * (1.0 + _ROUNDING)
 
@@ -83,6 +85,7 @@ def _counted(rule: Rule, surfaces: Sequence[Surface]) -> list[tuple[float, tuple
 def _governed(
     rule: Rule, intents: Sequence[Intent], surfaces: Sequence[Surface]
 ) -> tuple[str, ...]:
+    """Keys of intents on surfaces that have a decal which a rule governs."""
     keys = {surface.key for surface in surfaces}
     return tuple(
         intent.key

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from livery.artwork.model import Decal
@@ -20,9 +20,8 @@ from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.scene import governs, has_role
 from livery.limits.values import number
 from livery.placement.intent import Intent, Part
+from livery.placement.sides import Area, segments_of
 from livery.placement.slides import SLACK_MM
-
-Area = Polygon | MultiPolygon
 
 _FAR_MM = 1e4  # farther than any decal lies from its surface [source: workshop-choice]
 
@@ -32,8 +31,9 @@ class Wall:
     """A boundary to stay ``gap_mm`` away from, inside or outside ``area``.
 
     Attributes:
+        rule: book and key.
         part: index of the part it holds.
-        segments: the boundary's, shape (n, 2 ends, 2).
+        segments: the boundary's, shape (n, 2 ends, 2), mm.
     """
 
     rule: str
@@ -68,7 +68,13 @@ class Wall:
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """A line across the surface that a part's near (or far) end may not pass."""
+    """A line across the surface that a part's near (or far) end may not pass.
+
+    Attributes:
+        part: index of the part it holds.
+        y_mm: of the line, in the surface's frame.
+        near: whether it holds the end nearer the handle.
+    """
 
     rule: str
     part: int
@@ -78,7 +84,11 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Spacing:
-    """The gap that two decals of a group must keep, and how far apart they are at nominal size."""
+    """The gap that two decals of a group must keep, and how far apart they are at nominal size.
+
+    Attributes:
+        apart_mm: at nominal size; negative by how deep they overlap.
+    """
 
     rule: str
     gap_mm: float
@@ -137,7 +147,7 @@ def gather_bounds(
 def binding(
     books: Sequence[RuleBook], decal: Decal, surface: Surface
 ) -> Iterator[tuple[str, Rule]]:
-    """The limits that govern a decal on a surface, by book and key."""
+    """Rules of severity ``limit`` that govern a decal on a surface, each as (book/key, rule)."""
     for book in books:
         for rule in book.rules:
             governed = has_role(rule, decal) and governs(rule, surface.key)
@@ -148,7 +158,7 @@ def binding(
 def gap_between(
     books: Sequence[RuleBook], one: Decal, other: Decal, surface: Surface
 ) -> tuple[str, float] | None:
-    """The widest gap that two decals on a surface must keep, and its rule; None where none."""
+    """(rule, mm) of the widest gap that two decals on a surface must keep; None where none."""
     gaps = [
         (name, number(rule, "gap"))
         for name, rule in binding(books, one, surface)
@@ -213,7 +223,7 @@ def _walls(
 def _band_wall(name: str, rule: Rule, surface: Surface, part: int) -> Wall:
     x0, _, x1, _ = surface.outline.bounds
     toe = surface.datum(str(rule.parameters["datum"])).y_mm
-    reach = 10.0 * (x1 - x0)  # far wider than any decal on the surface
+    reach = 10.0 * (x1 - x0)  # far wider than any decal on it [source: workshop-choice]
     band = shapely.box(
         x0 - reach, toe - number(rule, "far"), x1 + reach, toe - number(rule, "near")
     )
@@ -234,28 +244,3 @@ def _least(name: str, rule: Rule, decal: Decal) -> list[tuple[str, float]]:
         case _:
             return []
     return [(name, least / nominal)] if nominal else []
-
-
-def inner_points(areas: Iterable[Area]) -> NDArray[np.float64]:
-    """A point well inside every polygon of areas, shape (n, 2)."""
-    parts = [part for area in areas for part in shapely.get_parts(area)]
-    points: NDArray[np.float64] = shapely.get_coordinates(shapely.point_on_surface(parts))
-    return points
-
-
-def triangles_of(area: BaseGeometry) -> NDArray[np.float64]:
-    """An area cut into triangles, shape (n, 3 corners, 2)."""
-    cut = shapely.get_parts(shapely.constrained_delaunay_triangles(area))
-    corners: NDArray[np.float64] = shapely.get_coordinates(cut).reshape(-1, 4, 2)[:, :3]
-    return corners
-
-
-def segments_of(area: Area) -> NDArray[np.float64]:
-    """Every side of every ring, shape (n, 2 ends, 2)."""
-    rings = [
-        np.asarray(ring.coords)[:, :2]
-        for part in shapely.get_parts(area)
-        for ring in (part.exterior, *part.interiors)
-    ]
-    sides = [np.stack([ring[:-1], ring[1:]], axis=1) for ring in rings]
-    return np.concatenate(sides) if sides else np.empty((0, 2, 2))

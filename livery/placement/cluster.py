@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -10,14 +10,14 @@ import numpy as np
 import shapely
 
 from livery.limits import RuleBook
-from livery.placement.bounds import Area, gap_between, gather_bounds
+from livery.placement.bounds import gap_between, gather_bounds
 from livery.placement.fitting import Fitter
 from livery.placement.hulls import barred_beside
-from livery.placement.intent import Fit, Intent, Point, joint_box, settle
+from livery.placement.intent import Box, Fit, Intent, Point, Settled, joint_box, settle
 from livery.placement.moves import Pair, moves_exist, smallest_moves
+from livery.placement.scales import Scales
+from livery.placement.sides import Area
 from livery.placement.slides import SLACK_MM, Interval, free_slides
-
-Scales = tuple[float, ...]
 
 _MOST_GAPS = 24
 """Pairs of parts that may be in one another's way and are still solved jointly: each may lie on
@@ -79,7 +79,7 @@ class Cluster:
             self._held[scales] = found is not None and moves_exist(*found)
         return self._held[scales]
 
-    def settle(self, scales: Scales) -> tuple[tuple[Intent, Fit], ...] | None:
+    def settle(self, scales: Scales) -> list[Settled] | None:
         """Intents in place at these scales, with the smallest moves, the first's first.
 
         Returns:
@@ -92,10 +92,11 @@ class Cluster:
         by_root = dict(zip(self._roots, moves, strict=True))
         slides = [by_root[root] if root == i else 0.0 for i, root in enumerate(self._root_of)]
         fits = [Fit(scale, slide) for scale, slide in zip(scales, slides, strict=True)]
-        return tuple(settle_all(self.intents, fits))
+        return settle_all(self.intents, fits)
 
     @cached_property
     def _root_of(self) -> list[int]:
+        """For each intent, the index of the one without a link that its chain hangs on."""
         index = {intent.key: n for n, intent in enumerate(self.intents)}
         roots = []
         for n, intent in enumerate(self.intents):
@@ -111,16 +112,7 @@ class Cluster:
 
     @cached_property
     def _gaps(self) -> list[_Gap]:
-        found = []
-        reaches = _reaches(self.intents)
-        for j, other in enumerate(self.intents):
-            for i, one in enumerate(self.intents[:j]):
-                for p, part in enumerate(one.parts):
-                    for q, beside in enumerate(other.parts):
-                        gap = gap_between(self.books, part.decal, beside.decal, one.surface)
-                        if gap is not None and _near(reaches[i], reaches[j], gap[1]):
-                            found.append(_Gap((i, p), (j, q), gap[1]))
-        return found
+        return list(_list_gaps(self.intents, self.books))
 
     def _intervals(
         self, scales: Scales
@@ -154,9 +146,10 @@ class Cluster:
     def _origins(self, scales: Scales) -> list[Point]:
         """Where each intent's origin lies before its chain moves."""
         settled = settle_all(self.intents, [Fit(scale, 0.0) for scale in scales])
-        return [(intent.x_mm, intent.y_mm) for intent, _ in settled]
+        return [intent.origin for intent, _ in settled]
 
     def _chain_moves(self, root: int, scales: Scales, at: Sequence[Point]) -> list[Interval]:
+        """What its own decals allow a chain, whatever lies beside it, mm."""
         reach = self.intents[root].slide_mm
         moves: list[Interval] = [(-reach, reach)]
         for index, end in enumerate(self._root_of):
@@ -194,14 +187,14 @@ class Cluster:
         return [part for part in free if not _nested(still, moving, sum(part) / 2.0)]
 
 
-def settle_all(intents: Sequence[Intent], fits: Sequence[Fit]) -> list[tuple[Intent, Fit]]:
+def settle_all(intents: Sequence[Intent], fits: Sequence[Fit]) -> list[Settled]:
     """Settle linked intents, whatever order they come in.
 
     Raises:
         KeyError: a link leads to none of them.
     """
     by_key = {one.key: (one, fit) for one, fit in zip(intents, fits, strict=True)}
-    settled: dict[str, tuple[Intent, Fit]] = {}
+    settled: dict[str, Settled] = {}
 
     def place(key: str) -> None:
         intent, fit = by_key[key]
@@ -228,37 +221,37 @@ def cluster_intents(intents: Sequence[Intent], books: Sequence[RuleBook]) -> lis
     for n, intent in enumerate(intents):
         if intent.link is not None:
             join(n, index[intent.link.to])
-    reaches = _reaches(intents)
-    for j, other in enumerate(intents):
-        for i, one in enumerate(intents[:j]):
-            gaps = [
-                gap_between(books, part.decal, beside.decal, one.surface)
-                for part in one.parts
-                for beside in other.parts
-            ]
-            widest = max((gap[1] for gap in gaps if gap is not None), default=None)
-            if widest is not None and _near(reaches[i], reaches[j], widest):
-                join(i, j)
+    for gap in _list_gaps(intents, books):
+        join(gap.one[0], gap.other[0])
     return [
         Cluster([intents[n] for n, named in enumerate(name) if named == group], books)
         for group in sorted(set(name))
     ]
 
 
-Reach = tuple[float, float, float, float]
+def _list_gaps(intents: Sequence[Intent], books: Sequence[RuleBook]) -> Iterator[_Gap]:
+    """The gaps that some fits of these intents would not keep."""
+    reaches = _reaches(intents)
+    for j, other in enumerate(intents):
+        for i, one in enumerate(intents[:j]):
+            for p, part in enumerate(one.parts):
+                for q, beside in enumerate(other.parts):
+                    gap = gap_between(books, part.decal, beside.decal, one.surface)
+                    if gap is not None and _near(reaches[i], reaches[j], gap[1]):
+                        yield _Gap((i, p), (j, q), gap[1])
 
 
-def _reaches(intents: Sequence[Intent]) -> list[Reach]:
+def _reaches(intents: Sequence[Intent]) -> list[Box]:
     """The box that each intent stays in, whatever fit it is given.
 
     Positions and boxes are linear in each scale, so that the extremes lie at extreme scales; a
     chain of links sways by as much as its decals shrink.
     """
-    found: dict[str, Reach] = {}
-    swayed: dict[str, Reach] = {}
+    found: dict[str, Box] = {}
+    swayed: dict[str, Box] = {}
     by_key = {intent.key: intent for intent in intents}
 
-    def reach(intent: Intent) -> Reach:
+    def reach(intent: Intent) -> Box:
         if intent.key in found:
             return found[intent.key]
         if intent.link is None:
@@ -285,15 +278,17 @@ def _reaches(intents: Sequence[Intent]) -> list[Reach]:
     return [reach(intent) for intent in intents]
 
 
-def _add(one: Reach, other: Reach) -> Reach:
+def _add(one: Box, other: Box) -> Box:
     a, b = np.asarray(one), np.asarray(other)
     x0, y0, x1, y1 = (a + b).tolist()
     return x0, y0, x1, y1
 
 
-def _near(one: Reach, other: Reach, gap: float) -> bool:
+def _near(one: Box, other: Box, gap_mm: float) -> bool:
+    """Whether boxes come nearer than a gap on both axes."""
     return all(
-        one[axis] - gap <= other[axis + 2] and other[axis] - gap <= one[axis + 2] for axis in (0, 1)
+        one[axis] - gap_mm <= other[axis + 2] and other[axis] - gap_mm <= one[axis + 2]
+        for axis in (0, 1)
     )
 
 

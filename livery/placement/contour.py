@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from livery.placement.slides import SLACK_MM, Interval, barred_by_pairs
 
 _FAN = 4  # runs that one of the next level is made of [source: workshop-choice]
+_LEAST_MM2 = 1e-300  # of a chord's length squared, so that one of no length divides by more than 0
 _FEW = 1024  # pairs that are looked at without more ado [source: workshop-choice]
 
 
@@ -98,7 +99,7 @@ def barred_slides(
         sides = moving.sides[own.first[i]], still.sides[other.first[j]]
         known = _joined(np.concatenate([known, _barred(*sides, gap_mm, (low, high))[0]]))
         told = _lie_within(np.clip(found, low, high), known)
-        i, j = _parts(i[~told], j[~told], *map(len, finer))
+        i, j = _finer_pairs(i[~told], j[~told], *map(len, finer))
     last = _barred(moving.sides[i], still.sides[j], gap_mm, (low, high))[0]
     return np.concatenate([known, last])
 
@@ -116,7 +117,7 @@ def _lengthened(runs: _Runs) -> _Runs:
 def _distance(points: NDArray[np.float64], chords: NDArray[np.float64]) -> NDArray[np.float64]:
     """From each point to its own chord, mm."""
     along, away = chords[:, 1] - chords[:, 0], points - chords[:, 0]
-    square = np.maximum((along * along).sum(axis=1), 1e-300)
+    square = np.maximum((along * along).sum(axis=1), _LEAST_MM2)
     share = np.clip((along * away).sum(axis=1) / square, 0.0, 1.0)
     distance: NDArray[np.float64] = np.hypot(*(away - share[:, None] * along).T)
     return distance
@@ -146,7 +147,7 @@ def _barred(
     return found[kept], kept
 
 
-def _parts(
+def _finer_pairs(
     i: NDArray[np.intp], j: NDArray[np.intp], own: int, other: int
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Pairs of the finer runs that pairs of runs are made of; ``own`` and ``other`` count those."""

@@ -8,19 +8,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from livery.placement.bounds import (
-    Area,
-    Bounds,
-    Edge,
-    Wall,
-    area_of,
-    inner_points,
-    segments_of,
-    triangles_of,
-)
+from livery.placement.bounds import Bounds, Edge, Wall, area_of
 from livery.placement.contour import Contour, barred_slides, contour_of
 from livery.placement.hulls import Hull, barred_beside, hull_of
 from livery.placement.intent import Fit, Intent, Point
+from livery.placement.scales import SCALE_STEP, bisect_scale
+from livery.placement.sides import Area, inner_points, segments_of, triangles_of
 from livery.placement.slides import (
     SLACK_MM,
     Interval,
@@ -30,10 +23,7 @@ from livery.placement.slides import (
     free_slides,
 )
 
-SCALE_STEP = 1e-11
-"""Scales nearer than this are one. [source: workshop-choice]: 1e-9 mm on a 100 mm decal."""
-
-_LEAST_WINDOW = 1e-6  # narrower windows of scale between closed ones are not looked for
+_LEAST_WINDOW = 1e-6  # of scale; narrower ones are not looked for [source: workshop-choice]
 
 
 class Fitter:
@@ -87,7 +77,7 @@ class Fitter:
 
     def smallest_slide(self, scale: float, slide_mm: float) -> float | None:
         """The smallest move along y that fits at a scale; towards the handle when two tie."""
-        at = (self._intent.x_mm, self._intent.y_mm)
+        at = self._intent.origin
         within = self._window(scale, (-slide_mm, slide_mm), at)
         for interval in sorted(self._unbarred(scale, within, at), key=_least_move):
             slide = nearest_zero(interval)
@@ -168,6 +158,8 @@ class Fitter:
         return {rule: short for rule, short in found.items() if short > 2 * SLACK_MM}
 
     def _search(self, least: float, greatest: float, slide_mm: float) -> float | None:
+        """The largest scale of an allowed range that some move fits, None where none does."""
+
         def fits(scale: float) -> bool:
             return self.smallest_slide(scale, slide_mm) is not None
 
@@ -183,10 +175,7 @@ class Fitter:
             if window is None:
                 return None
             low, high = window
-        while high - low > SCALE_STEP:
-            middle = (low + high) / 2.0
-            low, high = (middle, high) if fits(middle) else (low, middle)
-        return low
+        return bisect_scale(low, high, fits)
 
     def _highest_window(self, least: float, greatest: float, slide_mm: float) -> Interval | None:
         """(fits, does not): a pair of scales with no better fit above, for awkward outlines.
@@ -208,7 +197,7 @@ class Fitter:
 
     def _closed_between(self, low: float, high: float, slide_mm: float) -> bool:
         """Whether nothing fits at any scale between two at which nothing fits."""
-        at = (self._intent.x_mm, self._intent.y_mm)
+        at = self._intent.origin
         start, end = -slide_mm, slide_mm
         for edge in self._bounds.edges:
             moves = (self._edge_move(edge, low, at), self._edge_move(edge, high, at))
@@ -334,7 +323,7 @@ def _right_side(
 
 
 def _sees_all(sides: NDArray[np.float64]) -> bool:
-    """Whether the origin sees the whole outline: then whatever fits, fits smaller too."""
+    """Whether an outline is star-shaped about the origin: then whatever fits, fits smaller too."""
     start, end = sides[:, 0], sides[:, 1]
     turning = start[:, 0] * end[:, 1] - start[:, 1] * end[:, 0]
     one_ring = bool(np.array_equal(end[:-1], start[1:]))

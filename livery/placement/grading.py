@@ -28,7 +28,7 @@ _OTHER_HAND = {Side.LEFT: Side.RIGHT, Side.RIGHT: Side.LEFT}
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Ground:
-    """A surface, the one that placements on it were stated on, and which way it lies."""
+    """A surface, the one that placements on it were stated on, and whether it is its mirror."""
 
     surface: Surface
     stated: Surface
@@ -36,6 +36,7 @@ class _Ground:
 
     @property
     def sign(self) -> float:
+        """What x and turns are multiplied by: −1 on a mirror image, else 1."""
         return -1.0 if self.reflected else 1.0
 
 
@@ -69,10 +70,11 @@ def grade_all(
             side = _side(spec.align, spec.mirror_for_left and is_left(item))
             graded[spec.key] = _tie(intent, spec, side, graded, holder)
             holder[spec.key] = spec.key
-        elif group.key not in {holder.get(key) for key in group.placements}:
+        elif spec.key not in holder:
             members = [by_key[key] for key in group.placements if key in by_key]
-            graded[f"group {group.key}"] = _grade_group(group, members, decals, item, master)
-            holder.update((member.key, f"group {group.key}") for member in members)
+            intent = _grade_group(group, members, decals, item, master)
+            graded[intent.key] = intent
+            holder.update((member.key, intent.key) for member in members)
     order = dict.fromkeys(holder[spec.key] for spec in specs)
     return tuple(graded[key] for key in order)
 
@@ -190,6 +192,7 @@ def _facing_point(part: Part, side: Side) -> Point:
 
 
 def _side(align: Alignment | None, reflected: bool) -> Side:
+    """The side of its target that an aligned decal lies on, on this item."""
     if align is None:
         return Side.ON
     return _OTHER_HAND.get(align.side, align.side) if reflected else align.side
@@ -283,6 +286,7 @@ def _opposite(surface: str) -> str:
 
 
 def _ratio(scales_with: ScalesWith, ground: _Ground) -> float:
+    """Width or length of the surface, of that of the one stated on."""
     x0, y0, x1, y1 = ground.surface.outline.bounds
     u0, v0, u1, v1 = ground.stated.outline.bounds
     if scales_with is ScalesWith.WIDTH:
@@ -293,6 +297,7 @@ def _ratio(scales_with: ScalesWith, ground: _Ground) -> float:
 
 
 def _anchor(spec: PlacementSpec, surface: Surface, along: Along) -> float:
+    """Y of the datum that a placement is measured from, mm."""
     if along is Along.DATUM:
         return surface.datums[0].y_mm if surface.datums else 0.0
     return _datum(spec, surface, str(along))

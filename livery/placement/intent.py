@@ -90,6 +90,11 @@ class Intent:
     link: Link | None = None
 
     @property
+    def origin(self) -> Point:
+        """(x, y) of its frame's origin, mm; of one that is linked, from the linked point."""
+        return self.x_mm, self.y_mm
+
+    @property
     def box(self) -> Box:
         """Exact (x0, y0, x1, y1) of all parts about the origin at nominal size, mm."""
         return joint_box([part.box for part in self.parts])
@@ -106,20 +111,16 @@ class Intent:
         return moved @ Affine.scaling(fit.scale) @ part.turn
 
 
-def state(
-    key: str, decal: Decal, surface: Surface, at: Point, *, rotation_deg: float = 0.0
-) -> Intent:
-    """A decal at nominal size with its centre at a point, not allowed to shrink or slide."""
-    part = Part(key, decal, Affine.rotation(-rotation_deg))  # y runs down the surface
-    return Intent(key, (part,), surface, *at, scale=1.0, least_scale=1.0, slide_mm=0.0)
+Settled = tuple[Intent, Fit]
+"""An intent without a link, and its fit."""
 
 
-def settle(intent: Intent, settled: Mapping[str, tuple[Intent, Fit]]) -> Intent:
+def settle(intent: Intent, settled: Mapping[str, Settled]) -> Intent:
     """Turn a link into a position, once what it is tied to has one.
 
     Args:
         intent: linked or not.
-        settled: intents by key, not linked any more, with their fits.
+        settled: what has a position, by key.
 
     Raises:
         KeyError: what it is linked to has no position yet.

@@ -13,26 +13,33 @@ from livery.placement.grading import grade_all
 from livery.placement.intent import Intent
 from livery.placement.model import Layout, Placement
 from livery.placement.notes import note_areas, note_grading, note_mends
+from livery.placement.seating import seat_as_stated, seat_decals
 from livery.placement.seats import Seat
-from livery.placement.surface_fit import seat_as_stated, seat_decals
 from livery.placement.wardrobe import Wardrobe
 from livery.placement.wording import bears_something, note_blanks, specimen_words, words_of
-from livery.scheme.model import BatModel, DecalSpec, Hand, Order, Scheme, SoftKit
+from livery.scheme.model import DecalSpec, Hand, Order, Scheme
 
 DecalFor = Callable[[DecalSpec, Mapping[str, str]], Decal]
 """Makes a decal from its spec and an order's words."""
 
-_LOOK = tuple[object, ...]
+_Look = tuple[object, ...]  # what decides a result, to find it again
 
 
 @dataclass(frozen=True, slots=True)
 class _Setting:
+    """What a season is laid out from, and what has been found so far.
+
+    Attributes:
+        done: an item's seats and findings, by item and looks of its decals.
+        seated: seats, by all that a fit takes of the intents.
+    """
+
     scheme: Scheme
     decal_for: DecalFor
     books: tuple[RuleBook, ...]
     wardrobe: Wardrobe
-    done: dict[_LOOK, tuple[tuple[Seat, ...], tuple[Finding, ...]]]
-    seated: dict[_LOOK, Sequence[Seat]]
+    done: dict[_Look, tuple[tuple[Seat, ...], tuple[Finding, ...]]]
+    seated: dict[_Look, Sequence[Seat]]
 
 
 def lay_out_season(
@@ -81,8 +88,7 @@ def _lay_out_order(setting: _Setting, order: Order) -> Iterator[Layout]:
 def count_layouts(scheme: Scheme) -> int:
     """How many layouts a season has; gloves and pads are laid out as a pair."""
     bats = {bat.key for bat in scheme.bats}
-    models: tuple[BatModel | SoftKit, ...] = (*scheme.bats, *scheme.soft_kit)
-    made = [model.key for model in models for _ in range(len(Hand) * len(model.sizes))]
+    made = [model.key for model in scheme.models for _ in range(len(Hand) * len(model.sizes))]
     made += [key for order in scheme.orders for key, _ in order.items]
     return sum(1 if key in bats else 2 for key in made)
 
@@ -92,7 +98,7 @@ def _lay_out_item(setting: _Setting, item: KitItem, words: Mapping[str, str]) ->
     by_key = {spec.key: spec for spec in setting.scheme.decals}
     decals = {spec.key: setting.decal_for(by_key[spec.decal], words) for spec in specs}
     decals_of = {spec.decal: decals[spec.key] for spec in specs}
-    look: _LOOK = (item.key, item.size, item.hand, item.side, *map(_look, decals.values()))
+    look: _Look = (item.key, item.size, item.hand, item.side, *map(_look, decals.values()))
     if look not in setting.done:
         master = setting.wardrobe.master_of(item)
         graded = grade_all(specs, decals, setting.scheme.groups, item, master)
@@ -107,7 +113,7 @@ def _lay_out_item(setting: _Setting, item: KitItem, words: Mapping[str, str]) ->
     return Layout(item, kept, (*findings, *blanks))
 
 
-def _look(decal: Decal) -> _LOOK:
+def _look(decal: Decal) -> _Look:
     """What a fit depends on: not the words, but how small they are."""
     name = decal.key.partition("#")[0]
     return (name, decal.smallest_text_mm, decal.thinnest_line_mm)
@@ -143,7 +149,7 @@ def _seat(setting: _Setting, intents: Sequence[Intent], as_stated: bool) -> tupl
     )
 
 
-def _stance(intent: Intent, order: Mapping[str, int]) -> _LOOK:
+def _stance(intent: Intent, order: Mapping[str, int]) -> _Look:
     """All that a fit takes of an intent; whom it is linked to by order, as keys are an item's."""
     allowed = (intent.scale, intent.least_scale, intent.slide_mm)
     link = intent.link and (order[intent.link.to], intent.link.at)

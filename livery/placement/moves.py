@@ -14,7 +14,7 @@ _ROUNDING_MM = SLACK_MM / 5.0
 exists is found. [source: workshop-choice]."""
 
 Pair = tuple[int, int]
-Bounds = NDArray[np.float64]
+_Differences = NDArray[np.float64]
 """Largest allowed difference of column less row, shape (n + 1, n + 1), mm; 0 stands for rest."""
 
 
@@ -53,7 +53,7 @@ def moves_exist(
 
 def _choices(
     own: Sequence[Sequence[Interval]], apart: Mapping[Pair, Sequence[Interval]], forgiven_mm: float
-) -> Iterator[Bounds]:
+) -> Iterator[_Differences]:
     """For every consistent choice of one interval each, the tightest bounds it implies."""
     start = np.full((len(own) + 1, len(own) + 1), np.inf)
     np.fill_diagonal(start, 0.0)
@@ -64,8 +64,8 @@ def _choices(
 
 
 def _choose(
-    bounds: Bounds, either: Sequence[tuple[Pair, Sequence[Interval]]], forgiven_mm: float
-) -> Iterator[Bounds]:
+    bounds: _Differences, either: Sequence[tuple[Pair, Sequence[Interval]]], forgiven_mm: float
+) -> Iterator[_Differences]:
     if not either:
         yield bounds
         return
@@ -76,11 +76,11 @@ def _choose(
             yield from _choose(tighter, rest, forgiven_mm)
 
 
-def _tighten(bounds: Bounds, pair: Pair, most: float) -> Bounds:
+def _tighten(bounds: _Differences, pair: Pair, most: float) -> _Differences:
     """Bounds with one difference bounded, carried through to all others."""
     i, j = pair
     if most >= bounds[i, j]:
         return bounds
     through = bounds[:, i, None] + most + bounds[None, j, :]
-    tighter: Bounds = np.minimum(bounds, through)
+    tighter: _Differences = np.minimum(bounds, through)
     return tighter

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from livery.limits import Finding, RuleBook, Severity, titles_of
+from livery.limits.reading import EXACT
 from livery.placement.areas import AreaLimit, area_limits
-from livery.placement.fitting import SCALE_STEP
-from livery.placement.intent import Fit, Intent
+from livery.placement.intent import Fit, Intent, Settled
+from livery.placement.scales import bisect_scale
 from livery.placement.seats import Seat, fitter_among
 from livery.units import format_mm_and_inch
 
 _SOURCE = "the season's placements"
 _SMALLEST = 0.05  # of the graded size; nobody wants a decal smaller [source: workshop-choice]
-_TINY_MM = 1e-9
 
 
 def note_grading(seat: Seat, subject: str, books: Sequence[RuleBook]) -> Iterator[Finding]:
@@ -21,13 +21,13 @@ def note_grading(seat: Seat, subject: str, books: Sequence[RuleBook]) -> Iterato
     intent, fit, titles = seat.intent, seat.fit, titles_of(books)
     rules = ", ".join(titles[rule] for rule, _ in seat.wanted) or "the decals about it"
     share, least = fit.scale / intent.scale, intent.least_scale / intent.scale
-    if share < 1.0 - _TINY_MM:
+    if share < 1.0 - EXACT:
         text = f"Shrunk to {100 * share:.2f} % of its graded size for {rules}"
-        yield _note("placement/shrunk", subject, (100 * share, 100 * least), "%", text)
-    if abs(fit.slide_mm) > _TINY_MM:
+        yield _note("placement/shrunk", subject, (100 * share, 100 * least), "%", text, ok=True)
+    if abs(fit.slide_mm) > EXACT:
         text = f"Moved {_moved(fit.slide_mm)} for {rules}"
         moved = (abs(fit.slide_mm), intent.slide_mm)
-        yield _note("placement/moved", subject, moved, "mm", text)
+        yield _note("placement/moved", subject, moved, "mm", text, ok=True)
 
 
 def note_mends(
@@ -43,23 +43,23 @@ def note_mends(
         also = [f"{titles[name]} by {mm:.2f} mm" for name, mm in short.items() if name != rule]
         text = f"What holds it is {titles[rule]}, short by {format_mm_and_inch(by_mm)}"
         text += f"; also {', '.join(also)}" if also else ""
-        yield _mend("placement/binding", subject, (by_mm, 0.0), "mm", text)
+        yield _note("placement/binding", subject, (by_mm, 0.0), "mm", text)
     _, near, _, far = intent.surface.outline.bounds
     slide = fitter.smallest_slide(intent.scale, float(far - near))
     if slide is not None:
         text = f"It would fit moved {_moved(slide)}; {_allowance(intent)}"
-        yield _mend("placement/move", subject, (abs(slide), intent.slide_mm), "mm", text)
+        yield _note("placement/move", subject, (abs(slide), intent.slide_mm), "mm", text)
     shrunk = fitter.largest(_SMALLEST * intent.scale, intent.scale, intent.slide_mm)
     if shrunk is not None:
         share = 100 * shrunk.scale / intent.scale
-        moved = f" and moved {_moved(shrunk.slide_mm)}" if abs(shrunk.slide_mm) > _TINY_MM else ""
+        moved = f" and moved {_moved(shrunk.slide_mm)}" if abs(shrunk.slide_mm) > EXACT else ""
         text = f"It would fit at {share:.2f} % of its size{moved}; {_allowance(intent)}"
         least = 100 * intent.least_scale / intent.scale
-        yield _mend("placement/shrink", subject, (share, least), "%", text)
+        yield _note("placement/shrink", subject, (share, least), "%", text)
     if slide is None and shrunk is None:
         across = f"x = {intent.x_mm + 0.0:g} mm"
         text = f"No move along the surface and no smaller size would make it fit at {across}"
-        yield _mend("placement/no-room", subject, (1.0, 0.0), "decals", text)
+        yield _note("placement/no-room", subject, (1.0, 0.0), "decals", text)
 
 
 def note_areas(seats: Sequence[Seat], item: str, books: Sequence[RuleBook]) -> Iterator[Finding]:
@@ -77,19 +77,20 @@ def note_areas(seats: Sequence[Seat], item: str, books: Sequence[RuleBook]) -> I
             "at the smallest sizes the season allows; "
             f"all at {100 * share:.2f} % of these would hold it"
         )
-        yield _mend("placement/area", item, (100 * share, 100.0), "%", text)
+        yield _note("placement/area", item, (100 * share, 100.0), "%", text)
 
 
-def _share_that_holds(limit: AreaLimit, placed: dict[str, tuple[Intent, Fit]]) -> float:
-    low, high = 0.0, 1.0
-    while high - low > SCALE_STEP:
-        middle = (low + high) / 2.0
+def _share_that_holds(limit: AreaLimit, placed: Mapping[str, Settled]) -> float:
+    """The largest share of their sizes at which decals keep a limit that they break at 1."""
+
+    def holds(share: float) -> bool:
         shrunk = {
-            key: (intent, Fit(middle * fit.scale, fit.slide_mm))
+            key: (intent, Fit(share * fit.scale, fit.slide_mm))
             for key, (intent, fit) in placed.items()
         }
-        low, high = (middle, high) if limit.holds(shrunk) else (low, middle)
-    return low
+        return limit.holds(shrunk)
+
+    return bisect_scale(0.0, 1.0, holds)
 
 
 def _moved(slide_mm: float) -> str:
@@ -105,15 +106,21 @@ def _allowance(intent: Intent) -> str:
     )
 
 
-def _note(rule: str, subject: str, values: tuple[float, float], unit: str, text: str) -> Finding:
-    measured, limit = values
-    margin = abs(measured - limit)
-    return Finding(rule, Severity.NOTE, subject, measured, limit, margin, unit, _SOURCE, text, True)
-
-
-def _mend(rule: str, subject: str, values: tuple[float, float], unit: str, text: str) -> Finding:
+def _note(
+    rule: str, subject: str, values: tuple[float, float], unit: str, text: str, *, ok: bool = False
+) -> Finding:
+    """A note of a measured value and the limit it is told against; of one that holds if ``ok``."""
     measured, limit = values
     margin = limit - measured if unit == "mm" else measured - limit
     return Finding(
-        rule, Severity.NOTE, subject, measured, limit, margin, unit, _SOURCE, text, False
+        rule,
+        Severity.NOTE,
+        subject,
+        measured,
+        limit,
+        abs(margin) if ok else margin,  # what the designer allows holds, but for rounding
+        unit,
+        _SOURCE,
+        text,
+        ok,
     )

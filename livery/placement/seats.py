@@ -9,7 +9,7 @@ from functools import lru_cache
 from livery.limits import Placed, RuleBook, set_in_place
 from livery.placement.bounds import gather_bounds
 from livery.placement.fitting import Fitter
-from livery.placement.intent import Fit, Intent
+from livery.placement.intent import Fit, Intent, Settled
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,9 +42,7 @@ def place(intent: Intent, fit: Fit) -> tuple[Placed, ...]:
     )
 
 
-def fitter_among(
-    intent: Intent, books: Sequence[RuleBook], others: Sequence[tuple[Intent, Fit]]
-) -> Fitter:
+def fitter_among(intent: Intent, books: Sequence[RuleBook], others: Sequence[Settled]) -> Fitter:
     """An intent's fitter with others in place about it."""
     neighbours = [one for other, fit in others for one in place(other, fit)]
     return Fitter(intent, gather_bounds(intent, books, neighbours))

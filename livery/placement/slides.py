@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 SLACK_MM = 5e-10
 """Half of the rounding that a limit forgives. [source: workshop-choice]."""
 
+_UPRIGHT_MM = 1e-300  # narrower sides are not divided by their width, lest it overflow
+
 Interval = tuple[float, float]
 
 
@@ -33,13 +35,7 @@ def barred_by_pairs(
     """
     a, b = sides, others
     corners = np.stack([b[:, 0] - a[:, 0], b[:, 1] - a[:, 0], b[:, 1] - a[:, 1], b[:, 0] - a[:, 1]])
-    x, y = corners[..., 0], corners[..., 1]
-    low, high = _corner_circles(x, y, gap_mm)
-    side_low, side_high = _moved_sides(x, y, gap_mm)
-    low = np.minimum(low, side_low).min(axis=0) + SLACK_MM
-    high = np.maximum(high, side_high).max(axis=0) - SLACK_MM
-    crossed = (x.min(axis=0) - gap_mm < -SLACK_MM) & (x.max(axis=0) + gap_mm > SLACK_MM)
-    return np.stack([np.where(crossed, low, np.inf), np.where(crossed, high, -np.inf)], axis=1)
+    return _near_polygons(corners, gap_mm)
 
 
 def barred_past(corners: NDArray[np.float64], gap_mm: float) -> NDArray[np.float64]:
@@ -52,13 +48,8 @@ def barred_past(corners: NDArray[np.float64], gap_mm: float) -> NDArray[np.float
     Returns:
         One open interval or none, shape (0 or 1, 2), mm.
     """
-    x, y = corners.T
-    low, high = _corner_circles(x, y, gap_mm)
-    side_low, side_high = _moved_sides(x, y, gap_mm)
-    start = float(np.minimum(low, side_low).min()) + SLACK_MM
-    end = float(np.maximum(high, side_high).max()) - SLACK_MM
-    crossed = x.min() - gap_mm < -SLACK_MM and x.max() + gap_mm > SLACK_MM
-    return np.array([[start, end]]) if crossed and start < end else np.empty((0, 2))
+    found = _near_polygons(corners[:, None], gap_mm)
+    return found[found[:, 0] < found[:, 1]]
 
 
 def barred_at_both(
@@ -135,11 +126,28 @@ def free_slides(barred: NDArray[np.float64], within: Interval) -> list[Interval]
     return free
 
 
+def _near_polygons(
+    corners: NDArray[np.float64], gap_mm: float | NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Where x = 0 passes nearer than a gap to convex polygons, shape (m corners, n, 2), mm.
+
+    Returns:
+        An open interval of y for each, shape (n, 2), mm; low above high where it passes none.
+    """
+    x, y = corners[..., 0], corners[..., 1]
+    low, high = _corner_circles(x, y, gap_mm)
+    side_low, side_high = _moved_sides(x, y, gap_mm)
+    low = np.minimum(low, side_low).min(axis=0) + SLACK_MM
+    high = np.maximum(high, side_high).max(axis=0) - SLACK_MM
+    crossed = (x.min(axis=0) - gap_mm < -SLACK_MM) & (x.max(axis=0) + gap_mm > SLACK_MM)
+    return np.stack([np.where(crossed, low, np.inf), np.where(crossed, high, -np.inf)], axis=1)
+
+
 def _near_pairs(
-    sides: NDArray[np.float64], boundary: NDArray[np.float64], gap: float, reach: Interval
+    sides: NDArray[np.float64], boundary: NDArray[np.float64], gap_mm: float, reach: Interval
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Pairs of a side and a boundary's side that some move within reach may bring near."""
-    low, high = sides.min(axis=1) - gap, sides.max(axis=1) + gap
+    low, high = sides.min(axis=1) - gap_mm, sides.max(axis=1) + gap_mm
     low[:, 1] += reach[0]
     high[:, 1] += reach[1]
     tree = shapely.STRtree(shapely.box(*boundary.min(axis=1).T, *boundary.max(axis=1).T))
@@ -148,25 +156,27 @@ def _near_pairs(
 
 
 def _corner_circles(
-    x: NDArray[np.float64], y: NDArray[np.float64], gap: float | NDArray[np.float64]
+    x: NDArray[np.float64], y: NDArray[np.float64], gap_mm: float | NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    square = gap * gap - x * x
+    """Where x = 0 cuts the circles about the corners whose radius is the gap."""
+    square = gap_mm * gap_mm - x * x
     half = np.sqrt(np.maximum(square, 0.0))
     hit = square >= 0.0
     return np.where(hit, y - half, np.inf), np.where(hit, y + half, -np.inf)
 
 
 def _moved_sides(
-    x: NDArray[np.float64], y: NDArray[np.float64], gap: float | NDArray[np.float64]
+    x: NDArray[np.float64], y: NDArray[np.float64], gap_mm: float | NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Where x = 0 cuts the parallelogram's sides, each moved out by the gap to both hands."""
+    """Where x = 0 cuts the polygons' sides, each moved out by the gap to both hands."""
     dx, dy = np.roll(x, -1, axis=0) - x, np.roll(y, -1, axis=0) - y
     length = np.hypot(dx, dy)
-    upright = np.abs(dx) < 1e-300
+    upright = np.abs(dx) < _UPRIGHT_MM
     safe_dx, safe_length = np.where(upright, 1.0, dx), np.where(length > 0.0, length, 1.0)
     low, high = np.full(x.shape, np.inf), np.full(x.shape, -np.inf)
     for hand in (-1.0, 1.0):
-        start_x, start_y = x - hand * gap * dy / safe_length, y + hand * gap * dx / safe_length
+        start_x = x - hand * gap_mm * dy / safe_length
+        start_y = y + hand * gap_mm * dx / safe_length
         along = -start_x / safe_dx
         cut = start_y + along * dy
         hit = ~upright & (along >= 0.0) & (along <= 1.0)

@@ -40,8 +40,7 @@ class Wardrobe:
 
     def whole_range(self) -> Iterator[KitItem]:
         """Every model in every size for both hands, in the season's order."""
-        models: tuple[BatModel | SoftKit, ...] = (*self._scheme.bats, *self._scheme.soft_kit)
-        for model in models:
+        for model in self._scheme.models:
             for size in model.sizes:
                 for hand in (Hand.RIGHT, Hand.LEFT):
                     yield from self.items(model.key, size, hand)

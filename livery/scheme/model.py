@@ -339,10 +339,14 @@ class Scheme:
         return next((one for one in self.orders if one.key == key), None)
 
     @property
+    def models(self) -> tuple[BatModel | SoftKit, ...]:
+        """Bats, then gloves and pads, in the season's order."""
+        return (*self.bats, *self.soft_kit)
+
+    @property
     def item_titles(self) -> dict[str, str]:
         """What to call bats, gloves, pads and extras, by key; a shared name is told by its key."""
-        items: tuple[BatModel | SoftKit | Extra, ...]
-        items = (*self.bats, *self.soft_kit, *self.extras)
+        items: tuple[BatModel | SoftKit | Extra, ...] = (*self.models, *self.extras)
         names = Counter(item.name for item in items)
         return {
             item.key: item.name if names[item.name] == 1 else f"{item.name} ({item.key})"

@@ -12,11 +12,17 @@ from livery.artwork.model import Decal
 from livery.geometry import Affine, Path
 from livery.kit.model import Datum, Surface
 from livery.limits import Rule, RuleBook, Severity
-from livery.placement.intent import Intent, Link, state
-from livery.placement.surface_fit import seat_decals
+from livery.placement.intent import Intent, Link, Part, Point
+from livery.placement.seating import seat_decals
 
 GAP_MM, WITHIN_MM, FROM_MM = 2.0, 82.0, 1.0
 SLAB = box(-50.0, 0.0, 50.0, 500.0)
+
+
+def state(key: str, decal: Decal, surface: Surface, at: Point) -> Intent:
+    """A decal at nominal size with its centre at a point, not allowed to shrink or slide."""
+    part = Part(key, decal, Affine())
+    return Intent(key, (part,), surface, *at, scale=1.0, least_scale=1.0, slide_mm=0.0)
 
 
 def crowd(seed: int, *, linked: bool) -> list[Intent]:

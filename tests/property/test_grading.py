@@ -12,8 +12,8 @@ from strategies import graded_decals
 from livery.placement import contour
 from livery.placement.bounds import gather_bounds
 from livery.placement.fitting import Fitter
+from livery.placement.seating import seat_decals
 from livery.placement.seats import Seat
-from livery.placement.surface_fit import seat_decals
 
 
 @given(st.data())

@@ -5,13 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from crowds import state
 from shapely.geometry import Polygon, box
 
 from livery.artwork.model import Decal, InkRegion
 from livery.geometry import Path
 from livery.kit.model import Datum, Surface, Zone
 from livery.limits import Rule, RuleBook, Severity
-from livery.placement.intent import Intent, state
+from livery.placement.intent import Intent
 
 SLAB = box(-50.0, 0.0, 50.0, 500.0)
 

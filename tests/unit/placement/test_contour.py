@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from livery.geometry import Path
 from livery.limits import envelop
-from livery.placement.bounds import segments_of
 from livery.placement.contour import Contour, barred_slides, contour_of
+from livery.placement.sides import segments_of
 from livery.placement.slides import barred_by_pairs, free_slides
 
 REACH = (-1000.0, 1000.0)

@@ -11,7 +11,7 @@ from livery.limits import RuleBook
 from livery.placement.bounds import gather_bounds
 from livery.placement.fitting import Fitter
 from livery.placement.intent import Fit, Intent
-from livery.placement.surface_fit import seat_as_stated, seat_decals
+from livery.placement.seating import seat_as_stated, seat_decals
 
 MakeDecal = Callable[..., Decal]
 MakeSurface = Callable[..., Surface]

@@ -12,9 +12,9 @@ from livery.errors import SeasonError
 from livery.geometry import Affine, Path
 from livery.kit.model import KitItem
 from livery.placement import Layout, Placement, Wardrobe, lay_out
+from livery.placement.cluster import settle_all
 from livery.placement.grading import grade_all
 from livery.placement.intent import Fit
-from livery.placement.surface_fit import settle_all
 from livery.scheme import load_season
 from livery.scheme.model import (
     Alignment,
@@ -64,10 +64,6 @@ def _scheme(*placements: object, groups: tuple[GroupSpec, ...] = ()) -> Scheme:
 def _bats(scheme: Scheme) -> dict[tuple[str, str], Layout]:
     layouts = lay_out(scheme, _oval)
     return {(one.item.size, str(one.item.hand)): one for one in layouts if one.item.key == "sedge"}
-
-
-def _box(placement: Placement) -> tuple[float, float, float, float]:
-    return placement.decal.outline.transformed(placement.affine).bounds()
 
 
 def _by_key(layout: Layout) -> dict[str, Placement]:
@@ -120,8 +116,7 @@ def test_a_group_shrinks_and_slides_as_one() -> None:
     assert fitted["dot-back"].scale == scale
     for axis in (0, 1):
         apart = [
-            _box(each["dot-back"])[axis] - _box(each["badge-back"])[axis]
-            for each in (stated, fitted)
+            each["dot-back"].box[axis] - each["badge-back"].box[axis] for each in (stated, fitted)
         ]
         assert apart[1] == pytest.approx(scale * apart[0], abs=1e-9)
     assert all(f.ok for f in bats["size-5", "right"].findings if f.severity == "limit")
@@ -145,7 +140,7 @@ def test_decals_of_a_group_keep_their_gap() -> None:
     pair = (_put("badge", 60.0), _put("dot", 60.0 + 10.0 + 3.0 + 2.05))
     near = replace(SET, may_shrink_to=0.1)
     layout = _bats(_scheme(*pair, groups=(near,)))["size-5", "right"]
-    gap = _box(_by_key(layout)["dot-back"])[1] - _box(_by_key(layout)["badge-back"])[3]
+    gap = _by_key(layout)["dot-back"].box[1] - _by_key(layout)["badge-back"].box[3]
     assert gap >= 2.0 - 1e-6
     assert all(f.ok for f in layout.findings if f.severity == "limit")
 
@@ -156,7 +151,7 @@ def test_a_decal_keeps_its_gap_from_another_on_every_size(side: Side) -> None:
     badge = _put("badge", 95.0, x_mm=-4.0, **shrinks)
     dot = _put("dot", 0.0, Alignment("badge-back", side, 3.5), may_shrink_to=0.2)
     for layout in _bats(_scheme(dot, badge)).values():
-        dot_box, box = (_box(_by_key(layout)[key]) for key in ("dot-back", "badge-back"))
+        dot_box, box = (_by_key(layout)[key].box for key in ("dot-back", "badge-back"))
         gap = {
             Side.BELOW: dot_box[1] - box[3],
             Side.ABOVE: box[1] - dot_box[3],
@@ -184,14 +179,14 @@ def test_an_edge_keeps_to_a_line_across_the_surface(line: str, side: Side, edge:
     for layout in _bats(_scheme(placed)).values():
         y = layout.item.surface("back").datum(datum).y_mm
         sign = 1.0 if side is Side.BELOW else -1.0
-        assert _box(layout.placements[0])[edge] == pytest.approx(y + sign * 15.0, abs=1e-9)
+        assert layout.placements[0].box[edge] == pytest.approx(y + sign * 15.0, abs=1e-9)
 
 
 def test_a_decal_lies_on_or_beside_the_centre_line_mirrored_for_left_handers() -> None:
     beside = Alignment("centre-line", Side.RIGHT, 4.0)
     placed = _put("dot", 120.0, beside, scales_with=ScalesWith.WIDTH, mirror_for_left=True)
     for (_, hand), layout in _bats(_scheme(placed)).items():
-        x0, _, x1, _ = _box(layout.placements[0])
+        x0, _, x1, _ = layout.placements[0].box
         assert (x0 if hand == "right" else -x1) == pytest.approx(4.0, abs=1e-9)
     on = _put("dot", 0.0, Alignment("middle", Side.ON))
     for layout in _bats(_scheme(on)).values():
@@ -213,8 +208,8 @@ def test_a_left_handers_bat_is_the_mirror_image() -> None:
         for size in ("short-handle", "harrow", "size-5"):
             right, left = bats[size, "right"], bats[size, "left"]
             for key, placement in _by_key(right).items():
-                x0, y0, x1, y1 = _box(placement)
-                assert _box(_by_key(left)[key]) == pytest.approx((-x1, y0, -x0, y1), abs=1e-6)
+                x0, y0, x1, y1 = placement.box
+                assert _by_key(left)[key].box == pytest.approx((-x1, y0, -x0, y1), abs=1e-6)
 
 
 def test_what_is_aligned_to_nothing_on_the_item_is_a_fault() -> None:

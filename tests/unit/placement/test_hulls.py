@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 import shapely
 
-from livery.placement.bounds import segments_of
 from livery.placement.contour import barred_slides, contour_of
 from livery.placement.hulls import barred_hulls, hull_of
+from livery.placement.sides import segments_of
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -10,7 +10,7 @@ from shapely.geometry import box
 
 from livery.limits import Rule, RuleBook, Severity
 from livery.placement.intent import Intent
-from livery.placement.surface_fit import seat_decals
+from livery.placement.seating import seat_decals
 
 
 @pytest.mark.parametrize("linked", [False, True])

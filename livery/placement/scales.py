@@ -4,14 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from livery.placement.fitting import SCALE_STEP
 from livery.placement.slides import Interval
 
+SCALE_STEP = 1e-11
+"""Scales nearer than this are one. [source: workshop-choice]: 1e-9 mm on a 100 mm decal."""
+
 Scales = tuple[float, ...]
+"""A fraction of nominal size for each of several decals."""
+
 Holds = Callable[[Scales], bool]
 
 _STEPS = 48
 """Common shares tried from the top where a smaller one may fail. [source: workshop-choice]."""
+
+_LEAST_GAIN = 1e-9  # of a scale; growth by less is not looked for [source: workshop-choice]
+
+
+def bisect_scale(low: float, high: float, holds: Callable[[float], bool]) -> float:
+    """The largest scale that holds, between one that does and one that does not."""
+    while high - low > SCALE_STEP:
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
 
 
 def largest_scales(
@@ -45,43 +59,35 @@ def largest_scales(
         return tuple(min(max(share * scale, low), high) for scale, (low, high) in pairs)
 
     least = min(low / scale for scale, (low, _) in zip(graded, ranges, strict=True))
-    share = _largest(least, 1.0, lambda share: holds(common(share)), 1 if monotone else _STEPS)
+    share = _largest_share(least, lambda share: holds(common(share)), 1 if monotone else _STEPS)
     return None if share is None else _grow(common(share), full, holds)
 
 
+def _largest_share(least: float, holds: Callable[[float], bool], steps: int) -> float | None:
+    """The largest share below 1, which does not hold: in steps from the top, then by bisection."""
+    high = 1.0
+    for step in range(1, steps + 1):
+        low = 1.0 - (1.0 - least) * step / steps if step < steps else least
+        if holds(low):
+            return bisect_scale(low, high, holds)
+        high = low
+    return None
+
+
 def _grow(scales: Scales, most: Scales, holds: Holds) -> Scales:
+    """Let each in turn grow as far as the others, as they are by then, leave room."""
     for index, greatest in enumerate(most):
-
-        def at(scale: float, index: int = index, scales: Scales = scales) -> Scales:
-            return (*scales[:index], scale, *scales[index + 1 :])
-
-        now = scales[index]
-        if now >= greatest or not holds(at(min(greatest, now * (1.0 + 1e-9)))):
-            continue
-        if holds(at(greatest)):
-            scales = at(greatest)
-            continue
-        grown = _largest(now, greatest, lambda scale, at=at: holds(at(scale)), 1)  # type: ignore[misc]
-        scales = scales if grown is None else at(grown)
+        scales = _grow_one(scales, index, greatest, holds)
     return scales
 
 
-def _largest(
-    least: float, greatest: float, holds: Callable[[float], bool], steps: int
-) -> float | None:
-    """The largest number that holds, looked for in steps from the top, then by halving.
+def _grow_one(scales: Scales, index: int, greatest: float, holds: Holds) -> Scales:
+    def at(scale: float) -> Scales:
+        return (*scales[:index], scale, *scales[index + 1 :])
 
-    ``greatest`` itself is known not to hold.
-    """
-    high = greatest
-    for step in range(1, steps + 1):
-        low = greatest - (greatest - least) * step / steps if step < steps else least
-        if holds(low):
-            break
-        high = low
-    else:
-        return None
-    while high - low > SCALE_STEP:
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if holds(middle) else (low, middle)
-    return low
+    now = scales[index]
+    if now >= greatest or not holds(at(min(greatest, now * (1.0 + _LEAST_GAIN)))):
+        return scales
+    if holds(at(greatest)):
+        return at(greatest)
+    return at(bisect_scale(now, greatest, lambda scale: holds(at(scale))))

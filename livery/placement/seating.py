@@ -7,11 +7,9 @@ from collections.abc import Sequence
 from livery.limits import RuleBook
 from livery.placement.areas import AreaLimit, area_limits
 from livery.placement.cluster import Cluster, cluster_intents, settle_all
-from livery.placement.intent import Fit, Intent, settle
+from livery.placement.intent import Fit, Intent, Settled, settle
+from livery.placement.scales import Scales, largest_scales
 from livery.placement.seats import Seat, fitter_among, least_bad
-from livery.placement.shares import Scales, largest_scales
-
-Settled = tuple[Intent, Fit]
 
 
 def seat_as_stated(intents: Sequence[Intent], books: Sequence[RuleBook]) -> list[Seat]:
