@@ -6,9 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
-import shapely
 from shapely.affinity import affine_transform
-from shapely.geometry import Point, Polygon, box
+from shapely.geometry import Point, box
 
 from livery.capture.layout_regions import InkArea, ink_areas, largest_circle, seen_parts
 from livery.capture.model import Region
@@ -16,9 +15,9 @@ from livery.drawing import LabColour
 from livery.geometry import Affine
 from livery.placement import Layout
 from livery.rehearsal import Material, SceneRegion, spectrum_of
+from livery.rehearsal.scene import WILLOW_LAB, rings_of
 from livery.scheme.model import Palette
 
-WILLOW_LAB: LabColour = (80.0, 5.0, 22.0)  # invented; oiled willow is about so
 BARE_LAB: LabColour = (88.0, 0.0, 4.0)  # invented; a panel that the season gives no ink
 _LARGEST_SPOT_MM = 9.0  # radius; workshop choice
 _SMALLEST_SPOT_MM = 1.5  # smaller than this is not worth measuring; workshop choice
@@ -100,13 +99,7 @@ def _spots(
 def _scene_region(
     item: StagedItem, patch: InkArea, colours: Mapping[str, LabColour], number: int
 ) -> SceneRegion | None:
-    moved = affine_transform(patch.area, item.affine.for_shapely)
-    rings = tuple(
-        np.asarray(ring.coords)[:-1]
-        for part in shapely.get_parts(moved)
-        if isinstance(part, Polygon) and not part.is_empty
-        for ring in (part.exterior, *part.interiors)
-    )
+    rings = rings_of(patch.area, item.affine)
     if not rings:
         return None
     material = _material(patch.material)

@@ -1,4 +1,4 @@
-"""Light on the sensor to a file: uneven light, glare, noise, the camera's matrix, encoding."""
+"""Light on the sensor to codes: uneven light, reflections, veil, noise, matrix, tone curve."""
 
 from __future__ import annotations
 
@@ -8,31 +8,40 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.colour import Floats, encode_srgb
-from livery.errors import LiveryError
-from livery.rehearsal.model import Camera, Encoding, Light, Orientation
+from livery.rehearsal.model import Box, Camera, Encoding, Image, Light
 from livery.rehearsal.optics import View
-from livery.rehearsal.raster import Image
 from livery.rehearsal.sensor import colour_matrix
 
 Codes = NDArray[np.uint8] | NDArray[np.uint16]
 _STEP = 16  # workshop choice: px between points where the smooth light field is reckoned
 _BAND = 128  # workshop choice: rows finished at a time
 _LEVELS = 16384  # workshop choice: steps of linear light in the encoding table
+_DARKEST = 0.02  # workshop choice: level that no fall of light goes below
 
 
-def light_level(points_mm: Floats, light: Light, frame_mm: tuple[float, ...]) -> Floats:
-    """Level of the light at points of the plane, 1 at the brightest side's middle, shape (n,)."""
+def light_level(points_mm: Floats, light: Light, frame_mm: Box) -> Floats:
+    """Level of the light, 1 where neither fall dims it.
+
+    Args:
+        points_mm: of the plane, shape (n, 2).
+        light: how it falls.
+        frame_mm: over which it falls.
+
+    Returns:
+        Shape (n,).
+    """
     x0, y0, x1, y1 = frame_mm
     half = np.hypot(x1 - x0, y1 - y0) / 2.0
     place = (points_mm - np.array([(x0 + x1) / 2.0, (y0 + y1) / 2.0])) / half
     angle = np.radians(light.direction_deg)
     along = place @ np.array([np.cos(angle), -np.sin(angle)])
     fall = light.uneven * (0.5 + 0.5 * along) + light.falloff * (place * place).sum(axis=1)
-    level: Floats = np.maximum(1.0 - fall, 0.02)
+    level: Floats = np.maximum(1.0 - fall, _DARKEST)
     return level
 
 
-def _glare(points_mm: Floats, light: Light) -> Floats:
+def _reflected(points_mm: Floats, light: Light) -> Floats:
+    """White light that lamps' reflections add at points of the plane, shape (n,)."""
     added = np.zeros(len(points_mm))
     for spot in light.spots:
         away = points_mm - np.array([spot.x_mm, spot.y_mm])
@@ -41,7 +50,7 @@ def _glare(points_mm: Floats, light: Light) -> Floats:
 
 
 def expose(
-    image: Image, view: View, light: Light, camera: Camera, frame_mm: tuple[float, ...], seed: int
+    image: Image, view: View, light: Light, camera: Camera, frame_mm: Box, seed: int
 ) -> Codes:
     """What the camera makes of the light that falls on its sensor.
 
@@ -49,12 +58,12 @@ def expose(
         image: balanced raw light, a perfect white 1, shape (height, width, 3); used up.
         view: where each pixel lies on the plane.
         light: its unevenness and reflections.
-        camera: exposure, glare, blur, noise, encoding.
+        camera: exposure, veil, blur, noise, encoding.
         frame_mm: over which the light falls off.
         seed: of the noise.
 
     Returns:
-        Codes, red first: 8-bit sRGB, or 16-bit linear.
+        Codes, red first, shape (height, width, 3): 8-bit sRGB, or 16-bit linear.
 
     Source:
         emva-1288
@@ -63,10 +72,10 @@ def expose(
 
     if camera.defocus_px > 0.0:
         image = np.asarray(cv2.GaussianBlur(image, (0, 0), camera.defocus_px), dtype=np.float32)
-    level, glare = _fields(image.shape[:2], view, light, frame_mm)
+    level, reflected = _fields(image.shape[:2], view, light, frame_mm)
     image *= level[..., None]
     if light.spots:
-        image += glare[..., None]
+        image += reflected[..., None]
     veil = camera.veil * np.array(cv2.mean(image)[:3])
     exposed = camera.exposure * np.column_stack([(1.0 - camera.veil) * np.eye(3), veil])
     matrix = colour_matrix(camera.sensor) * camera.balance
@@ -80,10 +89,8 @@ def expose(
     return codes
 
 
-def _fields(
-    shape: tuple[int, ...], view: View, light: Light, frame_mm: tuple[float, ...]
-) -> tuple[Image, Image]:
-    """Light level and added glare over the photograph, from a coarse grid."""
+def _fields(shape: tuple[int, ...], view: View, light: Light, frame_mm: Box) -> tuple[Image, Image]:
+    """Light level and reflected light over the photograph, from a coarse grid."""
     import cv2
 
     height, width = shape
@@ -92,15 +99,16 @@ def _fields(
     y = (np.arange(rows) + 0.5) * height / rows - 0.5
     points = view.to_mm(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2))
     coarse = light_level(points, light, frame_mm).reshape(rows, columns)
-    added = _glare(points, light).reshape(rows, columns)
-    level, glare = (
+    added = _reflected(points, light).reshape(rows, columns)
+    level, reflected = (
         np.asarray(cv2.resize(field.astype(np.float32), (width, height)), dtype=np.float32)
         for field in (coarse, added)
     )
-    return level, glare
+    return level, reflected
 
 
 def _finish(light: Image, matrix: Floats, camera: Camera, generator: np.random.Generator) -> Codes:
+    """Codes of exposed light, shape (rows, width, 3): noise added, clipped, matrixed, encoded."""
     import cv2
 
     noise = generator.standard_normal(light.shape, dtype=np.float32)
@@ -122,42 +130,6 @@ def _finish(light: Image, matrix: Floats, camera: Camera, generator: np.random.G
 
 @cache
 def _encoding_table() -> NDArray[np.uint8]:
+    """The sRGB code of each step of linear light, shape (_LEVELS,)."""
     codes = encode_srgb(np.linspace(0.0, 1.0, _LEVELS))
     return np.rint(codes * 255.0).astype(np.uint8)
-
-
-_TURNS = {Orientation.HALF_TURN: 2, Orientation.CLOCKWISE: 1, Orientation.ANTICLOCKWISE: 3}
-
-
-def store(codes: Codes, camera: Camera) -> bytes:
-    """The photograph's file: turned as the camera was held, its EXIF saying so.
-
-    Args:
-        codes: the upright picture, red first.
-        camera: encoding, quality and orientation.
-
-    Raises:
-        LiveryError: the picture cannot be encoded.
-
-    Source:
-        exif-2-3
-    """
-    import cv2
-
-    turned = np.rot90(codes, _TURNS.get(camera.orientation, 0))
-    jpeg = camera.encoding is Encoding.JPEG
-    options = [cv2.IMWRITE_JPEG_QUALITY, camera.quality] if jpeg else []
-    ok, data = cv2.imencode(".jpg" if jpeg else ".png", turned[..., ::-1], options)
-    if not ok:
-        raise LiveryError("the simulated photograph could not be encoded. Choose a smaller size.")
-    encoded = data.tobytes()
-    return _with_orientation(encoded, camera.orientation) if jpeg else encoded
-
-
-def _with_orientation(jpeg: bytes, orientation: Orientation) -> bytes:
-    """The same file with an EXIF segment of one entry, Orientation, after its first marker."""
-    entry = b"\x01\x12\x00\x03\x00\x00\x00\x01" + orientation.to_bytes(2, "big") + b"\x00\x00"
-    tiff = b"MM\x00\x2a\x00\x00\x00\x08" + b"\x00\x01" + entry + b"\x00\x00\x00\x00"
-    body = b"Exif\x00\x00" + tiff
-    segment = b"\xff\xe1" + (len(body) + 2).to_bytes(2, "big") + body
-    return jpeg[:2] + segment + jpeg[2:]

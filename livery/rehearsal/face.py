@@ -16,18 +16,23 @@ from livery.capture.model import Target
 from livery.drawing import LabColour
 from livery.geometry import Affine
 from livery.placement import Layout, Placement
-from livery.rehearsal.model import Material, Scene, SceneRegion
-from livery.rehearsal.scene import make_scene, spectrum_of
+from livery.rehearsal.model import Box, Material, Scene, SceneRegion
+from livery.rehearsal.scene import WILLOW_LAB, make_scene, rings_of, spectrum_of
 from livery.scheme.model import Palette, Spectrum
 
-# Invented colours and sizes. Source: workshop-choice
-WILLOW_LAB: LabColour = (80.0, 5.0, 22.0)
-FILM_LAB: LabColour = (94.0, 0.0, -1.0)
-GRIP_LAB: LabColour = (30.0, -4.0, -9.0)
-RIB_LAB: LabColour = (36.0, -4.0, -9.0)
+# Invented colours, CIELAB D50/2°, and sizes. Source: workshop-choice
+_FILM_LAB: LabColour = (94.0, 0.0, -1.0)
+_GRIP_LAB: LabColour = (30.0, -4.0, -9.0)
+_RIB_LAB: LabColour = (36.0, -4.0, -9.0)
+_GLINT_LAB: LabColour = (90.0, 0.0, 0.0)  # on a bubble
+_SHADE_LAB: LabColour = (14.0, 0.0, 0.0)  # beside it
+_GAP_LAB: LabColour = (45.0, 3.0, 12.0)  # under the edge of lifted film
 _ABOVE_MM = 24.0  # of the grip that is in the picture
 _RIB_MM = 6.0  # from rib to rib
 _SCRATCH_MM = 0.5  # a scratch's width
+
+
+_Part = tuple[BaseGeometry, Spectrum, Material]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +84,7 @@ class Blemish:
     turn_deg: float = 0.0
 
 
-def slipped(placement: Placement, slip: Slip) -> Affine:
+def _slipped(placement: Placement, slip: Slip) -> Affine:
     """Where a decal came to lie: its frame to the surface's."""
     centre = placement.affine.apply(np.zeros(2))
     x, y = float(centre[0]), float(centre[1])
@@ -91,7 +96,7 @@ def slipped(placement: Placement, slip: Slip) -> Affine:
 
 def face_scene(
     target: Target,
-    window_mm: tuple[float, float, float, float],
+    window_mm: Box,
     layout: Layout,
     palette: Palette,
     place: Affine,
@@ -108,27 +113,28 @@ def face_scene(
         place: the face's frame to the target's.
         slips: how decals were put on, by placement; those not named are where they should be.
         blemishes: what is wrong with them.
+
+    Raises:
+        ValueError: the layout is of no bat.
+        ColourError: an ink's Lab that no reflectance has.
     """
     paints = {ink.key: spectrum_of(ink.lab) for ink in palette.inks}
     parts = [*_bare(layout), *_decals(layout, slips or {}, blemishes, paints)]
     under = []
     for number, (area, spectrum, material) in enumerate(parts):
-        rings = _rings(area, place)
+        rings = rings_of(area, place)
         if rings:
             name = f"part {number}"
             under.append(SceneRegion(name, "", "", rings, spectrum, material, sampled=False))
     return make_scene(target, under=under, window_mm=window_mm)
 
 
-_Part = tuple[BaseGeometry, Spectrum, Material]
-
-
 def _bare(layout: Layout) -> Iterator[_Part]:
-    """Blade, shoulders beside the grip, and the grip's end."""
+    """Blade, shoulders beside the grip, and the grip's end, in the face's frame."""
     dims = layout.item.dims
     outline = layout.item.surface("face").outline
     if dims is None:
-        raise ValueError("only a bat has a face")
+        raise ValueError(f"{layout.item.name} is no bat: only a bat has a face")
     half = dims.handle_width / 2
     _, top, _, _ = outline.bounds
     first = outline.intersection(shapely.box(-1e3, top, 1e3, top + 0.01)).bounds
@@ -136,10 +142,10 @@ def _bare(layout: Layout) -> Iterator[_Part]:
     shoulders = Polygon([(-half, entry), (half, entry), (first[2], 0.01), (first[0], 0.01)])
     blade = shapely.unary_union([outline, shoulders])
     yield blade, spectrum_of(WILLOW_LAB), Material.WILLOW
-    yield shapely.box(-half, -_ABOVE_MM, half, 0.0), spectrum_of(GRIP_LAB), Material.SMOOTH
+    yield shapely.box(-half, -_ABOVE_MM, half, 0.0), spectrum_of(_GRIP_LAB), Material.SMOOTH
     for level in np.arange(-_ABOVE_MM, -_RIB_MM / 2, _RIB_MM):
         rib = shapely.box(-half, level, half, level + _RIB_MM / 4)
-        yield rib, spectrum_of(RIB_LAB), Material.SMOOTH
+        yield rib, spectrum_of(_RIB_LAB), Material.SMOOTH
 
 
 def _decals(
@@ -148,11 +154,12 @@ def _decals(
     blemishes: Sequence[Blemish],
     paints: Mapping[str, Spectrum],
 ) -> Iterator[_Part]:
+    """The face's decals where they came to lie."""
     for placement in layout.placements:
         slip = slips.get(placement.key, Slip())
         if placement.surface != "face" or slip.missing:
             continue
-        where = slipped(placement, slip)
+        where = _slipped(placement, slip)
         spots = [one for one in blemishes if one.placement == placement.key]
         yield from _decal(placement, where, spots, paints)
         if slip.again_mm is not None:
@@ -165,9 +172,10 @@ def _decal(
     blemishes: Sequence[Blemish],
     paints: Mapping[str, Spectrum],
 ) -> Iterator[_Part]:
+    """Film, inks, and what is wrong with them; ``where``: the decal's frame to the face's."""
     decal = placement.decal
     film = decal.outline.transformed(where).polygon()
-    yield film, spectrum_of(FILM_LAB), Material.FILM
+    yield film, spectrum_of(_FILM_LAB), Material.FILM
     for region in cut_regions(decal):
         yield region.path.transformed(where).polygon(), paints[region.ink], Material.FILM
     for blemish in blemishes:
@@ -178,32 +186,20 @@ def _decal(
 
 
 def _marks(blemish: Blemish) -> Iterator[tuple[BaseGeometry, LabColour]]:
-    """A bubble throws a shadow and catches a light; a scratch shows the film; a lift the wood."""
-    size = blemish.size_mm
+    """What a blemish shows about its middle: areas, mm, and their colours, in painter's order.
+
+    A bubble catches a light and throws a shadow; a scratch shows the film, a lift the wood.
+    """
+    size, middle = blemish.size_mm, shapely.Point(0.0, 0.0)
     if blemish.kind is BlemishKind.BUBBLE:
-        dome = shapely.Point(0.0, 0.0).buffer(size / 2)
+        dome = middle.buffer(size / 2)
         side = shapely.affinity.translate(dome, 0.22 * size, 0.22 * size)
-        yield dome.difference(side), (90.0, 0.0, 0.0)
-        yield (
-            dome.intersection(side).difference(
-                shapely.affinity.translate(dome, -0.3 * size, -0.3 * size)
-            ),
-            (14.0, 0.0, 0.0),
-        )
+        other = shapely.affinity.translate(dome, -0.3 * size, -0.3 * size)
+        yield dome.difference(side), _GLINT_LAB
+        yield dome.intersection(side).difference(other), _SHADE_LAB
     elif blemish.kind is BlemishKind.SCRATCH:
         half = size / 2
-        yield shapely.box(-half, -_SCRATCH_MM / 2, half, _SCRATCH_MM / 2), FILM_LAB
+        yield shapely.box(-half, -_SCRATCH_MM / 2, half, _SCRATCH_MM / 2), _FILM_LAB
     else:
-        corner = shapely.Point(0.0, 0.0).buffer(size)
-        yield corner, (45.0, 3.0, 12.0)
-        yield shapely.Point(0.0, 0.0).buffer(0.75 * size), WILLOW_LAB
-
-
-def _rings(area: BaseGeometry, place: Affine) -> tuple[np.ndarray, ...]:
-    moved = shapely.affinity.affine_transform(area, place.for_shapely)
-    return tuple(
-        np.asarray(ring.coords)[:-1]
-        for part in shapely.get_parts(moved)
-        if isinstance(part, Polygon) and not part.is_empty
-        for ring in (part.exterior, *part.interiors)
-    )
+        yield middle.buffer(size), _GAP_LAB
+        yield middle.buffer(0.75 * size), WILLOW_LAB

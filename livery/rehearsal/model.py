@@ -12,9 +12,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.model import Target
+from livery.colour import Floats
+from livery.drawing import LabColour
 from livery.scheme.model import Spectrum
 
-Floats = NDArray[np.float64]
+Image = NDArray[np.float32]  # shape (height, width) or (height, width, 3)
+Box = tuple[float, float, float, float]  # x0, y0, x1, y1
+
+
+# What is simulated; beyond it the searches of ``optics`` may not settle. Source: workshop-choice
+_MOST_TILT_DEG = 60.0
+_FILL = (0.02, 3.0)
+_SIDE_PX = (16, 12000)
+_MOST_DISTORTION = 0.2
+
+
+def box_ring(x0: float, y0: float, x1: float, y1: float) -> Floats:
+    """An upright rectangle's outline from its top-left corner clockwise, shape (4, 2)."""
+    return np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]], dtype=np.float64)
 
 
 class Material(StrEnum):
@@ -34,6 +49,8 @@ class SceneRegion:
     """One flat thing of one colour.
 
     Attributes:
+        ink: key of its ink, or "".
+        item: name of the kit item it belongs to, or "".
         rings_mm: outlines, each shape (n, 2); what lies inside an odd number of them is covered.
         sampled: whether the truth lists it as a region to measure.
         painted: false for a place to measure on what was painted already, of the same spectrum.
@@ -56,21 +73,22 @@ class Scene:
     Attributes:
         under: painted before the target, in order, so that a target's window shows them.
         over: painted after it.
-        window_mm: (x0, y0, x1, y1) cut out of the target, or None.
+        window_mm: cut out of the target, or None.
         patches: spectra of the target's patches, in its order.
         paper, black: spectra of the target's paper and of its markers' ink.
-        frame_mm: (x0, y0, x1, y1) that the photograph should take in.
+        bench: spectrum of what all lies on.
+        frame_mm: what the photograph should take in.
     """
 
     target: Target
     under: tuple[SceneRegion, ...]
     over: tuple[SceneRegion, ...]
-    window_mm: tuple[float, float, float, float] | None
+    window_mm: Box | None
     patches: tuple[Spectrum, ...]
     paper: Spectrum
     black: Spectrum
     bench: Spectrum
-    frame_mm: tuple[float, float, float, float]
+    frame_mm: Box
 
     @property
     def regions(self) -> tuple[SceneRegion, ...]:
@@ -80,7 +98,13 @@ class Scene:
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A lamp's reflection: white light added, Gaussian about a point; strength 1 is white."""
+    """A lamp's reflection: white light added, Gaussian about a point.
+
+    Attributes:
+        x_mm, y_mm: its middle in the target's frame.
+        radius_mm: standard deviation.
+        strength: light added at its middle, over a perfect white's.
+    """
 
     x_mm: float
     y_mm: float
@@ -95,7 +119,7 @@ class Light:
     Attributes:
         illuminant: name of a packaged illuminant.
         uneven: share of its level lost from one side of the frame to the other, linearly.
-        direction_deg: of that fall, counter-clockwise as seen from rightwards.
+        direction_deg: in which it darkens, counter-clockwise from rightwards as seen.
         falloff: share lost from the middle to the corners, quadratically.
         spots: reflections of lamps.
     """
@@ -108,7 +132,8 @@ class Light:
 
     def __post_init__(self) -> None:
         if not (0.0 <= self.uneven < 1.0 and 0.0 <= self.falloff < 1.0):
-            raise ValueError("uneven and falloff are shares from 0 up to, not including, 1")
+            found = f"uneven {self.uneven:g} and falloff {self.falloff:g}"
+            raise ValueError(f"{found}: each is a share, from 0 to less than 1")
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,10 +155,12 @@ class Pose:
     mirrored: bool = False
 
     def __post_init__(self) -> None:
-        if abs(self.tilt_deg) > 60.0 or abs(self.turn_deg) > 60.0:
-            raise ValueError("tilt and turn are simulated up to 60°")
-        if not 0.02 <= self.fill <= 3.0:
-            raise ValueError("fill lies from 0.02 to 3")
+        if abs(self.tilt_deg) > _MOST_TILT_DEG or abs(self.turn_deg) > _MOST_TILT_DEG:
+            found = f"tilt {self.tilt_deg:g}° and turn {self.turn_deg:g}°"
+            raise ValueError(f"{found}: each is simulated to {_MOST_TILT_DEG:g}° either way")
+        least, most = _FILL
+        if not least <= self.fill <= most:
+            raise ValueError(f"fill {self.fill:g}: it lies from {least:g} to {most:g}")
 
 
 class Orientation(IntEnum):
@@ -155,7 +182,7 @@ class Encoding(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Camera:
-    """The camera and its settings.
+    """The camera and its settings. The defaults are a plain phone's. Source: workshop-choice.
 
     Attributes:
         sensor: key of packaged spectral sensitivities.
@@ -187,12 +214,18 @@ class Camera:
     orientation: Orientation = Orientation.UPRIGHT
 
     def __post_init__(self) -> None:
-        if not (16 <= self.width_px <= 12000 and 16 <= self.height_px <= 12000):
-            raise ValueError("a photograph is 16 to 12000 px a side")
-        if not (0.0 <= self.veil < 1.0 and self.full_well > 0.0 and self.exposure > 0.0):
-            raise ValueError("veil is a share below 1; full_well and exposure are above 0")
-        if not -0.2 <= self.distortion <= 0.2:
-            raise ValueError("distortion is simulated from -0.2 to 0.2")
+        least, most = _SIDE_PX
+        if not (least <= self.width_px <= most and least <= self.height_px <= most):
+            found = f"{self.width_px} × {self.height_px} px"
+            raise ValueError(f"{found}: a photograph is {least} to {most} px a side")
+        if not 0.0 <= self.veil < 1.0:
+            raise ValueError(f"veil {self.veil:g}: it is a share, from 0 to less than 1")
+        if not (self.full_well > 0.0 and self.exposure > 0.0):
+            found = f"full_well {self.full_well:g} and exposure {self.exposure:g}"
+            raise ValueError(f"{found}: both are above 0")
+        if abs(self.distortion) > _MOST_DISTORTION:
+            most_bent = f"{_MOST_DISTORTION:g} either way"
+            raise ValueError(f"distortion {self.distortion:g}: it is simulated to {most_bent}")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -208,7 +241,7 @@ class TrueRegion:
     ink: str
     item: str
     material: str
-    lab: tuple[float, float, float]
+    lab: LabColour
     rings_mm: tuple[Floats, ...]
     rings_px: tuple[Floats, ...]
 

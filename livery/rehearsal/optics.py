@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from livery.rehearsal.model import Camera, Floats, Pose
+from livery.colour import Floats
+from livery.rehearsal.model import Box, Camera, Pose, box_ring
 
-_ROUNDS = 40  # workshop choice: both searches settle well within
+_ROUNDS = 40  # workshop choice: lens and standpoint settle well within
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,16 +59,17 @@ class View:
 
 
 def _project(matrix: Floats, points: Floats) -> Floats:
+    """Points, shape (n, 2), by a homography."""
     mapped = points @ matrix[:, :2].T + matrix[:, 2]
     projected: Floats = mapped[:, :2] / mapped[:, 2:]
     return projected
 
 
-def take_view(frame_mm: tuple[float, float, float, float], camera: Camera, pose: Pose) -> View:
+def take_view(frame_mm: Box, camera: Camera, pose: Pose) -> View:
     """Stand the camera so that the frame fills its share of the photograph, centred.
 
     Args:
-        frame_mm: (x0, y0, x1, y1) to take in.
+        frame_mm: what to take in.
         camera: its size, angle of view and distortion.
         pose: its angles, and the share to fill.
 
@@ -80,7 +82,7 @@ def take_view(frame_mm: tuple[float, float, float, float], camera: Camera, pose:
     focal = half_diagonal / np.tan(np.radians(camera.view_deg) / 2.0)
     lens = np.array([[focal, 0.0, centre[0]], [0.0, focal, centre[1]], [0.0, 0.0, 1.0]])
     x0, y0, x1, y1 = frame_mm
-    corners = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
+    corners = box_ring(*frame_mm)
     turned = _rotation(pose)
     to_middle = np.array([[1.0, 0.0, -(x0 + x1) / 2], [0.0, 1.0, -(y0 + y1) / 2], [0.0, 0.0, 1.0]])
     away = np.hypot(x1 - x0, y1 - y0) * np.array([0.0, 0.0, 1.5])
@@ -95,6 +97,7 @@ def take_view(frame_mm: tuple[float, float, float, float], camera: Camera, pose:
 
 
 def _rotation(pose: Pose) -> Floats:
+    """The plane's axes as the camera sees them, shape (3, 3): x right, y down, z away."""
     tilt, turn, roll = np.radians([pose.tilt_deg, pose.turn_deg, pose.roll_deg])
     about_x = np.array(
         [[1, 0, 0], [0, np.cos(tilt), -np.sin(tilt)], [0, np.sin(tilt), np.cos(tilt)]]

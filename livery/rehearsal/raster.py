@@ -5,24 +5,29 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.model import Marker
-from livery.rehearsal.model import Floats, Material, Scene, SceneRegion
+from livery.capture.target_drawing import marker_modules
+from livery.colour import Floats
+from livery.rehearsal.model import Box, Image, Material, Scene, SceneRegion
 from livery.rehearsal.sensor import camera_rgb
 from livery.rehearsal.texture import texture
 
-Image = NDArray[np.float32]
-Box = tuple[float, float, float, float]  # x0, y0, x1, y1 in mm
-_FINE = 4  # workshop choice: a polygon's edge is right to an eighth of a raster px
+_FINE, _HALF_AS_FINE = 4, 2  # workshop choice: samples a side of a px where polygons are filled
 _BAND = 64  # workshop choice: rows painted at a time
 _BENCH_MM = 0.8  # workshop choice: its grain is drawn in steps of this
-_LARGE_PX = 4_000_000  # workshop choice: beyond this half as fine will do
+_LARGE_PX = 4_000_000  # workshop choice: area beyond which half as fine will do
 
 
 @dataclass(slots=True, eq=False)
 class Raster:
-    """A canvas in mm. Pixel (row, column) covers x0 + column/scale to x0 + (column + 1)/scale."""
+    """A canvas in mm: a column covers x0 + column/scale to x0 + (column + 1)/scale, a row likewise.
+
+    Attributes:
+        pixels: balanced raw light, a perfect white 1, shape (height, width, 3); painted upon.
+        x0_mm, y0_mm: its top-left corner in the target's frame.
+        px_per_mm: its scale.
+    """
 
     pixels: Image
     x0_mm: float
@@ -72,7 +77,7 @@ def _shares(rings: list[Floats], width: int, height: int) -> Image:
     """How much of each px lies inside an odd number of rings, shape (height, width)."""
     import cv2
 
-    fine = _FINE if width * height <= _LARGE_PX else 2
+    fine = _FINE if width * height <= _LARGE_PX else _HALF_AS_FINE
     corners = [np.rint((ring * fine - 0.5) * 256).astype(np.int32) for ring in rings]
     shares = np.empty((height, width), dtype=np.float32)
     for row in range(0, height, _BAND):
@@ -105,7 +110,7 @@ def paint_scene(
 
     Args:
         scene: what is there.
-        box_mm: (x0, y0, x1, y1) of the canvas.
+        box_mm: the canvas.
         px_per_mm: its scale.
         sensor: key of packaged spectral sensitivities.
         light: name of a packaged illuminant.
@@ -144,6 +149,7 @@ def _paint_regions(
     seed: int,
     first: int,
 ) -> None:
+    """Paint regions in order, each textured by its place among all, from ``first``."""
     colours = camera_rgb(tuple(region.spectrum for region in regions), sensor, light)
     for index, (region, rgb) in enumerate(zip(regions, colours, strict=True), start=first):
         if region.painted:
@@ -154,6 +160,7 @@ def _paint_regions(
 def _paint_target(
     raster: Raster, scene: Scene, inks: tuple[Floats, Floats], sensor: str, light: str
 ) -> None:
+    """Paint the target's paper, patches and markers; ``inks``: light of its paper and black."""
     paper, black = inks
     target = scene.target
     for sheet in _sheet(target.width_mm, target.height_mm, scene.window_mm):
@@ -171,18 +178,16 @@ def _sheet(width: float, height: float, window: Box | None) -> tuple[Box, ...]:
     if window is None:
         return ((0.0, 0.0, width, height),)
     x0, y0, x1, y1 = window
-    return ((0, 0, width, y0), (0, y1, width, height), (0, y0, x0, y1), (x1, y0, width, y1))
+    above, below = (0.0, 0.0, width, y0), (0.0, y1, width, height)
+    return (above, below, (0.0, y0, x0, y1), (x1, y0, width, y1))
 
 
 def _paint_marker(raster: Raster, marker: Marker, paper: Floats, black: Floats) -> None:
-    import cv2
-
-    dictionary = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, marker.dictionary))
-    cells = dictionary.markerSize + 2
-    bits = np.asarray(dictionary.generateImageMarker(marker.id, cells)) > 127
+    """A black square, its white modules painted upon it."""
+    white = ~marker_modules(marker.dictionary, marker.id)
     left, top = marker.x_mm - marker.size_mm / 2, marker.y_mm - marker.size_mm / 2
     raster.paint_box((left, top, left + marker.size_mm, top + marker.size_mm), black)
-    cell = marker.size_mm / cells
-    for row, column in zip(*np.nonzero(bits), strict=True):
-        x, y = left + column * cell, top + row * cell
-        raster.paint_box((x, y, x + cell, y + cell), paper)
+    module = marker.size_mm / len(white)
+    for row, column in zip(*np.nonzero(white), strict=True):
+        x, y = left + column * module, top + row * module
+        raster.paint_box((x, y, x + module, y + module), paper)

@@ -6,19 +6,23 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 import numpy as np
+import shapely
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from livery.capture.model import Target
-from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
+from livery.colour import WAVELENGTHS_NM, Floats, spectrum_for_lab
 from livery.drawing import LabColour
-from livery.rehearsal.model import Floats, Material, Scene, SceneRegion
-from livery.rehearsal.sensor import rendition_spectra
+from livery.geometry import Affine
+from livery.rehearsal.model import Box, Material, Scene, SceneRegion
 from livery.scheme.model import Spectrum
 
-# Invented stock, ink and bench. Source: workshop-choice
-PAPER_LAB = (94.0, 0.0, -1.5)
-BLACK_LAB = (17.0, 0.0, 0.0)
-BENCH_LAB = (38.0, 6.0, 14.0)
-_MARGIN = 0.04  # of the diagonal, round everything; workshop choice
+# Invented wood, stock, ink and bench, CIELAB D50/2°. Source: workshop-choice
+WILLOW_LAB: LabColour = (80.0, 5.0, 22.0)
+_PAPER_LAB: LabColour = (94.0, 0.0, -1.5)
+_BLACK_LAB: LabColour = (17.0, 0.0, 0.0)
+_BENCH_LAB: LabColour = (38.0, 6.0, 14.0)
+_MARGIN = 0.04  # workshop choice: room round everything, share of the diagonal
 
 
 @lru_cache(maxsize=1024)
@@ -31,9 +35,20 @@ def spectrum_of(lab: LabColour) -> Spectrum:
     return Spectrum(WAVELENGTHS_NM, spectrum_for_lab(lab))
 
 
-def box_ring(x0: float, y0: float, x1: float, y1: float) -> Floats:
-    """An upright rectangle's outline, shape (4, 2)."""
-    return np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]], dtype=np.float64)
+def rings_of(area: BaseGeometry, place: Affine) -> tuple[Floats, ...]:
+    """An area's outlines, holes too, where it is put: each shape (n, 2), not closed.
+
+    Args:
+        area: polygons, in their own frame; lines and points in it are passed over.
+        place: that frame to the target's.
+    """
+    moved = shapely.affinity.affine_transform(area, place.for_shapely)
+    return tuple(
+        np.asarray(ring.coords)[:-1]
+        for part in shapely.get_parts(moved)
+        if isinstance(part, Polygon) and not part.is_empty
+        for ring in (part.exterior, *part.interiors)
+    )
 
 
 def region(
@@ -45,7 +60,15 @@ def region(
     item: str = "",
     material: Material = Material.SMOOTH,
 ) -> SceneRegion:
-    """A region of one outline, its colour a spectrum or a Lab to invent one for.
+    """A region of one outline.
+
+    Args:
+        name: what the truth calls it.
+        ring_mm: its outline, shape (n, 2), in the target's frame.
+        colour: its spectrum, or the CIELAB D50/2° to invent one for.
+        ink: key of its ink; its name unless given.
+        item: name of the kit item it belongs to.
+        material: what it is made of.
 
     Raises:
         ColourError: no reflectance has that colour.
@@ -60,10 +83,9 @@ def make_scene(
     under: Iterable[SceneRegion] = (),
     over: Iterable[SceneRegion] = (),
     *,
-    window_mm: tuple[float, float, float, float] | None = None,
+    window_mm: Box | None = None,
     patches: tuple[Spectrum, ...] | None = None,
-    paper: LabColour = PAPER_LAB,
-    bench: LabColour = BENCH_LAB,
+    paper: LabColour = _PAPER_LAB,
 ) -> Scene:
     """A scene about a target.
 
@@ -71,21 +93,14 @@ def make_scene(
         target: whose patches get spectra that have their Lab exactly.
         under: regions on the bench, in painter's order, beneath the target.
         over: regions laid on top of it, or beside.
-        window_mm: (x0, y0, x1, y1) cut out of the target.
+        window_mm: cut out of the target.
         patches: measured spectra instead, one a patch, in order.
         paper: CIELAB D50/2° of the target's paper.
-        bench: CIELAB D50/2° of the bench.
 
     Raises:
-        ColourError: a patch's Lab that no reflectance has.
+        ColourError: a Lab, of a patch or the paper, that no reflectance has.
     """
     beneath, above = tuple(under), tuple(over)
-    corners = [np.array([[0.0, 0.0], [target.width_mm, target.height_mm]])]
-    corners += [ring for one in (*beneath, *above) for ring in one.rings_mm]
-    points = np.concatenate(corners)
-    low, high = points.min(axis=0), points.max(axis=0)
-    margin = _MARGIN * float(np.hypot(*(high - low)))
-    frame = (*(float(v) - margin for v in low), *(float(v) + margin for v in high))
     return Scene(
         target,
         beneath,
@@ -93,16 +108,16 @@ def make_scene(
         window_mm,
         patches or tuple(spectrum_of(patch.lab) for patch in target.patches),
         spectrum_of(paper),
-        spectrum_of(BLACK_LAB),
-        spectrum_of(bench),
-        (frame[0], frame[1], frame[2], frame[3]),
+        spectrum_of(_BLACK_LAB),
+        spectrum_of(_BENCH_LAB),
+        _frame(target, (*beneath, *above)),
     )
 
 
-def rendition_patches() -> tuple[Spectrum, ...]:
-    """The 24 published reflectances, in the chart's order, for a target of its patches.
-
-    Source:
-        babelcolor
-    """
-    return tuple(spectrum for _, spectrum in rendition_spectra())
+def _frame(target: Target, regions: tuple[SceneRegion, ...]) -> Box:
+    """A box round target and regions, with a margin."""
+    corners = [np.array([[0.0, 0.0], [target.width_mm, target.height_mm]])]
+    points = np.concatenate(corners + [ring for one in regions for ring in one.rings_mm])
+    (x0, y0), (x1, y1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    margin = _MARGIN * float(np.hypot(x1 - x0, y1 - y0))
+    return x0 - margin, y0 - margin, x1 + margin, y1 + margin

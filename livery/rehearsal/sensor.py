@@ -1,4 +1,4 @@
-"""A camera's colour: its published spectral sensitivities under a light, and its matrix."""
+"""A camera's colour: its published spectral sensitivities under a light, and its own matrix."""
 
 from __future__ import annotations
 
@@ -23,13 +23,16 @@ _GRID_NM = np.arange(380.0, 781.0, 5.0)  # of the finest packaged table: darrodi
 
 @cache
 def _sensitivity(sensor: str) -> Floats:
-    """Shape (81, 3) on the grid; a sensor sees nothing outside its table.
+    """Red, green and blue on the grid, shape (81, 3); a sensor sees nothing outside its table.
+
+    Raises:
+        ColourError: an unknown sensor.
 
     Source:
         darrodi-2015
     """
     if sensor not in SENSORS:
-        raise ColourError(f"sensor {sensor!r} is not one of {', '.join(SENSORS)}.")
+        raise ColourError(f"camera: {sensor!r} is no known sensor. Use {' or '.join(SENSORS)}.")
     _, table = read_table("cameras", sensor)
     columns = [
         np.interp(_GRID_NM, table[:, 0], table[:, i], left=0.0, right=0.0) for i in (1, 2, 3)
@@ -66,17 +69,14 @@ def camera_rgb(spectra: tuple[Spectrum, ...], sensor: str, light: str) -> Floats
 
 
 @cache
-def rendition_spectra() -> tuple[tuple[str, Spectrum], ...]:
-    """Published reflectances of the 24-patch rendition chart, in its order, by patch name.
+def rendition_patches() -> tuple[Spectrum, ...]:
+    """The 24 published reflectances of the rendition chart, in its order.
 
     Source:
         babelcolor
     """
     names, table = read_table("rendition", "spectra")
-    return tuple(
-        (name, Spectrum(table[:, 0], table[:, column]))
-        for column, name in enumerate(names, start=1)
-    )
+    return tuple(Spectrum(table[:, 0], table[:, column]) for column, _ in enumerate(names, 1))
 
 
 @cache
@@ -92,7 +92,7 @@ def colour_matrix(sensor: str) -> Floats:
     Source:
         darrodi-2015, babelcolor
     """
-    spectra = tuple(spectrum for _, spectrum in rendition_spectra())
+    spectra = rendition_patches()
     raw = camera_rgb(spectra, sensor, "D50")
     wavelengths = spectra[0].wavelengths_nm
     xyz = spectrum_to_xyz(wavelengths, np.stack([s.reflectance for s in spectra]), "D50")

@@ -7,17 +7,14 @@ was measured.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from livery.rehearsal.model import Material
-
-Field = NDArray[np.float32]
+from livery.rehearsal.model import Image, Material
 
 
 def texture(
     material: Material, shape: tuple[int, int], px_per_mm: float, generator: np.random.Generator
-) -> Field:
-    """A multiplier for the light a surface throws back.
+) -> Image:
+    """A multiplier for the light that a surface throws back.
 
     Args:
         material: of the surface.
@@ -55,8 +52,8 @@ def _blotches(
     generator: np.random.Generator,
     size_mm: float,
     depth: float,
-) -> Field:
-    """Smooth noise of a given grain size and standard deviation ``depth``."""
+) -> Image:
+    """Smooth noise about 0, of a grain's size; ``depth`` is the standard deviation of its knots."""
     import cv2
 
     step = max(1.0, size_mm * px_per_mm / 2.0)
@@ -66,12 +63,12 @@ def _blotches(
     return np.asarray(field, dtype=np.float32)
 
 
-def _weave(shape: tuple[int, int], px_per_mm: float, pitch_mm: float, depth: float) -> Field:
+def _weave(shape: tuple[int, int], px_per_mm: float, pitch_mm: float, depth: float) -> Image:
     """Over and under along both threads."""
     turn = 2.0 * np.pi / (pitch_mm * px_per_mm)
     rows = np.sin(turn * np.arange(shape[0], dtype=np.float32))
     columns = np.sin(turn * np.arange(shape[1], dtype=np.float32))
-    field: Field = (1.0 + depth * rows[:, None] * columns[None]).astype(np.float32)
+    field: Image = (1.0 + depth * rows[:, None] * columns[None]).astype(np.float32)
     return field
 
 
@@ -81,12 +78,12 @@ def _grain(
     generator: np.random.Generator,
     spacing_mm: float,
     depth: float,
-) -> Field:
+) -> Image:
     """Growth lines along the picture's height: dark where summer ends, softly wandering."""
     x_mm = np.arange(shape[1], dtype=np.float32)[None] / px_per_mm
     wander = _blotches(shape, px_per_mm, generator, 60.0, 0.12 * spacing_mm)
     phase = (x_mm + wander) / spacing_mm
     phase -= np.floor(phase)
-    field: Field = (1.0 - depth * phase**3).astype(np.float32)
+    field: Image = (1.0 - depth * phase**3).astype(np.float32)
     field += _blotches((1, shape[1]), px_per_mm, generator, 0.6, 0.2 * depth)
     return field

@@ -7,8 +7,14 @@ import numpy as np
 from livery.capture import make_target, rendition_24
 from livery.capture.target_layout import TargetKind, form_of
 from livery.errors import ColourError
-from livery.rehearsal.model import Material
-from livery.rehearsal.scene import box_ring, make_scene, region, rendition_patches, spectrum_of
+from livery.rehearsal import (
+    Material,
+    box_ring,
+    make_scene,
+    region,
+    rendition_patches,
+    spectrum_of,
+)
 from livery.scheme.model import Finish, Ink, Palette, Spectrum
 
 INKS = {

@@ -13,7 +13,7 @@ import pytest
 
 from livery.capture import measure, rendition_24
 from livery.colour import spectrum_to_lab
-from livery.rehearsal.sensor import rendition_spectra
+from livery.rehearsal import rendition_patches
 
 PHOTOS = Path(__file__).parent / "data" / "photos"
 CORNERS = json.loads((PHOTOS / "corners.json").read_text("utf-8"))
@@ -62,7 +62,7 @@ def test_the_chart_holds_the_published_values(key, edition, half_digit):
 
 
 def test_published_values_are_as_far_off_real_charts_as_their_doubt_says():
-    true = np.stack([_lab(spectrum) for _, spectrum in rendition_spectra()])
+    true = np.stack([_lab(spectrum) for spectrum in rendition_patches()])
     off = {
         key: np.array([patch.lab for patch in rendition_24(key).patches]) - true
         for key in ("rendition-24", "rendition-24-older")

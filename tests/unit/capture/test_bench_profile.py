@@ -20,9 +20,14 @@ from livery.capture.colour_model import Patches, predict_lab
 from livery.colour import ciede2000, spectrum_to_lab
 from livery.errors import InputError
 from livery.jobs.photographs import measure_photograph
-from livery.rehearsal.model import Camera, Light
-from livery.rehearsal.photograph import render
-from livery.rehearsal.scene import make_scene, rendition_patches, spectrum_of
+from livery.rehearsal import (
+    Camera,
+    Light,
+    make_scene,
+    render,
+    rendition_patches,
+    spectrum_of,
+)
 from livery.rehearsal.sensor import camera_rgb
 
 NAMES = tuple(f"p{i}" for i in range(24))

@@ -10,7 +10,7 @@ from dyed_things import dyed_things, labs
 from livery.capture.colour_fit import fit_form, mend_nearby
 from livery.capture.colour_model import Form, Patches, parameter_slopes, predict_lab, predict_xyz
 from livery.colour import ciede2000, lab_to_xyz, read_table
-from livery.rehearsal.sensor import camera_rgb, colour_matrix, rendition_spectra
+from livery.rehearsal.sensor import camera_rgb, colour_matrix, rendition_patches
 
 FORM = Form(shade=0, veil=0, curve=False, roots=False)
 TO_CAMERA = np.array([[0.7, 0.2, 0.1], [0.2, 0.7, 0.1], [0.05, 0.15, 0.8]])
@@ -91,7 +91,7 @@ LIGHTS = ("D50", "D65", "LED-B3", "FL11", "A")
 
 def _errors(sensor, light, makers_matrix, readable):
     """On dyed things beside the chart, held to what is likely and free; mean ΔE00."""
-    chart, things = (tuple(spectrum for _, spectrum in rendition_spectra()), dyed_things(5, 120))
+    chart, things = (rendition_patches(), dyed_things(5, 120))
     shown, beside = (camera_rgb(s, sensor, light) @ makers_matrix.T for s in (chart, things))
     places, errors = np.zeros((len(things), 2)), []
     for seed in range(3):

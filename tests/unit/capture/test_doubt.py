@@ -9,7 +9,7 @@ from dyed_things import dyed_things, labs
 from livery.capture.characterise import choose_model, sample_lab
 from livery.capture.colour_model import Patches
 from livery.capture.doubt import doubt_about, misfit_cov
-from livery.rehearsal.sensor import camera_rgb, rendition_spectra
+from livery.rehearsal.sensor import camera_rgb, rendition_patches
 
 INSIDE_95 = 7.815  # chi-square, three degrees of freedom
 
@@ -20,7 +20,7 @@ def dyed():
 
 
 def _fitted(sensor, light):
-    spectra = tuple(spectrum for _, spectrum in rendition_spectra())
+    spectra = rendition_patches()
     place = np.stack(np.meshgrid(np.linspace(-1, 1, 6), np.linspace(-0.6, 0.6, 4)), axis=-1)
     rgb = camera_rgb(spectra, sensor, light)
     patches = Patches(rgb, place.reshape(-1, 2), labs(spectra), np.ones(24))

@@ -10,7 +10,7 @@ from livery.capture.gates import MOST_LIGHTS, one_light_gate
 from livery.capture.lamps import light_drift
 from livery.capture.neutrals import balance
 from livery.colour import spectrum_to_lab
-from livery.rehearsal.scene import rendition_patches
+from livery.rehearsal import rendition_patches
 from livery.rehearsal.sensor import SENSORS, camera_rgb, colour_matrix
 
 OLDER_KEY = next(key for key in RENDITION_KEYS if key != RENDITION_KEY)
@@ -22,9 +22,8 @@ WARMER = np.array([1.6, 1.0, 0.45])
 
 def _place():
     target = rendition_24(OLDER_KEY)
-    size = np.array([target.width_mm, target.height_mm])
-    middle = np.array([patch.middle_mm for patch in target.patches])
-    return (middle - size / 2) / (size.max() / 2)
+    middles = np.array([patch.middle_mm for patch in target.patches])
+    return np.stack(target.place(*middles.T), axis=1)
 
 
 def _shown(sensor, lights, shares, published, seed):

@@ -7,9 +7,16 @@ from livery.capture import make_target, measure, rendition_24, with_measured
 from livery.capture.model import Region
 from livery.capture.target_layout import TargetKind, form_of
 from livery.colour import ciede2000
-from livery.rehearsal.model import Camera, Light, Pose
-from livery.rehearsal.photograph import render
-from livery.rehearsal.scene import box_ring, make_scene, region, rendition_patches
+from livery.rehearsal import (
+    Camera,
+    Light,
+    Pose,
+    box_ring,
+    make_scene,
+    region,
+    render,
+    rendition_patches,
+)
 from livery.scheme.model import Finish, Ink, Palette
 
 INKS = {"tarn": (38.0, -14.0, -22.0), "ember": (57.0, 46.0, 44.0), "reed": (66.0, -6.0, 36.0)}
