@@ -14,6 +14,7 @@ from livery.match.marks import (
     GROUND,
     INKED,
     LINE,
+    PAGE_MM,
     PAPER,
     draw_mark,
     fit_text,
@@ -24,7 +25,6 @@ from livery.match.print_check import name_inks
 from livery.match.print_model import Outcome, PrintCheck, Series
 from livery.scheme.model import Palette
 
-PAGE_MM = (297.0, 210.0)  # A4, landscape
 _MARGIN, _HEAD, _ROW, _NAME = 12.0, 34.0, 38.0, 26.0  # workshop choice
 _PER_PAGE = 3
 _MARKS = {

@@ -4,15 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from livery.drawing import Anchor, Element, LabPaint, Shape
+from livery.drawing import Anchor, Element, Shape
 from livery.geometry import Path
-from livery.match.marks import GROUND, LINE, WORDS, draw_mark, fit_text, write_text
+from livery.match.marks import (
+    GROUND,
+    LINE,
+    WORDS,
+    Box,
+    draw_mark,
+    draw_swatch,
+    fit_text,
+    write_text,
+)
 from livery.match.model import Comparison
-from livery.match.plots import Box
 
-_NAME, _HEAD = 24.0, 9.0  # workshop choice, mm
-_WIDE, _HIGH = 42.0, 22.0  # largest cell
-_NARROW, _LOW = 17.0, 10.5  # smallest
+# All mm, workshop choice: room for names, and for the count of what is left out; cells
+_NAME, _HEAD, _FOOT = 24.0, 9.0, 4.0
+_WIDE, _HIGH = 42.0, 22.0  # the largest
+_NARROW, _LOW = 17.0, 10.5  # the smallest
 
 
 def draw_matrix(
@@ -33,23 +42,19 @@ def draw_matrix(
         return [write_text(words, box.x, box.y + box.height / 2, 10)]
     cells = {(one.ink, (one.a, one.b)): one for one in comparisons}
     inks = list(dict.fromkeys(one.ink for one in comparisons))
-    pairs = list(dict.fromkeys((one.a, one.b) for one in comparisons))
-    columns = min(len(pairs), int((box.width - _NAME) // _NARROW))
-    rows = min(len(inks), int((box.height - _HEAD - 4.0) // _LOW))
-    if columns < len(pairs):  # the pairs furthest outside their tolerance are kept
-        worst = {pair: min(c.margin for c in comparisons if (c.a, c.b) == pair) for pair in pairs}
-        kept = sorted(pairs, key=lambda pair: worst[pair])[:columns]
-        pairs = [pair for pair in pairs if pair in kept]
-    shown = [c for c in comparisons if (c.a, c.b) in pairs and c.ink in inks[:rows]]
-    width = min(_WIDE, (box.width - _NAME) / columns)
-    height = min(_HIGH, (box.height - _HEAD - 4.0) / rows)
+    every = list(dict.fromkeys((one.a, one.b) for one in comparisons))
+    pairs = _worst_pairs(comparisons, every, int((box.width - _NAME) // _NARROW))
+    inks = inks[: int((box.height - _HEAD - _FOOT) // _LOW)]
+    shown = [c for c in comparisons if (c.a, c.b) in pairs and c.ink in inks]
+    width = min(_WIDE, (box.width - _NAME) / len(pairs))
+    height = min(_HIGH, (box.height - _HEAD - _FOOT) / len(inks))
     top = box.y + box.height - _HEAD
     elements: list[Element] = []
     for column, (a, b) in enumerate(pairs):
         x = box.x + _NAME + column * width
         elements.append(write_text(fit_text(a, width, 7), x + 1, top + 5.0, 7, bold=True))
         elements.append(write_text(fit_text(b, width, 7), x + 1, top + 1.6, 7, bold=True))
-    for row, ink in enumerate(inks[:rows]):
+    for row, ink in enumerate(inks):
         y = top - (row + 1) * height
         name = fit_text(names.get(ink, ink), _NAME - 1, 9)
         elements.append(write_text(name, box.x, y + height / 2 - 1, 9, bold=True))
@@ -61,6 +66,17 @@ def draw_matrix(
         words = f"{left_out} comparisons more, further inside: see match.html."
         elements.append(write_text(words, box.x, box.y, 7))
     return elements
+
+
+def _worst_pairs(
+    comparisons: Sequence[Comparison], pairs: Sequence[tuple[str, str]], most: int
+) -> Sequence[tuple[str, str]]:
+    """As many pairs as there is room for, in their order: those furthest outside tolerance."""
+    if len(pairs) <= most:
+        return pairs
+    worst = {pair: min(c.margin for c in comparisons if (c.a, c.b) == pair) for pair in pairs}
+    kept = sorted(pairs, key=lambda pair: worst[pair])[:most]
+    return [pair for pair in pairs if pair in kept]
 
 
 def _cell(one: Comparison | None, box: Box) -> list[Element]:
@@ -79,13 +95,7 @@ def _cell(one: Comparison | None, box: Box) -> list[Element]:
     upper = box.y + box.height / 2 + (3.2 if roomy else 2.2)
     scale = 0.8 if roomy else 0.55
     elements: list[Element] = [Shape(edge, fill=GROUND, stroke=LINE)]
-    if one.lab_a is not None and one.lab_b is not None:
-        half = left + side / 2
-        elements += [
-            Shape(Path.rectangle(left, low, half, low + side), fill=LabPaint(one.lab_a)),
-            Shape(Path.rectangle(half, low, left + side, low + side), fill=LabPaint(one.lab_b)),
-            Shape(Path.rectangle(left, low, left + side, low + side), stroke=LINE),
-        ]
+    elements += draw_swatch(one, left, low, side)
     elements += draw_mark(one.verdict, right + 2.0 * scale, upper + 0.9, scale)
     if roomy:
         elements += [

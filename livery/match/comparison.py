@@ -98,13 +98,7 @@ def compare(
         choose_tolerance(case.ink, case.a, case.b, aims, season, names or {}, titles)
         for case in cases
     ]
-    judgement = judge(
-        np.array([case.lab_a for case in cases]),
-        np.array([case.lab_b for case in cases]),
-        np.array([case.difference_cov for case in cases]),
-        np.array([limit for limit, _ in limits]),
-        a_known=np.array([case.a_known for case in cases]),
-    )
+    judgement = judge(*stack(cases, [limit for limit, _ in limits]))
     strays = find_strays(cases, [limit for limit, _ in limits])
     return tuple(
         _conclude(case, judgement, index, limits[index][1], strays[index], titles or {})
@@ -123,6 +117,19 @@ def find_cases(
     inks = [ink.key for ink in aims.inks]
     shots, signed = gather(evidence, inks), gather(reference, inks)
     return [case for ink in shots for case in _cases(ink, shots, signed, aims)]
+
+
+def stack(
+    cases: Sequence[Case], tolerances: Sequence[float]
+) -> tuple[Floats, Floats, Floats, Floats, NDArray[np.bool_]]:
+    """Cases and their tolerances as ``judge`` and ``decide`` take them."""
+    return (
+        np.array([case.lab_a for case in cases]),
+        np.array([case.lab_b for case in cases]),
+        np.array([case.difference_cov for case in cases]),
+        np.array(tolerances),
+        np.array([case.a_known for case in cases]),
+    )
 
 
 def _cases(ink: str, shots: Shots, signed: Shots, aims: Palette) -> Iterator[Case]:
@@ -176,7 +183,7 @@ def _pair(ink: str, a: tuple[str, Sequence[Shot]], b: tuple[str, Sequence[Shot]]
 def _pair_together(ink: str, a: str, b: str, pairs: Sequence[tuple[Shot, Shot]]) -> Case:
     """Two items in the same photographs: what their samples share there cancels."""
     differences = [other.lab - one.lab for one, other in pairs]
-    covs = [positive(one.cov_beside(other) + other.cov_beside(one)) for one, other in pairs]
+    covs = [_positive(one.cov_beside(other) + other.cov_beside(one)) for one, other in pairs]
     mean, cov = _pool(differences, covs)
     lab_a = mean_of([one.lab for one, _ in pairs])
     withheld = _advice([shot for pair in pairs for shot in pair])
@@ -199,10 +206,10 @@ def _pool(labs: Sequence[Floats], covs: Sequence[Floats]) -> tuple[Floats, Float
     More photographs by one camera share its errors, so their covariance is averaged, not
     divided; what they differ by among themselves is added.
     """
-    return mean_of(labs), positive(mean_of(covs) + scatter(np.array(labs)) / len(labs))
+    return mean_of(labs), _positive(mean_of(covs) + scatter(np.array(labs)) / len(labs))
 
 
-def positive(cov: Floats) -> Floats:
+def _positive(cov: Floats) -> Floats:
     """The nearest covariance without negative variances, shape (3, 3)."""
     values, vectors = np.linalg.eigh((cov + cov.T) / 2.0)
     kept: Floats = (vectors * np.maximum(values, 0.0)) @ vectors.T

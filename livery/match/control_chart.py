@@ -40,6 +40,15 @@ class Rule(StrEnum):
     RANGE = "a jump beyond the limit of moving ranges"
 
 
+_RULES = (
+    (Rule.BEYOND, 1, 1, 3.0),
+    (Rule.TWO_OF_THREE, 2, 3, 2.0),
+    (Rule.FOUR_OF_FIVE, 4, 5, 1.0),
+    (Rule.RUN, 8, 8, 0.0),
+)
+"""Rule; points needed, of how many; beyond how many standard deviations."""
+
+
 @dataclass(frozen=True, slots=True)
 class Signal:
     """A rule broken at a point; ``index`` is the last point that takes part."""
@@ -104,14 +113,6 @@ def _signals(scaled: Floats, ranges: Floats, limit: float) -> tuple[Signal, ...]
         if index and ranges[index - 1] > limit:
             found.append(Signal(index, Rule.RANGE))
     return tuple(found)
-
-
-_RULES = (
-    (Rule.BEYOND, 1, 1, 3.0),
-    (Rule.TWO_OF_THREE, 2, 3, 2.0),
-    (Rule.FOUR_OF_FIVE, 4, 5, 1.0),
-    (Rule.RUN, 8, 8, 0.0),
-)
 
 
 def _side(part: Floats, needed: int, beyond: float) -> bool:

@@ -31,8 +31,7 @@ GUARD = 1.645
 _POINTS = 2048  # workshop choice; each is used with its mirror image
 _SLIP_DE00 = 1e-3  # workshop choice; single precision was found to be off by at most 1e-4
 _SLIP_POINTS = 4  # workshop choice: readings that may lie on either side of a jump of the formula
-# A hair lets a difference of exactly the tolerance, known exactly, be inside.
-_SLACK = 1e-9
+_SLACK_DE00 = 1e-9  # workshop choice: a difference of exactly the tolerance is inside
 _CHUNK = 128  # workshop choice: pairs judged at a time
 _CACHED_BYTES = 200_000  # workshop choice: errors whose readings are made in a core's cache
 
@@ -172,7 +171,7 @@ def _glance(
 def _decide(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -> list[Verdict]:
     errors = _errors(square_root(cov))
     seen = _readings(a, b, own, np.ones(len(a)), errors)
-    passed = (seen <= tolerance[:, None] + _SLACK).mean(axis=1) >= PASS_PROBABILITY
+    passed = (seen <= tolerance[:, None] + _SLACK_DE00).mean(axis=1) >= PASS_PROBABILITY
     de00 = ciede2000(a, b)
     failed = ~passed & (de00 > tolerance + GUARD * seen.std(axis=1))
     if failed.any():
@@ -200,7 +199,7 @@ def _follow(a: Floats, b: Floats, cov: Floats, tolerance: Floats, own: Floats) -
     everything = np.ones(len(a))
     seen = _readings(a, b, own, everything, errors)
     low, high = np.quantile(seen, (0.025, 0.975), axis=1)
-    inside = (seen <= tolerance[:, None] + _SLACK).mean(axis=1)
+    inside = (seen <= tolerance[:, None] + _SLACK_DE00).mean(axis=1)
     noise = _readings(a, b, own, 0.0 * everything, errors).mean(axis=1)
     limit_reading = np.full(len(a), np.inf)
     out = ciede2000(a, b) > tolerance

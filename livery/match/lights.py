@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -109,10 +110,7 @@ def compare_under_lights(
     found = _by_ink(measured, aims)
     surfaces = [(ink, item) for ink, items in found.items() for item in items]
     pairs = [
-        (i, j)
-        for i, one in enumerate(surfaces)
-        for j, other in enumerate(surfaces)
-        if i < j and one[0] == other[0]
+        (i, j) for i, j in combinations(range(len(surfaces)), 2) if surfaces[i][0] == surfaces[j][0]
     ]
     if not pairs:
         return ()
@@ -126,15 +124,14 @@ def compare_under_lights(
             UnderLight(light, float(seen.de00[row, column]), float(seen.index[row, column]))
             for row, light in enumerate(seen.lights)
         )
-        worst = max(under, key=lambda one: one.de00)
         words = say_lights(under, limit)
-        results.append(LightComparison(ink, a, b, limit, basis, under, worst, words))
+        results.append(LightComparison(ink, a, b, limit, basis, under, _worst(under), words))
     return tuple(results)
 
 
 def say_lights(under: Sequence[UnderLight], tolerance: float) -> str:
     """What the lights do to a pair: ``matches by day, 2.4 apart under floodlight (LED-B4)``."""
-    worst = max(under, key=lambda one: one.de00)
+    worst = _worst(under)
     most = f"{worst.de00:.1f} apart {_place(worst.light)}"
     inside = [one for one in under if one.de00 <= tolerance]
     if len(inside) == len(under):
@@ -147,6 +144,11 @@ def say_lights(under: Sequence[UnderLight], tolerance: float) -> str:
     all_in = [word for one in inside if (word := _words(one.light)) not in outside_words]
     where = ", ".join(dict.fromkeys(all_in)) or f"under {inside[0].light}"
     return f"matches {where}; {most}"
+
+
+def _worst(under: Sequence[UnderLight]) -> UnderLight:
+    """The light under which a pair is furthest apart, the first of several."""
+    return max(under, key=lambda one: one.de00)
 
 
 def _by_ink(measured: Iterable[MeasuredSpectrum], aims: Palette) -> dict[str, dict[str, Floats]]:

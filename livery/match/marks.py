@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from livery.artwork.shaping import measure_text
 from livery.drawing import Anchor, Element, Label, LabPaint, Shape, Stroke
@@ -16,9 +17,20 @@ GREY = LabPaint((70.0, 0.0, 0.0))
 GROUND = LabPaint((97.0, 0.0, 0.0))
 PAPER = LabPaint((100.0, 0.0, 0.0))
 LINE = Stroke(GREY, 0.2)
+PAGE_MM = (297.0, 210.0)  # ISO 216 A4, landscape
 WORDS = {Verdict.PASS: "pass", Verdict.FAIL: "FAIL", Verdict.RESHOOT: "re-shoot"}
 
 _LETTER_WIDTH = 0.6  # workshop choice: of the size, a wide letter's advance
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A place on the page by its lower left corner, mm."""
+
+    x: float
+    y: float
+    width: float
+    height: float
 
 
 def count_verdicts(comparisons: Sequence[Comparison]) -> str:
@@ -42,6 +54,18 @@ def draw_mark(verdict: Verdict, x: float, y: float, scale: float = 1.0) -> list[
     corners = [(-2.1, -1.7), (2.1, -1.7), (0.0, 2.0)]
     outline = Path.polyline([(x + p * scale, y + q * scale) for p, q in corners])
     return [Shape(outline, fill=PAPER, stroke=Stroke(INKED, 0.6 * scale))]
+
+
+def draw_swatch(one: Comparison, x: float, y: float, side: float) -> list[Element]:
+    """Two colours touching in a square, mm, without a line between; nothing where one is unsaid."""
+    if one.lab_a is None or one.lab_b is None:
+        return []
+    half, right, top = x + side / 2, x + side, y + side
+    return [
+        Shape(Path.rectangle(x, y, half, top), fill=LabPaint(one.lab_a)),
+        Shape(Path.rectangle(half, y, right, top), fill=LabPaint(one.lab_b)),
+        Shape(Path.rectangle(x, y, right, top), stroke=LINE),
+    ]
 
 
 def fit_text(text: str, width_mm: float, size_pt: float) -> str:

@@ -12,7 +12,6 @@ from livery.drawing import (
     Anchor,
     Drawing,
     Element,
-    LabPaint,
     Layer,
     LayerKind,
     Page,
@@ -22,10 +21,12 @@ from livery.geometry import Path
 from livery.match.marks import (
     GROUND,
     LINE,
+    PAGE_MM,
     PAPER,
     WORDS,
     count_verdicts,
     draw_mark,
+    draw_swatch,
     fit_text,
     text_width,
     write_text,
@@ -33,10 +34,9 @@ from livery.match.marks import (
 from livery.match.model import Comparison
 from livery.scheme.model import Palette
 
-_MOST_MM = (297.0, 210.0)  # A4, landscape; a page is no larger than what it shows
 # Workshop choice:
 _MARGIN, _HEADER, _INK_COLUMN, _ROW, _COLUMN = 6.0, 9.0, 26.0, 25.0, 41.0
-_TITLE, _LINE, _LEAST = 13.0, 3.6, 2 * 41.0  # the heading, its further lines, its least width
+_TITLE, _LINE, _LEAST = 13.0, 3.6, 2 * _COLUMN  # the heading, its further lines, its least width
 _COLUMNS = 6  # pairs side by side before a new block starts
 _SWATCH = 11.0
 _KEY = (
@@ -63,7 +63,7 @@ def match_drawing(comparisons: Sequence[Comparison], palette: Palette) -> Drawin
     pairs = list(dict.fromkeys((one.a, one.b) for one in comparisons))
     names = palette.names
     blocks = [pairs[at : at + _COLUMNS] for at in range(0, len(pairs), _COLUMNS)]
-    per_page = int((_MOST_MM[1] - 2 * _MARGIN - _TITLE - 2 * _LINE - _HEADER) // _ROW)
+    per_page = int((PAGE_MM[1] - 2 * _MARGIN - _TITLE - 2 * _LINE - _HEADER) // _ROW)
     pages = [
         _page(block, inks[at : at + per_page], cells, names, comparisons)
         for block in blocks
@@ -86,14 +86,14 @@ def _page(
     elements = [*_heading(comparisons, lines, width, _MARGIN + high)]
     for column, (a, b) in enumerate(pairs):
         x = _MARGIN + _INK_COLUMN + column * _COLUMN
-        elements += _column_head(a, b, x, top, _COLUMN)
+        elements += _column_head(a, b, x, top)
     for row, ink in enumerate(inks):
         y = top - _HEADER - (row + 1) * _ROW
         name = fit_text(names.get(ink, ink), _INK_COLUMN, 9)
         elements.append(write_text(name, _MARGIN, y + _ROW / 2 - 1, 9, bold=True))
         for column, pair in enumerate(pairs):
             x = _MARGIN + _INK_COLUMN + column * _COLUMN
-            elements += _cell(cells.get((ink, pair)), x, y, _COLUMN)
+            elements += _cell(cells.get((ink, pair)), x, y)
     return _sheet(elements, (width + 2 * _MARGIN, high + 2 * _MARGIN))
 
 
@@ -121,23 +121,23 @@ def _heading(
     ]
 
 
-def _column_head(a: str, b: str, x: float, top: float, width: float) -> list[Element]:
+def _column_head(a: str, b: str, x: float, top: float) -> list[Element]:
     return [
-        write_text(fit_text(a, width - 3, 8), x + 2, top - 3, 8, bold=True),
-        write_text(fit_text(b, width - 3, 8), x + 2, top - 7, 8, bold=True),
+        write_text(fit_text(a, _COLUMN - 3, 8), x + 2, top - 3, 8, bold=True),
+        write_text(fit_text(b, _COLUMN - 3, 8), x + 2, top - 7, 8, bold=True),
     ]
 
 
-def _cell(one: Comparison | None, x: float, y: float, width: float) -> list[Element]:
-    box = Shape(Path.rectangle(x, y, x + width, y + _ROW), stroke=LINE)
+def _cell(one: Comparison | None, x: float, y: float) -> list[Element]:
+    box = Shape(Path.rectangle(x, y, x + _COLUMN, y + _ROW), stroke=LINE)
     if one is None:
-        return [box, write_text("not seen", x + width / 2, y + _ROW / 2, 7, anchor=Anchor.MIDDLE)]
-    ground = Shape(Path.rectangle(x, y, x + width, y + _ROW), fill=GROUND, stroke=LINE)
+        return [box, write_text("not seen", x + _COLUMN / 2, y + _ROW / 2, 7, anchor=Anchor.MIDDLE)]
+    ground = Shape(Path.rectangle(x, y, x + _COLUMN, y + _ROW), fill=GROUND, stroke=LINE)
     middle = y + _ROW - 7.5
     left = x + 3 + _SWATCH + 3
     return [
         ground,
-        *_swatch(one, x + 3, y + _ROW - 3 - _SWATCH),
+        *draw_swatch(one, x + 3, y + _ROW - 3 - _SWATCH, _SWATCH),
         *draw_mark(one.verdict, left + 2.2, middle + 1.3),
         write_text(WORDS[one.verdict], left + 6, middle, 9, bold=True),
         write_text(_chance(one.p_inside), left, middle - 6, 7),
@@ -151,15 +151,3 @@ def _chance(p_inside: float) -> str:
     if p_inside > 0.99:
         return "inside: over 99 %"
     return "inside: under 1 %" if p_inside < 0.01 else f"inside: {p_inside * 100:.0f} %"
-
-
-def _swatch(one: Comparison, x: float, y: float) -> list[Element]:
-    """Two colours touching, without a line between them."""
-    if one.lab_a is None or one.lab_b is None:
-        return []
-    half = _SWATCH / 2
-    return [
-        Shape(Path.rectangle(x, y, x + half, y + _SWATCH), fill=LabPaint(one.lab_a)),
-        Shape(Path.rectangle(x + half, y, x + _SWATCH, y + _SWATCH), fill=LabPaint(one.lab_b)),
-        Shape(Path.rectangle(x, y, x + _SWATCH, y + _SWATCH), stroke=LINE),
-    ]

@@ -28,14 +28,24 @@ from livery.drawing import (
 )
 from livery.geometry import Path
 from livery.match.contour import tolerance_contour, uncertainty_ellipse
-from livery.match.marks import GREY, GROUND, INKED, LINE, PAPER, draw_mark, text_width, write_text
+from livery.match.marks import (
+    GREY,
+    GROUND,
+    INKED,
+    LINE,
+    PAGE_MM,
+    PAPER,
+    Box,
+    draw_mark,
+    text_width,
+    write_text,
+)
 from livery.match.model import AIM, Comparison, Verdict
 from livery.scheme.model import Palette
 from livery.units import pt_to_mm
 
 Floats = NDArray[np.float64]
 
-PAGE_MM = (297.0, 210.0)  # A4, landscape
 _MARGIN, _TITLE, _GAP = 12.0, 15.0, 6.0  # workshop choice
 _ACROSS, _DOWN = 2, 2
 _TYPE_PT = 7.0
@@ -60,16 +70,6 @@ class InkPlot:
     aim: LabColour
     tolerance: float
     items: tuple[PlottedItem, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A place on the page, mm."""
-
-    x: float
-    y: float
-    width: float
-    height: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,10 +121,8 @@ def plots_drawing(comparisons: Sequence[Comparison], palette: Palette) -> Drawin
     """
     plots = collect_plots(comparisons, palette)
     per_page = _ACROSS * _DOWN
-    pages = [_page(plots[at : at + per_page]) for at in range(0, len(plots), per_page)] or [
-        _page(())
-    ]
-    return Drawing("Colour plots", tuple(pages))
+    pages = [_page(plots[at : at + per_page]) for at in range(0, len(plots), per_page)]
+    return Drawing("Colour plots", tuple(pages) or (_page(()),))
 
 
 def _page(plots: Sequence[InkPlot]) -> Page:

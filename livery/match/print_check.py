@@ -12,7 +12,7 @@ from livery.colour import ciede2000
 from livery.drawing import LabColour, lab_colour
 from livery.match import words
 from livery.match.control_chart import LEAST_POINTS, chart_individuals
-from livery.match.decision import judge
+from livery.match.decision import Judgement, judge
 from livery.match.model import Verdict
 from livery.match.print_model import (
     InkCheck,
@@ -42,7 +42,8 @@ EVEN_SHARE = 0.5
 workshop-choice."""
 
 Aims = Mapping[tuple[str, ...], LabColour]
-Group = dict[tuple[str, ...], dict[str, list[PatchReading]]]  # inks to sheet to its readings
+Group = dict[tuple[str, ...], dict[str, list[PatchReading]]]
+"""Inks to sheet to its readings."""
 
 
 def check_print(
@@ -162,18 +163,7 @@ def _check_sheet(
         a_known=True,
     )
     names = [name_inks(key, palette) for key in found]
-    verdicts = [judged.verdict(index) for index in range(len(found))]
-    reasons = [
-        f"{name} is {judged.de00[i]:.2f} from its aim, tolerance {judged.tolerance[i]:g}"
-        for i, name in enumerate(names)
-        if verdicts[i] is Verdict.FAIL
-    ]
-    doubts = [
-        f"{name}, {judged.de00[i]:.2f} from its aim, is too near its tolerance "
-        f"{judged.tolerance[i]:g} to tell"
-        for i, name in enumerate(names)
-        if verdicts[i] is Verdict.RESHOOT
-    ]
+    reasons, doubts = _say_solids(names, judged)
     doubts += [
         f"{name_inks(key, palette)} was not judged"
         for key, sheets in blind.items()
@@ -193,6 +183,21 @@ def _check_sheet(
         outcome,
         tuple(reasons or doubts),
     )
+
+
+def _say_solids(names: Sequence[str], judged: Judgement) -> tuple[list[str], list[str]]:
+    """Why solids, by name, are outside their tolerances; and of which it cannot be told."""
+    failed, doubtful = [], []
+    for index, name in enumerate(names):
+        de00, tolerance = judged.de00[index], judged.tolerance[index]
+        verdict = judged.verdict(index)
+        if verdict is Verdict.FAIL:
+            failed.append(f"{name} is {de00:.2f} from its aim, tolerance {tolerance:g}")
+        elif verdict is Verdict.RESHOOT:
+            doubtful.append(
+                f"{name}, {de00:.2f} from its aim, is too near its tolerance {tolerance:g} to tell"
+            )
+    return failed, doubtful
 
 
 def _evenness(

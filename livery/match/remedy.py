@@ -17,13 +17,11 @@ from livery.scheme.model import Palette
 
 Floats = NDArray[np.float64]
 
-INSIDE = 0.8
+WELL_INSIDE = 0.8
 """Share of each tolerance that a changed aim should leave a pair at. Source: workshop-choice."""
 
 _SIDE, _ROUNDS, _ZOOM = 9, 26, 0.6  # workshop choice: points a side, rounds, and how each narrows
-_NO_BUILD_DE00 = (
-    1.0  # workshop choice: more than this from the aim and process inks cannot print it
-)
+_NO_BUILD_DE00 = 1.0  # workshop choice: a build further from its aim does not print it
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +129,8 @@ def find_remedies(
     """For every printed item with a failing pair, the smallest change of aim that mends it.
 
     The item's colour is moved along a straight line towards the point that serves all its pairs
-    best, only as far as brings each to 80 % of its tolerance. Pairs with other items count; where
-    none of them fails, its own aim does.
+    best, only as far as brings each to ``WELL_INSIDE`` of its tolerance. Pairs with other items
+    count; where none of them fails, its own aim does.
 
     Args:
         comparisons: as ``compare`` gives them.
@@ -183,9 +181,9 @@ def _remedy(
     press: PressProfile | None,
     titles: Titles,
 ) -> Remedy:
-    current = np.mean([_side(one, item) for one in group], axis=0)
+    current = np.mean([_colour_of(one, item) for one in group], axis=0)
     others = [one.a if one.b == item else one.b for one in group]
-    labs = np.array([_side(one, other) for one, other in zip(group, others, strict=True)])
+    labs = np.array([_colour_of(one, other) for one, other in zip(group, others, strict=True)])
     limits = np.array([one.tolerance for one in group])
     best, _ = minimax_colour(labs, limits)
     moved = _move(current, best, labs, limits)
@@ -222,12 +220,12 @@ def _move(current: Floats, best: Floats, labs: Floats, limits: Floats) -> Floats
     """As little of the way to the best point as brings every pair well inside; else all of it."""
     shares = np.linspace(0.0, 1.0, 201)
     path = current + shares[:, None] * (best - current)
-    inside = (ciede2000(path[:, None, :], labs) <= INSIDE * limits).all(axis=1)
+    inside = (ciede2000(path[:, None, :], labs) <= WELL_INSIDE * limits).all(axis=1)
     moved: Floats = path[int(np.argmax(inside))] if inside.any() else best
     return moved
 
 
-def _side(one: Comparison, item: str) -> Floats:
+def _colour_of(one: Comparison, item: str) -> Floats:
     lab = one.lab_a if one.a == item else one.lab_b
     return np.asarray(lab, dtype=np.float64)
 

@@ -9,14 +9,13 @@ from livery.drawing import Anchor, Drawing, Element, Label, Layer, LayerKind, Pa
 from livery.geometry import Path
 from livery.match.compact import draw_matrix
 from livery.match.findings import Evidence, Findings
-from livery.match.marks import PAPER, count_verdicts, fit_text, write_text
+from livery.match.marks import PAGE_MM, PAPER, Box, count_verdicts, fit_text, write_text
 from livery.match.model import Verdict
-from livery.match.plots import Box, InkPlot, collect_plots, draw_plot
+from livery.match.plots import InkPlot, collect_plots, draw_plot
 from livery.match.say import say_common, say_light, say_remarks, say_remedy
 from livery.scheme.model import Palette
 from livery.units import pt_to_mm
 
-PAGE_MM = (297.0, 210.0)  # A4, landscape
 _MARGIN, _TYPE_PT = 12.0, 7.0  # workshop choice
 _LINE = pt_to_mm(_TYPE_PT) * 1.32
 _PLOTS = 6

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from livery.capture.model import Capture
 from livery.colour import ciede2000
-from livery.match.comparison import Case, find_cases
+from livery.match.comparison import Case, find_cases, stack
 from livery.match.decision import decide
 from livery.match.model import Verdict
 from livery.match.strays import find_strays
@@ -95,19 +93,14 @@ def rule_each(
 def _verdicts(
     cases: Sequence[Case], limits: Sequence[float], de00: Sequence[float], told: Sequence[Known]
 ) -> list[Verdict]:
+    """Each case's verdict: from what was known, at a glance, or followed; then its strays'."""
     verdicts = [
         _without_following(case, limit, value, before)
         for case, limit, value, before in zip(cases, limits, de00, told, strict=True)
     ]
     left = [at for at, verdict in enumerate(verdicts) if verdict is None]
     if left:
-        decided = decide(
-            np.array([cases[at].lab_a for at in left]),
-            np.array([cases[at].lab_b for at in left]),
-            np.array([cases[at].difference_cov for at in left]),
-            np.array([limits[at] for at in left]),
-            np.array([cases[at].a_known for at in left]),
-        )
+        decided = decide(*stack([cases[at] for at in left], [limits[at] for at in left]))
         for at, verdict in zip(left, decided, strict=True):
             verdicts[at] = verdict
     passed = [at for at, verdict in enumerate(verdicts) if verdict is Verdict.PASS]

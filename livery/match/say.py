@@ -9,7 +9,8 @@ from livery.match.lights import LightComparison
 from livery.match.model import Remark
 from livery.match.remedy import Build, CommonAim, Remedy
 
-Names = Mapping[str, str]
+InkNames = Mapping[str, str]
+"""What people call inks, by key; one that is not in it goes by its key."""
 
 NO_INK_SEEN = "no sample shows an ink of the season"
 """Why nothing was judged."""
@@ -31,7 +32,7 @@ def say_build(build: Build | None) -> str:
     return f"Process inks stay {build.left_de00:.1f} from it (nearest {parts}): keep a spot ink"
 
 
-def say_remedy(remedy: Remedy, names: Names) -> str:
+def say_remedy(remedy: Remedy, names: InkNames) -> str:
     """What to print, and the new aim."""
     ink = names.get(remedy.ink, remedy.ink)
     text = (
@@ -41,7 +42,7 @@ def say_remedy(remedy: Remedy, names: Names) -> str:
     return text.rstrip(". ") + "."
 
 
-def say_common(common: CommonAim, names: Names) -> str:
+def say_common(common: CommonAim, names: InkNames) -> str:
     """The best common aim of all items made."""
     ink = names.get(common.ink, common.ink)
     text = (
@@ -51,7 +52,7 @@ def say_common(common: CommonAim, names: Names) -> str:
     return text.rstrip(". ") + "."
 
 
-def say_remarks(remarks: Iterable[Remark], names: Names) -> list[str]:
+def say_remarks(remarks: Iterable[Remark], names: InkNames) -> list[str]:
     """Remarks that say the same of several inks and items, as one."""
     found: dict[str, list[str]] = {}
     for one in remarks:
@@ -61,7 +62,7 @@ def say_remarks(remarks: Iterable[Remark], names: Names) -> list[str]:
     return [f"{', '.join(subjects)}: {said[text]}" for text, subjects in found.items()]
 
 
-def say_light(one: LightComparison, names: Names) -> str:
+def say_light(one: LightComparison, names: InkNames) -> str:
     """One pair under the lights."""
     ink = names.get(one.ink, one.ink)
     worst = f"special index {one.worst.index:.1f}"

@@ -100,9 +100,10 @@ def test_noise_never_buys_a_pass() -> None:
 
 def test_large_noise_fails_only_what_the_limit_could_not_read() -> None:
     grey = (50.0, 0.0, 0.0)
-    judged = one(grey, (50.0, 2.2, 0.0), np.eye(3), 1.0)
-    assert judged.fail_above(0) >= judged.tolerance[0] + 1.645 * judged.sd[0]
-    assert judged.fail_above(0) >= judged.limit_reading[0]
+    doubtful = one(grey, (50.0, 2.2, 0.0), np.eye(3), 1.0)
+    assert doubtful.de00[0] > doubtful.tolerance[0] + 1.645 * doubtful.sd[0]
+    assert doubtful.verdict(0) is Verdict.RESHOOT
+    assert one(grey, (50.0, 3.0, 0.0), np.eye(3), 1.0).verdict(0) is Verdict.FAIL
 
 
 def test_judgement_does_not_depend_on_company() -> None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from livery.colour import ciede2000, light_from_spectrum, spectrum_to_lab
+from livery.colour import ciede2000, light_from_spectrum, spectrum_to_lab, spectrum_to_xyz
 from livery.match.lights import MeasuredSpectrum, UnderLight, compare_under_lights, say_lights
 from livery.scheme.model import PairTolerance, Spectrum, Tolerances
 
@@ -25,8 +25,6 @@ def metamer(values, amount=0.08):
 
 
 def spectrum_basis(channel):
-    from livery.colour import spectrum_to_xyz
-
     return spectrum_to_xyz(GRID, np.eye(GRID.size), "D50")[:, channel]
 
 

@@ -1,6 +1,9 @@
 """Plots of inks: what they name, and that everything stays in its place."""
 
+from dataclasses import replace
+
 import numpy as np
+import pytest
 
 from livery.drawing import Label, Shape
 from livery.match import Verdict, compare, plots_drawing
@@ -38,16 +41,20 @@ def test_everything_stays_on_its_page(palette, sample):
 
 
 def test_a_neutral_aim_has_no_chroma_below_none(palette, sample):
-    from dataclasses import replace
-
     grey = replace(palette, inks=(replace(palette.inks[0], lab=(50.0, 0.0, 0.0)),))
     drawing = plots_drawing(compare([sample("bat", (50, 0, 0))], grey), grey)
-    assert len(drawing.pages) == 1
+    lines = [e for e in elements(drawing) if isinstance(e, Shape) and e.stroke is not None]
+    _, edge = (e.path.points for e in lines if e.stroke.width_mm == 0.35)
+    _, upright = (
+        e.path.points
+        for e in lines
+        if e.stroke.width_mm == 0.25 and np.ptp(e.path.points[:, 0]) == 0.0
+    )
+    assert edge[:, 0].min() == pytest.approx(upright[0, 0])  # C* = 0, where the aim is
+    assert edge[:, 0].max() > upright[0, 0] + 1.0
 
 
 def test_many_inks_take_many_pages_and_none_says_so(palette, sample):
-    from dataclasses import replace
-
     inks = tuple(replace(palette.inks[0], key=f"i{n}", name=f"I{n}") for n in range(9))
     many = replace(palette, inks=inks)
     found = compare([sample("bat", ink=f"i{n}") for n in range(9)], many)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from livery.colour import lab_to_xyz, xyz_to_lab
+from livery.colour import ciede2000, lab_to_xyz, xyz_to_lab
 from livery.match.patch_names import PatchName, parse_patch
 from livery.match.print_check import INSTRUMENT_SD, check_print
 from livery.match.print_model import Outcome, PatchReading
@@ -41,8 +41,6 @@ def test_statistics_by_hand(palette):
     labs = [(56.0, 56.0, 50.0), (57.0, 56.0, 50.0), (55.5, 56.0, 50.0)]
     found = check_print([reading(n, "ember", lab) for n, lab in enumerate(labs)], palette)
     (ink,) = found.inks
-    from livery.colour import ciede2000
-
     apart = ciede2000(EMBER, labs)
     assert ink.mean == pytest.approx(tuple(np.mean(labs, axis=0)))
     assert ink.mean_de00 == pytest.approx(apart.mean())
