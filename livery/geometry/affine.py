@@ -73,6 +73,16 @@ class Affine:
         """The six numbers in the order ``shapely.affinity.affine_transform`` takes."""
         return [self.a, self.c, self.b, self.d, self.e, self.f]
 
+    @property
+    def for_opencv(self) -> NDArray[np.float64]:
+        """The map as ``cv2.warpAffine`` takes it, shape (2, 3)."""
+        return np.array([[self.a, self.c, self.e], [self.b, self.d, self.f]])
+
+    @property
+    def linear(self) -> Affine:
+        """The same map without its move, so that the origin stays."""
+        return Affine(self.a, self.b, self.c, self.d)
+
     def inverse(self) -> Affine:
         """The map that undoes this one.
 

@@ -17,3 +17,10 @@ def test_a_mirror_has_a_negative_determinant() -> None:
 def test_a_flat_map_has_no_inverse() -> None:
     with pytest.raises(ZeroDivisionError):
         Affine.scaling(0.0).inverse()
+
+
+def test_a_map_is_written_as_opencv_takes_it_and_without_its_move() -> None:
+    move = Affine(1.0, 2.0, 3.0, 4.0, 5.0, 6.0)
+    point = np.array([7.0, 8.0])
+    assert (move.for_opencv @ [*point, 1.0]).tolist() == move.apply(point).tolist()
+    assert move.linear.apply(point).tolist() == (move.apply(point) - [5.0, 6.0]).tolist()
