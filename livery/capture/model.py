@@ -5,9 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-import numpy as np
-from numpy.typing import NDArray
-
+from livery.colour import Floats
 from livery.drawing import LabColour
 
 INSTRUMENT_SD = 0.2  # of a measured L*, a* or b* [source: workshop-choice]
@@ -26,9 +24,10 @@ class Marker:
 
 @dataclass(frozen=True, slots=True)
 class Patch:
-    """A patch of known colour: top-left corner and size in the target's mm, Lab D50/2°.
+    """A patch of known colour: top-left corner and size in the target's mm.
 
     Attributes:
+        lab: D50/2°.
         measured: true when ``lab`` was measured on this print; false when nominal.
         lab_sd: standard deviation of ``lab``, each of L*, a*, b*: an instrument's, or how far
             one print lies off the values published for all.
@@ -51,7 +50,7 @@ class Patch:
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A printed reference. Frame: mm, origin top-left, y down."""
+    """A printed reference. Frame: mm, origin top-left, x right, y down."""
 
     key: str
     width_mm: float
@@ -59,20 +58,29 @@ class Target:
     markers: tuple[Marker, ...]
     patches: tuple[Patch, ...]
 
+    def place(self, x_mm: Floats, y_mm: Floats) -> tuple[Floats, Floats]:
+        """Coordinates from its middle, -1..1 along its longer side; each of any shape."""
+        half = max(self.width_mm, self.height_mm) / 2
+        return (x_mm - self.width_mm / 2) / half, (y_mm - self.height_mm / 2) / half
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Region:
     """A region to sample, in the target's mm or in the photograph's px (one of the two).
 
     Attributes:
+        name: told in gates and samples; unlike those of the item's other regions.
+        ink: key of the ink it should show.
+        item: what it lies on, as comparisons name it.
+        polygon_mm, polygon_px: corners in order, shape (n, 2).
         material: what it is made of, in any words; "" when nobody said.
     """
 
     name: str
     ink: str
     item: str
-    polygon_mm: NDArray[np.float64] | None = None
-    polygon_px: NDArray[np.float64] | None = None
+    polygon_mm: Floats | None = None
+    polygon_px: Floats | None = None
     material: str = ""
 
 
@@ -81,6 +89,11 @@ class Gate:
     """One condition a photograph must meet to be evidence.
 
     Attributes:
+        gate: its name.
+        ok: whether it is met.
+        value: what was found, in the gate's own unit; infinite where there was nothing to find.
+        limit: what is allowed at most, or at least.
+        advice: what to change; of a gate that is met, what might be better, or "".
         region: the region it judges; "" when it judges the whole photograph.
     """
 
@@ -117,9 +130,11 @@ class BenchTrial:
 
 @dataclass(frozen=True, slots=True)
 class Characterisation:
-    """How the camera's colour was modelled, and its leave-one-out error in ΔE00.
+    """How the camera's colour was modelled.
 
     Attributes:
+        method: the model's parts, in words.
+        loo_mean, loo_max: ΔE00 of patches, each predicted by the model fitted without it.
         bench: of a model learnt from stored photographs; None where none were given.
     """
 
@@ -134,27 +149,28 @@ class Sample:
     """The colour of one region.
 
     Attributes:
-        lab: mean, D50/2°.
-        cov: 3×3 covariance of that mean, everything included.
-        shared_cov: the part of ``cov`` common to all samples of this photograph.
+        name, item, ink: the region's.
+        lab: mean, D50/2°, shape (3,).
+        cov: covariance of that mean, everything included, shape (3, 3).
+        shared_cov: the part of ``cov`` common to all samples of this photograph, shape (3, 3).
         pixels: how many pixels were used.
         source: SHA-256 of the photograph.
         material: what it is made of; "" when nobody said.
         misfit_cov: the part of ``shared_cov`` that only samples of one material share, as the
-            camera errs alike only on like pigments; None when not known.
+            camera errs alike only on like pigments, shape (3, 3); None when not known.
         withheld: why its numbers must not be relied on; "" when they may.
     """
 
     name: str
     item: str
     ink: str
-    lab: NDArray[np.float64]
-    cov: NDArray[np.float64]
-    shared_cov: NDArray[np.float64]
+    lab: Floats
+    cov: Floats
+    shared_cov: Floats
     pixels: int
     source: str
     material: str = ""
-    misfit_cov: NDArray[np.float64] | None = None
+    misfit_cov: Floats | None = None
     withheld: str = ""
 
 
@@ -164,7 +180,7 @@ class PatchReading:
 
     Attributes:
         corners_px: of the part that was read, shape (4, 2).
-        lab: its reference.
+        lab: its reference, D50/2°.
         de00: error of the model fitted without it; None when it was not used.
         clipped: it was over- or underexposed, and so left out.
         light: linear light over the target's white level, shape (3,); None when it was not used.
@@ -172,12 +188,12 @@ class PatchReading:
     """
 
     name: str
-    corners_px: NDArray[np.float64]
+    corners_px: Floats
     lab: LabColour
     de00: float | None
     clipped: bool
-    light: NDArray[np.float64] | None = None
-    place: NDArray[np.float64] | None = None
+    light: Floats | None = None
+    place: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -186,12 +202,13 @@ class Trace:
 
     Attributes:
         markers_px: id and corners, shape (4, 2), of each marker found.
+        patches: how each was seen, in the target's order.
         regions_px: name and polygon, shape (n, 2), of each region that lies in the picture.
     """
 
-    markers_px: tuple[tuple[int, NDArray[np.float64]], ...] = ()
+    markers_px: tuple[tuple[int, Floats], ...] = ()
     patches: tuple[PatchReading, ...] = ()
-    regions_px: tuple[tuple[str, NDArray[np.float64]], ...] = ()
+    regions_px: tuple[tuple[str, Floats], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -199,6 +216,11 @@ class Capture:
     """What one photograph says.
 
     Attributes:
+        photo: the file, as it was named.
+        target: the target's key.
+        characterisation: None where the camera's colour could not be modelled.
+        scale_px_per_mm: at the target's middle; 0 where it was not found.
+        homography_residual_mm: root mean square distance of its markers from their places.
         absolute: false when the target's values are nominal, so that only comparisons stand.
         corners_px: the target's four corners in the photograph, shape (4, 2).
         source: SHA-256 of the photograph.
@@ -214,7 +236,7 @@ class Capture:
     scale_px_per_mm: float
     homography_residual_mm: float
     absolute: bool
-    corners_px: NDArray[np.float64] | None = None
+    corners_px: Floats | None = None
     source: str = ""
     trace: Trace = field(default_factory=Trace)
     fingerprint: str = ""

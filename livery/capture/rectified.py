@@ -125,7 +125,7 @@ def _flattened(light: Image, box_mm: Box, px_per_mm: float, seen: _Seen, target:
     shade = _light_field(seen, target)
     rows: Floats = (np.arange(light.shape[0], dtype=np.float64) + 0.5) / px_per_mm + box_mm[1]
     columns: Floats = (np.arange(light.shape[1], dtype=np.float64) + 0.5) / px_per_mm + box_mm[0]
-    x, y = _unit(columns, target.width_mm, target), _unit(rows, target.height_mm, target)
+    x, y = target.place(columns, rows)
     level = np.exp(
         shade[0]
         + (shade[1] * x + shade[3] * x * x)[None]
@@ -138,15 +138,9 @@ def _flattened(light: Image, box_mm: Box, px_per_mm: float, seen: _Seen, target:
     return np.asarray(np.maximum(xyz, 0.0), np.float32)
 
 
-def _unit(values: Floats, length_mm: float, target: Target) -> Floats:
-    """A coordinate as -1..1 along the target's longer side."""
-    scaled: Floats = (values - length_mm / 2) / (max(target.width_mm, target.height_mm) / 2)
-    return scaled
-
-
 def _terms(places_mm: Floats, target: Target) -> Floats:
-    x = _unit(places_mm[:, 0], target.width_mm, target)
-    y = _unit(places_mm[:, 1], target.height_mm, target)
+    """The light field's terms at places, shape (n, 6)."""
+    x, y = target.place(*places_mm.T)
     return np.stack([np.ones_like(x), x, y, x * x, y * y, x * y], axis=1)
 
 

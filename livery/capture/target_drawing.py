@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from livery.capture.marker_dictionary import marker_modules
 from livery.capture.model import Marker, Patch, Target
 from livery.capture.target_layout import PITCH_MM, Form, TargetKind
 from livery.drawing import (
@@ -58,21 +57,6 @@ def _patch(patch: Patch, height: float) -> Shape:
         patch.x_mm, height - patch.y_mm - patch.h_mm, patch.x_mm + patch.w_mm, height - patch.y_mm
     )
     return Shape(path, fill=LabPaint(patch.lab), name=patch.name)
-
-
-def marker_modules(dictionary: str, marker_id: int) -> NDArray[np.bool_]:
-    """The marker's squares, true where black, its border included; shape (n, n), top row first.
-
-    Args:
-        dictionary: name of a predefined dictionary, as OpenCV's aruco module spells it.
-        marker_id: index into it.
-    """
-    import cv2
-
-    found = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, dictionary))
-    modules = found.markerSize + 2
-    image = found.generateImageMarker(marker_id, modules)
-    return np.asarray(image) < 128
 
 
 def _marker(marker: Marker, height: float) -> Shape:

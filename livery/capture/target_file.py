@@ -1,29 +1,24 @@
-"""``target.toml`` and ``regions.toml``: read with every fault at once, written whole."""
+"""``target.toml``: read with every fault at once, written whole."""
 
 from __future__ import annotations
 
-import difflib
 import json
-import re
-from collections.abc import Sequence
-from functools import cache
 from pathlib import Path
 from typing import Annotated, TypeVar
 
-import numpy as np
-from numpy.typing import NDArray
 from pydantic import Field, ValidationError
 
-from livery.capture.model import Marker, Patch, Region, Target
+from livery.capture.marker_dictionary import dictionary_names, marker_count, spell_dictionary
+from livery.capture.model import Marker, Patch, Target
 from livery.errors import Fault, SeasonError, TargetError
-from livery.scheme.faults import MOST_EXPLAINED, list_faults
+from livery.scheme.faults import MOST_EXPLAINED, list_faults, nearest
 from livery.scheme.fields import Length, Name, PositiveLength, Table, quote
 from livery.scheme.reading import Document, read_document
 from livery.writing import write_whole
 
-_MOST = 5000  # of markers, patches, regions, corners of a polygon [source: workshop-choice]
-_FARTHEST = 1e6  # mm or px from the frame's origin [source: workshop-choice]
-_PUNCTUATION = re.compile("[^A-Z0-9]")
+_MOST = 5000  # of markers, and of patches [source: workshop-choice]
+_SLACK_MM = 1e-6  # beyond a target's edge, for rounding [source: workshop-choice]
+
 _T = TypeVar("_T", bound=Table)
 
 
@@ -53,24 +48,6 @@ class _TargetTable(Table):
     patches: Annotated[list[_PatchTable], Field(min_length=1, max_length=_MOST)]
 
 
-_Place = Annotated[float, Field(ge=-_FARTHEST, le=_FARTHEST)]
-_Point = Annotated[list[_Place], Field(min_length=2, max_length=2)]
-_Polygon = Annotated[list[_Point], Field(min_length=3, max_length=_MOST)]
-
-
-class _RegionTable(Table):
-    name: Name
-    ink: Name
-    item: Name
-    polygon_mm: _Polygon | None = None
-    polygon_px: _Polygon | None = None
-    material: str = ""
-
-
-class _RegionsTable(Table):
-    regions: Annotated[list[_RegionTable], Field(min_length=1, max_length=_MOST)]
-
-
 def read_target(path: Path) -> Target:
     """Read a ``target.toml``.
 
@@ -80,8 +57,7 @@ def read_target(path: Path) -> Target:
     Raises:
         TargetError: every fault of the file at once, each with its place and line.
     """
-    document = _open(path)
-    table = _validate(document, _TargetTable)
+    document, table = read_table(path, _TargetTable)
     faults = [*_marker_faults(document, table), *_patch_faults(document, table)]
     if faults:
         raise TargetError(*faults)
@@ -96,73 +72,26 @@ def read_target(path: Path) -> Target:
     return Target(table.id or path.stem, table.width_mm, table.height_mm, markers, patches)
 
 
-def read_regions(path: Path) -> tuple[Region, ...]:
-    """Read a ``regions.toml``.
-
-    Raises:
-        TargetError: every fault of the file at once, each with its place and line.
-    """
-    document = _open(path)
-    table = _validate(document, _RegionsTable)
-    faults: list[Fault] = []
-    names: set[tuple[str, str]] = set()
-    for index, region in enumerate(table.regions):
-        faults += _region_faults(document, index, region)
-        if (region.item, region.name) in names:
-            mend = "Give each region of an item its own name"
-            found = f"{quote(region.name)} is given twice"
-            faults.append(document.fault(("regions", index, "name"), found, mend))
-        names.add((region.item, region.name))
-    if faults:
-        raise TargetError(*faults)
-    return tuple(
-        Region(r.name, r.ink, r.item, _points(r.polygon_mm), _points(r.polygon_px), r.material)
-        for r in table.regions
-    )
-
-
-def write_regions(regions: Sequence[Region], path: Path) -> None:
-    """Write regions as ``regions.toml``, to 0.01 mm or px.
-
-    Raises:
-        OutputError: the place cannot be written.
-    """
-    lines = [
-        "# What to sample in a photograph. A polygon's corners are in the target's mm: origin at",
-        "# its top-left corner, x right, y down, beyond its edges too. polygon_px takes the",
-        "# photograph's px instead. Keep clear of edges.",
-    ]
-    for region in regions:
-        lines += ["", "[[regions]]", f"name = {_text(region.name)}", f"ink = {_text(region.ink)}"]
-        lines += [f"item = {_text(region.item)}"]
-        if region.material:
-            lines += [f"material = {_text(region.material)}"]
-        for key in ("polygon_mm", "polygon_px"):
-            polygon = getattr(region, key)
-            if polygon is not None:
-                corners = ", ".join(f"[{x:.2f}, {y:.2f}]" for x, y in polygon)
-                lines += [f"{key} = [{corners}]"]
-    write_whole(path, "\n".join(lines) + "\n")
-
-
 def write_target(target: Target, path: Path) -> None:
     """Write a target as ``target.toml``, every number exactly as held.
 
+    How far values may be off (``lab_sd``) is not written: what is read has an instrument's.
+
     Raises:
         OutputError: the place cannot be written.
     """
     lines = [
-        f"id = {_text(target.key)}",
+        f"id = {toml_text(target.key)}",
         f"width_mm = {target.width_mm!r}",
         f"height_mm = {target.height_mm!r}",
         "# Origin top-left, y down. A patch is nominal until measured = true.",
     ]
     for marker in target.markers:
-        lines += ["", "[[markers]]", f"dictionary = {_text(marker.dictionary)}"]
+        lines += ["", "[[markers]]", f"dictionary = {toml_text(marker.dictionary)}"]
         lines += [f"id = {marker.id}", f"x_mm = {marker.x_mm!r}", f"y_mm = {marker.y_mm!r}"]
         lines += [f"size_mm = {marker.size_mm!r}"]
     for patch in target.patches:
-        lines += ["", "[[patches]]", f"name = {_text(patch.name)}"]
+        lines += ["", "[[patches]]", f"name = {toml_text(patch.name)}"]
         lines += [f"x_mm = {patch.x_mm!r}", f"y_mm = {patch.y_mm!r}"]
         lines += [f"w_mm = {patch.w_mm!r}", f"h_mm = {patch.h_mm!r}"]
         lines += [f"lab = [{', '.join(repr(float(value)) for value in patch.lab)}]"]
@@ -170,47 +99,32 @@ def write_target(target: Target, path: Path) -> None:
     write_whole(path, "\n".join(lines) + "\n")
 
 
-def spell_dictionary(name: str) -> str | None:
-    """A marker dictionary's name as OpenCV spells it, or None.
+def read_table(path: Path, model: type[_T]) -> tuple[Document, _T]:
+    """A TOML file of this room's, and what it says.
 
-    Case, dashes and the prefix ``DICT_`` are free, and a ``tag36h11`` is an ``APRILTAG_36h11``.
+    Args:
+        path: the file.
+        model: what it must hold.
+
+    Raises:
+        TargetError: no such file, no TOML, or not what it must hold; every fault at once.
     """
-    plain = _PUNCTUATION.sub("", name.upper()).removeprefix("DICT").removeprefix("ARUCO")
-    known = _dictionaries()
-    return known.get(plain) or known.get("APRIL" + plain) or known.get("ARUCO" + plain)
-
-
-@cache
-def _dictionaries() -> dict[str, str]:
-    """OpenCV's names by their bare letters; of two spellings the later, ``36h11``, stays."""
-    import cv2
-
-    names = sorted(name for name in dir(cv2.aruco) if name.startswith("DICT_"))
-    return {_PUNCTUATION.sub("", name.upper()).removeprefix("DICT"): name for name in names}
-
-
-def _text(value: str) -> str:
-    """A basic TOML string; JSON's escapes are a subset of TOML's but for DEL."""
-    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
-
-
-def _open(path: Path) -> Document:
     try:
-        return read_document(path)
+        document = read_document(path)
     except SeasonError as error:
         raise TargetError(*error.faults) from error
-
-
-def _validate(document: Document, model: type[_T]) -> _T:
     try:
-        return model.model_validate(document.data)
+        return document, model.model_validate(document.data)
     except ValidationError as error:
         raise TargetError(*list_faults(document, model, error)) from error
 
 
-def _marker_faults(document: Document, table: _TargetTable) -> list[Fault]:
-    import cv2
+def toml_text(value: str) -> str:
+    """A basic TOML string; JSON's escapes are a subset of TOML's but for DEL."""
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
+
+def _marker_faults(document: Document, table: _TargetTable) -> list[Fault]:
     faults: list[Fault] = []
     seen: set[tuple[str, int]] = set()
     for index, marker in enumerate(table.markers):
@@ -218,28 +132,33 @@ def _marker_faults(document: Document, table: _TargetTable) -> list[Fault]:
             break
         place = ("markers", index)
         dictionary = spell_dictionary(marker.dictionary)
-        if dictionary is None:
-            known = sorted(set(_dictionaries().values()))
-            found = f"{quote(marker.dictionary)} is no marker dictionary"
-            near = difflib.get_close_matches(marker.dictionary.upper(), known, 1)
-            hint = f"Did you mean {near[0]!r}? " if near else ""
-            mend = f"{hint}Use DICT_4X4_50 to DICT_7X7_1000, or DICT_APRILTAG_36h11"
-            faults.append(document.fault((*place, "dictionary"), found, mend))
-        else:
-            number = getattr(cv2.aruco, dictionary)
-            count = len(cv2.aruco.getPredefinedDictionary(number).bytesList)
-            if marker.id >= count:
-                found = f"{marker.dictionary} has no marker {marker.id}"
-                mend = f"Use 0 to {count - 1}"
-                faults.append(document.fault((*place, "id"), found, mend))
-        if (marker.dictionary, marker.id) in seen:
+        faults += _code_faults(document, place, marker, dictionary)
+        code = (dictionary or marker.dictionary, marker.id)
+        if code in seen:
             found = f"marker {marker.id} is given twice"
             faults.append(document.fault((*place, "id"), found, "Give each marker its own id"))
-        seen.add((marker.dictionary, marker.id))
+        seen.add(code)
         half = marker.size_mm / 2
         box = (marker.x_mm - half, marker.y_mm - half, marker.x_mm + half, marker.y_mm + half)
         faults += _outside(document, place, box, table)
     return faults
+
+
+def _code_faults(
+    document: Document, place: tuple[str | int, ...], marker: _MarkerTable, dictionary: str | None
+) -> list[Fault]:
+    """What is wrong with a marker's dictionary, as OpenCV spells it, or its id in that."""
+    if dictionary is None:
+        found = f"{quote(marker.dictionary)} is no marker dictionary"
+        near = nearest(marker.dictionary.upper(), dictionary_names())
+        hint = f"Did you mean {near!r}? " if near else ""
+        mend = f"{hint}Use DICT_4X4_50 to DICT_7X7_1000, or DICT_APRILTAG_36h11"
+        return [document.fault((*place, "dictionary"), found, mend)]
+    count = marker_count(dictionary)
+    if marker.id < count:
+        return []
+    found = f"{marker.dictionary} has no marker {marker.id}"
+    return [document.fault((*place, "id"), found, f"Use 0 to {count - 1}")]
 
 
 def _patch_faults(document: Document, table: _TargetTable) -> list[Fault]:
@@ -267,34 +186,9 @@ def _outside(
     box: tuple[float, float, float, float],
     table: _TargetTable,
 ) -> list[Fault]:
-    slack = 1e-6
-    inside = box[2] <= table.width_mm + slack and box[3] <= table.height_mm + slack
-    if inside and min(box[:2]) >= -slack:
+    """Whether a box (x0, y0, x1, y1), mm, reaches beyond the target."""
+    inside = box[2] <= table.width_mm + _SLACK_MM and box[3] <= table.height_mm + _SLACK_MM
+    if inside and min(box[:2]) >= -_SLACK_MM:
         return []
     size = f"{table.width_mm:g} × {table.height_mm:g} mm"
     return [document.fault(place, f"it reaches beyond the target's {size}", "Move or shrink it")]
-
-
-def _region_faults(document: Document, index: int, region: _RegionTable) -> list[Fault]:
-    place = ("regions", index)
-    polygons = [p for p in (region.polygon_mm, region.polygon_px) if p is not None]
-    if len(polygons) != 1:
-        given = "both" if polygons else "neither"
-        found = f"{given} of polygon_mm and polygon_px given"
-        return [document.fault(place, found, "Give one of the two")]
-    area = _area(polygons[0])
-    if area < 1e-9:
-        key = "polygon_mm" if region.polygon_mm is not None else "polygon_px"
-        found = "the polygon has no area"
-        return [document.fault((*place, key), found, "Give corners in order round the region")]
-    return []
-
-
-def _area(points: Sequence[Sequence[float]]) -> float:
-    array = np.asarray(points, dtype=np.float64)
-    x, y = array.T
-    return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
-
-
-def _points(polygon: list[list[float]] | None) -> NDArray[np.float64] | None:
-    return None if polygon is None else np.asarray(polygon, dtype=np.float64)

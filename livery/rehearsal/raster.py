@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from livery.capture.marker_dictionary import marker_modules
 from livery.capture.model import Marker
-from livery.capture.target_drawing import marker_modules
 from livery.colour import Floats
 from livery.rehearsal.model import Box, Image, Material, Scene, SceneRegion
 from livery.rehearsal.sensor import camera_rgb

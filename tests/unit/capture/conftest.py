@@ -4,8 +4,8 @@ import cv2
 import numpy as np
 import pytest
 
+from livery.capture.marker_dictionary import marker_modules
 from livery.capture.markers import marker_corners_mm
-from livery.capture.target_drawing import marker_modules
 from livery.colour import lab_to_xyz, xyz_to_srgb_linear
 
 PX_PER_MM = 8

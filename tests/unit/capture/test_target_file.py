@@ -1,19 +1,11 @@
-import math
-from pathlib import Path
+"""``target.toml``: what is written is read as it was, and every fault is named at once."""
 
-import numpy as np
+import dataclasses
+import math
+
 import pytest
 
-from livery.capture import (
-    make_target,
-    read_regions,
-    read_target,
-    with_measured,
-    write_regions,
-    write_target,
-)
-from livery.capture.model import Region
-from livery.capture.target_file import spell_dictionary
+from livery.capture import make_target, read_target, with_measured, write_target
 from livery.errors import TargetError
 
 GOOD = """width_mm = 100.0
@@ -52,8 +44,6 @@ def test_a_target_survives_writing_and_reading(tmp_path, kind):
 
 
 def test_names_that_need_escapes_survive(tmp_path):
-    import dataclasses
-
     target, _ = make_target("card")
     patch = dataclasses.replace(target.patches[0], name='ember "dark" \\ é')
     odd = dataclasses.replace(target, patches=(patch, *target.patches[1:]))
@@ -106,89 +96,24 @@ def test_names_and_ids_given_twice_are_faults(tmp_path):
     with pytest.raises(TargetError) as caught:
         read_target(_write(tmp_path, GOOD + patch + marker))
     places = {fault.place for fault in caught.value.faults}
-    assert {"patches[1].name", "markers[1].id"} <= places
+    assert places == {"patches[1].name", "markers[1].id"}
+
+
+def test_a_marker_given_twice_in_two_spellings_is_a_fault(tmp_path):
+    marker = GOOD[GOOD.index("[[markers]]") : GOOD.index("[[patches]]")]
+    with pytest.raises(TargetError, match="marker 3 is given twice"):
+        read_target(_write(tmp_path, GOOD + marker.replace("DICT_4X4_50", "aruco 4x4-50")))
 
 
 @pytest.mark.parametrize("content", [b"", b"\xff\xfe\x00", b"[[patches", b"\x00" * 100])
 def test_what_is_no_toml_is_one_clear_fault(tmp_path, content):
     path = tmp_path / "target.toml"
     path.write_bytes(content)
-    with pytest.raises(TargetError):
+    with pytest.raises(TargetError) as caught:
         read_target(path)
-    with pytest.raises(TargetError):
-        read_regions(path)
+    assert len(caught.value.faults) == 1
 
 
 def test_a_missing_file_is_a_fault(tmp_path):
     with pytest.raises(TargetError, match="no such file"):
         read_target(tmp_path / "none.toml")
-
-
-REGION = '[[regions]]\nname = "badge"\nink = "tarn"\nitem = "bat"\n'
-
-
-def test_regions_are_read_in_either_frame(tmp_path):
-    text = REGION + "polygon_mm = [[0, 0], [10, 0], [10, 10.5]]\n"
-    text += REGION.replace("badge", "cuff") + 'material = "leather"\n'
-    text += "polygon_px = [[5, 5], [900, 5], [900, 700]]\n"
-    one, two = read_regions(_write(tmp_path, text))
-    assert (one.name, one.ink, one.item) == ("badge", "tarn", "bat")
-    assert np.array_equal(one.polygon_mm, [[0, 0], [10, 0], [10, 10.5]])
-    assert one.polygon_px is None
-    assert (one.material, two.material) == ("", "leather")
-    assert two.polygon_mm is None
-    assert two.polygon_px.shape == (3, 2)
-
-
-@pytest.mark.parametrize(
-    "lines",
-    [
-        "",
-        "polygon_mm = [[0, 0], [1, 0], [1, 1]]\npolygon_px = [[0, 0], [1, 0], [1, 1]]\n",
-        "polygon_mm = [[0, 0], [1, 0]]\n",
-        "polygon_mm = [[0, 0], [5, 5], [10, 10]]\n",
-        "polygon_mm = [[0, 0], [5, inf], [10, 10]]\n",
-        "polygon = [[0, 0], [5, 5], [10, 10]]\n",
-    ],
-)
-def test_wrong_regions_are_refused(tmp_path, lines):
-    with pytest.raises(TargetError):
-        read_regions(_write(tmp_path, REGION + lines, "regions.toml"))
-
-
-def test_a_region_given_twice_is_refused(tmp_path):
-    region = REGION + "polygon_mm = [[0, 0], [1, 0], [1, 1]]\n"
-    with pytest.raises(TargetError, match="given twice"):
-        read_regions(_write(tmp_path, region + region))
-
-
-@pytest.mark.parametrize(
-    ("name", "spelt"),
-    [
-        ("DICT_4X4_50", "DICT_4X4_50"),
-        ("4x4_50", "DICT_4X4_50"),
-        ("aruco-5x5-100", "DICT_5X5_100"),
-        ("apriltag_36H11", "DICT_APRILTAG_36h11"),
-        ("tag36h11", "DICT_APRILTAG_36h11"),
-        ("aruco original", "DICT_ARUCO_ORIGINAL"),
-        ("4x4", None),
-        ("", None),
-    ],
-)
-def test_dictionaries_may_be_spelt_as_people_spell_them(name: str, spelt: str | None) -> None:
-    assert spell_dictionary(name) == spelt
-
-
-def test_regions_that_are_written_are_read_as_they_were(tmp_path: Path) -> None:
-    corners = np.array([[1.0, 2.5], [30.25, 2.5], [30.25, 40.0]])
-    regions = (
-        Region('sword "blade"', "tarn", "bat", polygon_mm=corners, material="vinyl film"),
-        Region("cuff", "ember", "glove", polygon_px=corners * 10.0),
-    )
-    path = tmp_path / "regions.toml"
-    write_regions(regions, path)
-    for written, read in zip(regions, read_regions(path), strict=True):
-        assert (read.name, read.ink, read.item) == (written.name, written.ink, written.item)
-        assert read.material == written.material
-        for key in ("polygon_mm", "polygon_px"):
-            np.testing.assert_array_equal(getattr(read, key), getattr(written, key))
