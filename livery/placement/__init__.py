@@ -7,7 +7,8 @@ item, with findings. The steps, in order:
 - ``grading`` turns placements, stated on the master size, into an ``intent`` each on another;
 - ``bounds`` turns the rules that hold an intent into geometry: walls, edges, least sizes;
 - ``fitting`` finds the largest scale and the smallest move of one intent, exactly, by the moves
-  that outlines bar one another: ``slides`` (of sides), ``contour`` (of runs of them), ``hulls``;
+  that areas bar one another: ``slides`` (of sides), ``contour`` (of runs of them), ``hulls``; a
+  ``figure`` is an intent's part in these forms, ``sides`` makes arrays of areas;
 - ``cluster`` does so for intents that push one another or are aligned: ``scales`` of several,
   ``moves`` of several; ``areas`` bounds what decals cover together;
 - ``seating`` calls these for all of an item's decals and gives each its ``seats`` entry;

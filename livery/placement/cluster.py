@@ -11,6 +11,7 @@ import shapely
 
 from livery.limits import RuleBook
 from livery.placement.bounds import gap_between, gather_bounds
+from livery.placement.contour import Contour
 from livery.placement.fitting import Fitter
 from livery.placement.hulls import barred_beside
 from livery.placement.intent import Box, Fit, Intent, Point, Settled, joint_box, settle
@@ -167,24 +168,17 @@ class Cluster:
     ) -> list[Interval]:
         """Moves of the other, less the one's, that keep two parts their gap apart."""
         (i, p), (j, q) = gap.one, gap.other
-        other = self.fitters[j].hull_at(q, scales[j], at[j])
-        one = self.fitters[i].hull_at(p, scales[i], at[i])
-        barred = barred_beside(
-            other,
-            one,
-            gap.gap_mm,
-            window,
-            lambda: (
-                self.fitters[j].contour_at(q, scales[j], at[j]),
-                self.fitters[i].contour_at(p, scales[i], at[i]),
-            ),
-        )
-        free = free_slides(barred, window)
-        if one.exact and other.exact:
+        one, other = self.fitters[i].figures[p], self.fitters[j].figures[q]
+        still, moving = one.hull_at(scales[i], at[i]), other.hull_at(scales[j], at[j])
+
+        def contours() -> tuple[Contour, Contour]:
+            return other.contour_at(scales[j], at[j]), one.contour_at(scales[i], at[i])
+
+        free = free_slides(barred_beside(moving, still, gap.gap_mm, window, contours), window)
+        if still.exact and moving.exact:
             return free
-        still = self.fitters[i].area_at(p, scales[i], at[i])
-        moving = self.fitters[j].area_at(q, scales[j], at[j])
-        return [part for part in free if not _nested(still, moving, sum(part) / 2.0)]
+        areas = one.area_at(scales[i], at[i]), other.area_at(scales[j], at[j])
+        return [part for part in free if not _nested(*areas, sum(part) / 2.0)]
 
 
 def settle_all(intents: Sequence[Intent], fits: Sequence[Fit]) -> list[Settled]:

@@ -8,12 +8,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from livery.placement.bounds import Bounds, Edge, Wall, area_of
+from livery.placement.bounds import Bounds, Edge, Wall
 from livery.placement.contour import Contour, barred_slides, contour_of
+from livery.placement.figure import Figure
 from livery.placement.hulls import Hull, barred_beside, hull_of
 from livery.placement.intent import Fit, Intent, Point
 from livery.placement.scales import SCALE_STEP, bisect_scale
-from livery.placement.sides import Area, inner_points, segments_of, triangles_of
+from livery.placement.sides import Area, inner_points, triangles_of
 from livery.placement.slides import (
     SLACK_MM,
     Interval,
@@ -34,17 +35,15 @@ class Fitter:
         bounds: what holds it.
 
     Attributes:
+        figures: one for each of the intent's parts.
         monotone: whether what fits at one scale surely fits at every smaller one.
     """
 
     def __init__(self, intent: Intent, bounds: Bounds) -> None:
         self._intent, self._bounds = intent, bounds
-        self._areas = [area_of(part) for part in intent.parts]
-        self._sides = [segments_of(area) for area in self._areas]
-        self._inner = [inner_points([area]) for area in self._areas]
+        self.figures = [Figure(part) for part in intent.parts]
         self._kept_out = [inner_points(wall.kept_out) for wall in bounds.walls]
-        self._ends = [(part.box[1], part.box[3]) for part in intent.parts]
-        self.monotone = all(_sees_all(sides) for sides in self._sides)
+        self.monotone = all(figure.star_shaped for figure in self.figures)
 
     def largest(self, least: float, greatest: float, slide_mm: float) -> Fit | None:
         """The largest scale that fits, with its smallest move.
@@ -100,25 +99,9 @@ class Fitter:
             if self._holds(scale, nearest_zero(interval), at)
         ]
 
-    def contour_at(self, part: int, scale: float, at: Point) -> Contour:
-        """A part's sides with the origin at a point."""
-        return self._contours[part].at(scale, at)
-
-    def hull_at(self, part: int, scale: float, at: Point) -> Hull:
-        """The convex hull of a part with the origin at a point."""
-        return self._hulls[part].at(scale, at)
-
-    @cached_property
-    def _contours(self) -> list[Contour]:
-        return [contour_of(sides) for sides in self._sides]
-
     @cached_property
     def _wall_contours(self) -> list[Contour]:
         return [contour_of(wall.segments) for wall in self._bounds.walls]
-
-    @cached_property
-    def _hulls(self) -> list[Hull]:
-        return [hull_of(area) for area in self._areas]
 
     @cached_property
     def _wall_hulls(self) -> list[Hull | None]:
@@ -127,13 +110,6 @@ class Fitter:
             None if wall.inside or wall.area.is_empty else hull_of(wall.area)
             for wall in self._bounds.walls
         ]
-
-    def area_at(self, part: int, scale: float, at: Point) -> Area:
-        """A part's area with the origin at a point."""
-        placed: Area = shapely.affinity.affine_transform(
-            self._areas[part], [scale, 0.0, 0.0, scale, *at]
-        )
-        return placed
 
     def shortages(self, scale: float, slide_mm: float) -> dict[str, float]:
         """By how many mm each rule is broken at a scale and move; rules that hold are left out."""
@@ -146,7 +122,7 @@ class Fitter:
         for edge in self._bounds.edges:
             move = self._edge_move(edge, scale, at)
             note(edge.rule, move if edge.near else -move)
-        areas = [self.area_at(part, scale, at) for part in range(len(self._areas))]
+        areas = [figure.area_at(scale, at) for figure in self.figures]
         for wall in self._bounds.walls:
             note(wall.rule, wall.shortage_mm(areas[wall.part]))
         for spacing in self._bounds.spacings:
@@ -207,7 +183,7 @@ class Fitter:
                 end = min(end, max(moves) + SLACK_MM)
         if start > end:
             return True
-        sides = [(low * outline + at, high * outline + at) for outline in self._sides]
+        sides = [(low * one.sides + at, high * one.sides + at) for one in self.figures]
         barred = [
             barred_at_both(sides[wall.part], wall.segments, wall.gap_mm, (start, end))
             for wall in self._bounds.walls
@@ -215,11 +191,6 @@ class Fitter:
         astray = np.stack([self._astray(low, at), self._astray(high, at)], axis=1)
         barred.append(astray[(astray[..., 0] < astray[..., 1]).all(axis=1)])
         return chain_closes(np.concatenate(barred), (start, end))
-
-    @cached_property
-    def _cells(self) -> list[NDArray[np.float64]]:
-        """Each part's area in triangles."""
-        return [triangles_of(area) for area in self._areas]
 
     @cached_property
     def _wrong_sides(self) -> list[NDArray[np.float64]]:
@@ -236,16 +207,18 @@ class Fitter:
         """
         found = [np.empty((0, 2))]
         for n, wall in enumerate(self._bounds.walls):
-            cells = scale * self._cells[wall.part]
+            figure = self.figures[wall.part]
+            cells = scale * figure.triangles
             found += [cut_upright(point - at - cells) for point in self._kept_out[n]]
-            points = scale * self._inner[wall.part] + at
+            points = scale * figure.inner + at
             found += [cut_upright(self._wrong_sides[n] - point) for point in points]
         return np.concatenate(found)
 
     def _edge_move(self, edge: Edge, scale: float, at: Point) -> float:
         """The move that brings a part's end to an edge."""
-        near, far = self._ends[edge.part]
-        return edge.y_mm - at[1] - scale * (near if edge.near else far)
+        figure = self.figures[edge.part]
+        end_mm = figure.near_mm if edge.near else figure.far_mm
+        return edge.y_mm - at[1] - scale * end_mm
 
     def _window(self, scale: float, window: Interval, at: Point) -> Interval:
         """What the edges across the surface leave of a window of moves."""
@@ -270,21 +243,20 @@ class Fitter:
     ) -> NDArray[np.float64]:
         """Moves that come too near to one wall's boundary."""
         wall, still = self._bounds.walls[number], self._wall_hulls[number]
+        moving = self.figures[wall.part]
 
         def contours() -> tuple[Contour, Contour]:
-            return self.contour_at(wall.part, scale, at), self._wall_contours[number]
+            return moving.contour_at(scale, at), self._wall_contours[number]
 
         if still is None:
             return barred_slides(*contours(), wall.gap_mm, within)
-        return barred_beside(
-            self.hull_at(wall.part, scale, at), still, wall.gap_mm, within, contours
-        )
+        return barred_beside(moving.hull_at(scale, at), still, wall.gap_mm, within, contours)
 
     def _holds(self, scale: float, slide_mm: float, at: Point) -> bool:
         """Whether a placement clear of every boundary is on the right side of each."""
         moved = (at[0], at[1] + slide_mm)
-        areas = [self.area_at(part, scale, moved) for part in range(len(self._areas))]
-        points = [scale * inner + moved for inner in self._inner]
+        areas = [figure.area_at(scale, moved) for figure in self.figures]
+        points = [scale * figure.inner + moved for figure in self.figures]
         return all(
             _right_side(wall, areas[wall.part], points[wall.part], kept_out)
             for wall, kept_out in zip(self._bounds.walls, self._kept_out, strict=True)
@@ -320,11 +292,3 @@ def _right_side(
         if (low < floor - SLACK_MM).any() or (high > ceiling + SLACK_MM).any():
             return False
     return not shapely.contains_xy(area, *kept_out.T).any()
-
-
-def _sees_all(sides: NDArray[np.float64]) -> bool:
-    """Whether an outline is star-shaped about the origin: then whatever fits, fits smaller too."""
-    start, end = sides[:, 0], sides[:, 1]
-    turning = start[:, 0] * end[:, 1] - start[:, 1] * end[:, 0]
-    one_ring = bool(np.array_equal(end[:-1], start[1:]))
-    return one_ring and bool(np.all(turning >= 0.0) or np.all(turning <= 0.0))
