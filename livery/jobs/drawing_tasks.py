@@ -68,9 +68,11 @@ def draw_changes(scheme: Scheme, before: Proof, after: Proof) -> Pages:
     return () if drawing is None else _pages(drawing)
 
 
-def draw_range(scheme: Scheme, layouts: tuple[Layout, ...], books: tuple[RuleBook, ...]) -> Pages:
-    """Every size of a season side by side."""
-    return _pages(grading_chart(scheme, layouts, books))
+def draw_range(
+    scheme: Scheme, layouts: tuple[Layout, ...], books: tuple[RuleBook, ...], page: int
+) -> Pages:
+    """A page of every size of a season side by side."""
+    return _pages(grading_chart(scheme, layouts, books, page))
 
 
 def draw_trends(points: Sequence[TrendPoint], palette: Palette, names: Mapping[str, str]) -> Pages:

@@ -31,6 +31,7 @@ from livery.views import count_chart_pages
 
 _PROOFS = 100  # kept drawn, a third of a MB each; workshop choice
 _COMPARED = 20  # pairs of revisions kept drawn; workshop choice
+_RANGE_PAGES = 40  # of every size side by side, kept drawn; workshop choice
 
 
 class Drawings:
@@ -47,7 +48,7 @@ class Drawings:
         self._hands, self._store = hands, store
         self._proofs: Newest[Pages] = Newest(_PROOFS)
         self._compared: Newest[Pages] = Newest(_COMPARED)
-        self._ranges: Newest[Pages] = Newest(1)
+        self._ranges: Newest[Pages] = Newest(_RANGE_PAGES)
         self._range_counts: Newest[int] = Newest(1)
 
     def draw_ahead(self, found: Survey, order: Order) -> None:
@@ -90,21 +91,25 @@ class Drawings:
 
         return self._compared.find((found.scheme.digests, order.key, *names), draw)
 
-    def range(self, found: Survey) -> Pages:
-        """Every size of the season side by side, pages as compressed SVG.
+    def range_page(self, found: Survey, page: int) -> bytes:
+        """A page of every size of the season side by side, as compressed SVG.
+
+        Args:
+            found: the season.
+            page: from 1 to ``count_range_pages``.
 
         Raises:
             OutputError: as for ``proof``.
         """
 
         def draw() -> Pages:
-            given = (bare_scheme(found.scheme), found.of_range, books_in_force(found.scheme))
+            given = (bare_scheme(found.scheme), found.of_range, books_in_force(found.scheme), page)
             return self._hands.do(draw_range, *given)
 
-        return self._ranges.find(found.scheme.digests, draw)
+        return self._ranges.find((found.scheme.digests, page), draw)[0]
 
     def count_range_pages(self, found: Survey) -> int:
-        """How many pages ``range`` has, without drawing them."""
+        """How many pages every size side by side takes, without drawing them."""
         return self._range_counts.find(
             found.scheme.digests, lambda: count_chart_pages(found.of_range)
         )

@@ -46,7 +46,10 @@ _STYLE = DrawingStyle(line_mm=0.14, fine_mm=0.06)
 
 
 def grading_chart(
-    scheme: Scheme, layouts: Sequence[Layout], books: Sequence[RuleBook] | None = None
+    scheme: Scheme,
+    layouts: Sequence[Layout],
+    books: Sequence[RuleBook] | None = None,
+    only: int | None = None,
 ) -> Drawing:
     """All models, sizes and hands at one scale, face and back, with their decals.
 
@@ -54,6 +57,7 @@ def grading_chart(
         scheme: the season.
         layouts: the season's; those of its range are shown, not those of orders.
         books: rule books in force; the season's unless given.
+        only: draw this page alone, from 1; all of them unless given.
 
     Returns:
         One page, A3 unless the range asks for a larger one, with its scale stated and a rule; as
@@ -70,11 +74,20 @@ def grading_chart(
     fills = {ink.key: ink.lab for ink in scheme.palette.inks}
     pages = []
     for page, shelves in enumerate(plan.pages, start=1):
+        if only not in (None, page):
+            continue
         numbered = f"{title}, page {page} of {len(plan.pages)}" if len(plan.pages) > 1 else title
         elements = _draw_page(plan, shelves, fills, in_force, numbered, season_words(scheme))
         pages.append(make_page(elements, plan.size_mm, numbered))
+    if only is not None:
+        shown = _shown_on(plan.pages[only - 1])
     symbols = decal_symbols(shown, scheme.palette)
     return Drawing(title, tuple(pages), symbols, scheme.date)
+
+
+def _shown_on(shelves: Sequence[Sequence[Block]]) -> list[Layout]:
+    columns = (column for shelf in shelves for block in shelf for column in block.columns)
+    return [layout for column in columns for layout in column.layouts]
 
 
 def count_chart_pages(layouts: Sequence[Layout]) -> int:

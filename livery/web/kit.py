@@ -39,9 +39,9 @@ def range_picture(request: Request, page: int = 1) -> Response:
     """Every size side by side, a page of it."""
     visitor = visitor_of(request)
     visitor.insist(request, "designer", "bench")
-    post = visitor.post
-    pages = post.drawings.range(post.found())
-    if not 1 <= page <= len(pages):
-        fault = Fault("page", str(page)[:40], None, "no such page", f"Choose 1 to {len(pages)}")
+    found, drawings = visitor.post.found(), visitor.post.drawings
+    pages = drawings.count_range_pages(found)
+    if not 1 <= page <= pages:
+        fault = Fault("page", str(page)[:40], None, "no such page", f"Choose 1 to {pages}")
         raise InputError(fault)
-    return svgz(pages[page - 1], request)
+    return svgz(drawings.range_page(found, page), request)

@@ -6,6 +6,7 @@ import pytest
 
 from livery.drawing import Drawing, Label, Shape, Use
 from livery.limits import RuleBook, Severity
+from livery.output import render_svg
 from livery.placement import Layout
 from livery.scheme.model import Hand, Scheme
 from livery.views import count_chart_pages, grading_chart
@@ -115,3 +116,7 @@ def test_a_range_too_large_for_a_page_is_turned_over_and_nothing_lost(
         assert "Scale 1 : 10" in [one.text for one in labels]
         titles += [one.text for one in labels if one.text.startswith("Model")]
     assert titles == [f"Model {n}, {side}" for n in range(40) for side in ("face", "back")]
+    last = len(drawing.pages)
+    alone = grading_chart(scheme, many, books, last)
+    assert len(alone.pages) == 1
+    assert render_svg(alone) == render_svg(drawing, last - 1)
