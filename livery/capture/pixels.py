@@ -20,8 +20,13 @@ FULL, EMPTY = 250, 1  # [source: camera-trials]
 # read. [source: workshop-choice]
 _ENOUGH = 8000
 _MEDIAN_OF = 2000  # pixels whose middle and spread are taken [source: workshop-choice]
+_PARTED_OF = 4000  # pixels that are parted in two clusters [source: workshop-choice]
 TILES = 5  # tiles a side, whose means tell the spread of the mean [source: workshop-choice]
 OUTLIER = 4.5  # robust standard deviations off the middle [source: workshop-choice]
+# From the median distance from the middle to a normal's standard deviation.
+# [source: common-practice]
+MAD_TO_SD = 1.4826
+_STILL = 1.0  # least such spread, codes of 255 [source: workshop-choice]
 # A camera and its file even noise out in codes, which are bent against light, and cut it off at
 # black. Of what that takes, as a share of the noise's variance over the light, two areas of one
 # colour lose so much more or less than one another. [source: camera-trials]
@@ -32,7 +37,11 @@ _DARKEST = 0.001  # light below which all is black [source: workshop-choice]
 _LACKING = 4.0
 LEAST_PIXELS = 12  # that make a colour [source: workshop-choice]
 _APART = 5.0  # spreads between two clusters that make two colours [source: workshop-choice]
+_LEAST_SPREAD = 1.5  # of a cluster, codes of 255 [source: workshop-choice]
 _SMALLER = 0.12  # least share of the smaller cluster [source: workshop-choice]
+# Percentiles of tiles taken for the darker and lighter parts, and the share of the fullest tile's
+# pixels that a tile must hold. [source: workshop-choice]
+_DARKER, _LIGHTER, _FULL_TILE = 5.0, 95.0, 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,11 +120,18 @@ def _describe(
     light: Floats,
     places: tuple[NDArray[np.int_], ...],
 ) -> Pixels:
-    """Of codes and light, each of shape (3, n), and of the pixels' rows and columns."""
+    """What pixels tell.
+
+    Args:
+        eight: their codes of 255, shape (3, n).
+        linear: the photograph's.
+        light: theirs, shape (3, n).
+        places: their rows and columns, each of shape (n,).
+    """
     thinned = eight[:, :: max(1, eight.shape[1] // _MEDIAN_OF)]
     middle = np.median(thinned, axis=1, keepdims=True)
-    spread = np.maximum(1.4826 * np.median(np.abs(thinned - middle), axis=1, keepdims=True), 1.0)
-    away = (eight - middle) / spread
+    spread = MAD_TO_SD * np.median(np.abs(thinned - middle), axis=1, keepdims=True)
+    away = (eight - middle) / np.maximum(spread, _STILL)
     lowest, highest = away.min(axis=0), away.max(axis=0)
     good = (lowest >= -OUTLIER) & (highest <= OUTLIER)
     if good.sum() < LEAST_PIXELS:
@@ -130,7 +146,7 @@ def _describe(
         count=len(good),
         clipped=max(float(full.mean()), float(empty.mean())),
         bright_outliers=float((lowest > OUTLIER).mean()),
-        two_colours=_two_colours(eight.T.astype(np.float64)),
+        two_colours=_smaller_share(eight.T.astype(np.float64)),
         uneven=_uneven(means, weights),
     )
 
@@ -158,7 +174,7 @@ def cov_of_means(means: Floats, weights: Floats) -> Floats:
 
     Args:
         means: of each tile, shape (..., t, 3).
-        weights: each tile's share of the pixels, shape (..., t).
+        weights: each tile's share of the pixels, shape (..., t), 1 together.
 
     Returns:
         Shape (..., 3, 3).
@@ -172,14 +188,27 @@ def cov_of_means(means: Floats, weights: Floats) -> Floats:
 
 
 def _uneven(means: Floats, weights: Floats) -> float:
-    full = means[weights > 0.5 * weights.max()].mean(axis=1)
-    low, high = np.percentile(full, (5.0, 95.0))
+    """How far lighter tiles are above darker ones, as a share of the mean of those that are full.
+
+    Args:
+        means: light of each tile, shape (t, 3).
+        weights: each tile's share of the pixels, shape (t,).
+    """
+    full = means[weights > _FULL_TILE * weights.max()].mean(axis=1)
+    low, high = np.percentile(full, (_DARKER, _LIGHTER))
     return float((high - low) / max(float(full.mean()), 1e-6))
 
 
-def _two_colours(eight: Floats) -> float:
-    """Share of the smaller of two clusters along the main axis, if they stand well apart."""
-    thinned = eight[:: max(1, len(eight) // 4000)]
+def _smaller_share(eight: Floats) -> float:
+    """Share of the smaller of two clusters along the main axis; 0 unless they stand well apart.
+
+    Args:
+        eight: pixels' codes of 255, shape (n, 3).
+
+    Source:
+        The cut that leaves the least variance within both [source: common-practice].
+    """
+    thinned = eight[:: max(1, len(eight) // _PARTED_OF)]
     centred = thinned - thinned.mean(axis=0)
     axis = np.linalg.eigh(centred.T @ centred)[1][:, -1]
     along = np.sort(centred @ axis)
@@ -195,5 +224,5 @@ def _two_colours(eight: Floats) -> float:
     cut = int(np.argmin(within))
     share = min(cut + 1, count - cut - 1) / count
     apart = along[cut + 1 :].mean() - along[: cut + 1].mean()
-    spread = max(1.5, float(np.sqrt(max(within[cut], 0.0) / count)))
+    spread = max(_LEAST_SPREAD, float(np.sqrt(max(within[cut], 0.0) / count)))
     return share if share >= _SMALLER and apart > _APART * spread else 0.0

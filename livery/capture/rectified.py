@@ -12,18 +12,20 @@ from livery.capture.linear_light import Linear, linear_of
 from livery.capture.model import Target
 from livery.capture.neutrals import is_neutral
 from livery.capture.patch_pixels import inner_corners, read_patches
-from livery.capture.photograph import Photograph
+from livery.capture.photograph import Codes, Photograph
 from livery.capture.plane import Plane
 from livery.colour import Floats, lab_to_xyz, xyz_to_lab
 from livery.geometry import Affine
 
 Image = NDArray[np.float32]
 Box = tuple[float, float, float, float]
-_MAP_STEP_PX = 16  # between places where the view is reckoned [source: workshop-choice]
+_MAP_STEP_PX = 16  # between places where the plane is projected [source: workshop-choice]
 _INSET = 0.25  # of a patch's side left out at each edge [source: workshop-choice]
 _LEAST_NEUTRALS = 6  # that tell how light falls [source: workshop-choice]
 _LEAST_PATCHES = 12  # that tell colours [source: workshop-choice]
 _FLOOR = 0.02  # of white: darker patches weigh no more than this [source: workshop-choice]
+_ROUNDS = 4  # of weighing neutrals by how far they are off [source: workshop-choice]
+_STAINED, _LEAST_OFF = 2.0, 1e-3  # medians, and log light, that are far [source: workshop-choice]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,9 +33,10 @@ class Rectified:
     """What lies in a box of the target's plane.
 
     Attributes:
-        codes: as photographed, R, G, B, uint8, shape (height, width, 3).
-        xyz: evenly lit, D50, a perfect white 1; near enough to tell inks apart, no measurement.
-        lab: the same as CIELAB.
+        codes: as photographed, R, G, B, shape (height, width, 3).
+        xyz: evenly lit, D50/2°, a perfect white 1; near enough to tell inks apart, no measurement;
+            shape (height, width, 3).
+        lab: the same as CIELAB, D50/2°.
         x0_mm, y0_mm: top-left corner of the top-left pixel, in the target's frame.
         px_per_mm: scale.
     """
@@ -80,9 +83,8 @@ def rectify(
     return Rectified(eight.astype(np.uint8), xyz, lab, box_mm[0], box_mm[1], px_per_mm)
 
 
-def _warped(
-    photograph: Photograph, plane: Plane, box_mm: Box, px_per_mm: float
-) -> NDArray[np.unsignedinteger]:
+def _warped(photograph: Photograph, plane: Plane, box_mm: Box, px_per_mm: float) -> Codes:
+    """The photograph's codes in a box, shape (height, width, 3)."""
     import cv2
 
     width = max(1, round((box_mm[2] - box_mm[0]) * px_per_mm))
@@ -104,7 +106,13 @@ def _warped(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Seen:
-    """Patches that were read: where, linear light, and their Lab."""
+    """Patches that were read.
+
+    Attributes:
+        places_mm: their middles, shape (n, 2).
+        rgb: their linear light, shape (n, 3).
+        lab: their reference, D50/2°, shape (n, 3).
+    """
 
     places_mm: Floats
     rgb: Floats
@@ -121,7 +129,7 @@ def _patches_seen(photograph: Photograph, linear: Linear, plane: Plane, target: 
 
 
 def _flattened(light: Image, box_mm: Box, px_per_mm: float, seen: _Seen, target: Target) -> Image:
-    """Linear camera light as XYZ under even light."""
+    """Linear camera light, shape (height, width, 3), as XYZ under even light."""
     shade = _light_field(seen, target)
     rows: Floats = (np.arange(light.shape[0], dtype=np.float64) + 0.5) / px_per_mm + box_mm[1]
     columns: Floats = (np.arange(light.shape[1], dtype=np.float64) + 0.5) / px_per_mm + box_mm[0]
@@ -145,7 +153,7 @@ def _terms(places_mm: Floats, target: Target) -> Floats:
 
 
 def _light_field(seen: _Seen, target: Target) -> Floats:
-    """Log of the light's level as six terms of place; even light where neutrals are too few."""
+    """Log of the light's level as six terms of place, shape (6,); 0 where neutrals are too few."""
     neutral = is_neutral(seen.lab)
     if neutral.sum() < _LEAST_NEUTRALS:
         return np.zeros(6)
@@ -154,10 +162,11 @@ def _light_field(seen: _Seen, target: Target) -> Floats:
     terms = _terms(seen.places_mm[neutral], target)
     weights = np.ones(len(ratio))
     field = np.zeros(6)
-    for _ in range(4):  # reweighted, so that a stained patch counts little
+    for _ in range(_ROUNDS):  # so that a stained patch counts little
         field = np.linalg.lstsq(terms * weights[:, None], ratio * weights, rcond=None)[0]
         away = np.abs(ratio - terms @ field)
-        weights = 1.0 / np.sqrt(1.0 + (away / max(2.0 * float(np.median(away)), 1e-3)) ** 2)
+        far = max(_STAINED * float(np.median(away)), _LEAST_OFF)
+        weights = 1.0 / np.sqrt(1.0 + (away / far) ** 2)
     return np.asarray(field, np.float64)
 
 

@@ -13,14 +13,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.decal_raster import DecalRaster
+from livery.capture.pixels import MAD_TO_SD
 from livery.capture.rectified import Rectified
 from livery.colour import Floats, lab_to_xyz, xyz_to_lab
 from livery.geometry import Affine
 
 Image = NDArray[np.float32]
 # Every figure: [source: workshop-choice]
-_ROUNDS = 14
-_SETTLED_MM = 0.002
+_ROUNDS = 14  # of moving the artwork, at most
+_SETTLED_MM = 0.002  # a move that ends them
+_ARM_MM = 30.0  # from the middle of a decal, where its turn is told as a move
 _PRIOR_PX = 30.0  # pixels that an ink's aim counts for
 _AROUND_MM = 1.5  # beyond the cut that is compared too
 _BLURS_PX = (0.4, 0.8, 1.2, 1.7, 2.4)  # how soft the camera may have seen it
@@ -28,6 +30,9 @@ _CHOOSES_BLUR = 2  # rounds before the softness is chosen
 _DARK = 0.05  # of white, below which errors count alike
 _BLOCK_MM = 3.0  # nearer pixels are no independent witnesses
 _OUTLIER = 3.0  # robust standard deviations from which a pixel counts less
+_CALM_DE = 0.5  # colour difference (ΔE*ab) that every pixel may be off by
+_HELD = 1e-9  # of the normal matrix's diagonal, for artwork that tells of no move
+_MOST_STEP = 1.0  # mm, rad or share that one round may move by
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,8 +41,10 @@ class Registration:
 
     Attributes:
         affine: the decal's frame to the target's, mm.
-        cov: of (x mm, y mm, turn rad, stretch across, stretch along) in the decal's frame, (5, 5).
-        seen, model: the picture in the decal's frame and the artwork in those colours, Lab.
+        cov: of (x mm, y mm, turn rad, stretch across, stretch along) in the decal's frame, shape
+            (5, 5).
+        seen, model: the picture in the decal's frame and the artwork in those colours, Lab, shape
+            (height, width, 3).
         likeness: correlation of picture and artwork in its aims, -1 to 1.
     """
 
@@ -57,7 +64,11 @@ def register(
         picture: rectified.
         raster: the artwork.
         start: the decal's frame to the target's, within about 2 mm and 4°.
-        surround: Lab of what lies round the decal.
+        surround: Lab of what lies round the decal, shape (3,).
+
+    Source:
+        Gauss and Newton's steps on errors that count less the larger they are
+        [source: common-practice].
     """
     import cv2
 
@@ -68,7 +79,7 @@ def register(
     affine, weights, blur = start, mask, _BLURS_PX[1]
     cover = _softened(raster.cover, blur)
     for number in range(_ROUNDS):
-        light, seen = sample_decal(picture, raster, affine)
+        light, seen = _sample(picture, raster, affine)
         if number == _CHOOSES_BLUR:
             cover = _best_blur(raster.cover, light, seen, weights, aims)
         model = _as_lab(cover, _fit_colours(cover, light, weights, aims))
@@ -76,12 +87,13 @@ def register(
         weights = mask * _trust(left, mask)
         slopes = _slopes(model, raster)
         normal, pull = _normal(slopes, left, weights)
-        step = np.clip(np.linalg.solve(normal + 1e-9 * np.eye(5), pull), -1.0, 1.0)
+        step = np.linalg.solve(normal + _HELD * np.eye(5), pull)
+        step = np.clip(step, -_MOST_STEP, _MOST_STEP)
         affine = affine @ _warp(step).inverse()
-        small = max(math.hypot(step[0], step[1]), abs(step[2]) * 30.0) < _SETTLED_MM
-        if small and number > _CHOOSES_BLUR:
+        moved_mm = max(math.hypot(step[0], step[1]), abs(step[2]) * _ARM_MM)
+        if moved_mm < _SETTLED_MM and number > _CHOOSES_BLUR:
             break
-    light, seen = sample_decal(picture, raster, affine)
+    light, seen = _sample(picture, raster, affine)
     model = _as_lab(cover, _fit_colours(cover, light, weights, aims))
     cov = _sandwich(slopes, seen - model, weights, normal, raster.px_per_mm)
     like = _likeness(seen, _as_lab(cover, aims), mask)
@@ -89,6 +101,7 @@ def register(
 
 
 def _softened(cover: Image, blur_px: float) -> Image:
+    """Shares of each ink, shape (height, width, colours), blurred by a standard deviation."""
     import cv2
 
     return np.asarray(cv2.GaussianBlur(cover, (0, 0), blur_px), np.float32).reshape(cover.shape)
@@ -109,12 +122,11 @@ def _as_lab(cover: Image, colours_xyz: Floats) -> Image:
     return xyz_to_lab(np.maximum(cover @ colours_xyz, 0.0)).astype(np.float32)
 
 
-def sample_decal(picture: Rectified, raster: DecalRaster, affine: Affine) -> tuple[Image, Image]:
+def _sample(picture: Rectified, raster: DecalRaster, affine: Affine) -> tuple[Image, Image]:
     """The picture's light (XYZ) and Lab at each pixel of a decal's raster."""
     import cv2
 
-    chain = picture.to_px @ affine @ raster.to_px.inverse()
-    matrix = np.array([[chain.a, chain.c, chain.e], [chain.b, chain.d, chain.f]])
+    matrix = (picture.to_px @ affine @ raster.to_px.inverse()).for_opencv
     size = (raster.inside.shape[1], raster.inside.shape[0])
     flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
     warped = cv2.warpAffine(picture.xyz, matrix, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
@@ -141,7 +153,7 @@ def _fit_colours(cover: Image, light: Image, weights: Floats, aims: Floats) -> F
 def _trust(left: Image, mask: Floats) -> Floats:
     """Weight of each pixel: less where it is far off, as on a bubble."""
     away = np.linalg.norm(left, axis=2)
-    spread = 1.4826 * float(np.median(away[mask > 0.5])) + 0.5
+    spread = MAD_TO_SD * float(np.median(away[mask > 0.5])) + _CALM_DE
     trust: Floats = 1.0 / (1.0 + (away / (_OUTLIER * spread)) ** 2)
     return trust
 
@@ -154,13 +166,14 @@ def _slopes(model: Image, raster: DecalRaster) -> Floats:
 
 
 def _normal(slopes: Floats, left: Image, weights: Floats) -> tuple[Floats, Floats]:
+    """The normal matrix of the five moves, shape (5, 5), and what errors pull them by, (5,)."""
     flat = (slopes * np.sqrt(weights)[None, ..., None]).reshape(5, -1)
     pull = flat @ (left * np.sqrt(weights)[..., None]).ravel().astype(np.float64)
     return flat @ flat.T, pull
 
 
 def _warp(step: Floats) -> Affine:
-    """The move as a map of the decal's frame."""
+    """The five moves, shape (5,), as a map of the decal's frame."""
     return Affine(
         1.0 + float(step[3]),
         float(step[2]),
@@ -174,7 +187,11 @@ def _warp(step: Floats) -> Affine:
 def _sandwich(
     slopes: Floats, left: Image, weights: Floats, normal: Floats, px_per_mm: float
 ) -> Floats:
-    """Covariance of the moves, from how far blocks of the picture pull them apart."""
+    """Covariance of the moves, from how far blocks of the picture pull them apart, shape (5, 5).
+
+    Source:
+        Sandwich estimator, blocks as clusters [source: common-practice].
+    """
     rows, columns = left.shape[:2]
     size = max(2, round(_BLOCK_MM * px_per_mm))
     pulls = (slopes * (weights[..., None] * left)[None]).sum(axis=3)

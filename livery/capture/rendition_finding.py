@@ -12,9 +12,10 @@ from livery.capture.colour_fit import fit_form
 from livery.capture.colour_model import Form, Patches
 from livery.capture.model import Target
 from livery.capture.photograph import Photograph, reduce_picture
+from livery.capture.pixels import FULL
+from livery.capture.plane import homography_of_corners, project
 from livery.colour import Floats, decode_srgb
 
-Quads = NDArray[np.float64]
 _SEARCH_PX = 1000  # longest side searched [source: workshop-choice]
 _LEAST_SIDE_PX = 9.0  # of a patch at that size [source: workshop-choice]
 _LEAST_QUADS = 8  # patches that must stand out as squares [source: workshop-choice]
@@ -22,6 +23,18 @@ _MOST_ERROR = 9.0  # mean ΔE00 at which colours still name the chart [source: w
 _MOST_GRIDS = 4  # grids whose colours are looked at [source: workshop-choice]
 _ALIKE = 0.7  # correlation with the chart's lightness, to look closer [source: workshop-choice]
 _NEAR = 0.25  # of a pitch by which a square may be off its place [source: workshop-choice]
+_PITCH = 1.11  # from one patch to the next, in a patch's sides [source: rendition-24]
+_DARK = 5  # codes of 255 below which a patch tells no colour [source: workshop-choice]
+# Edges are sought in a picture smoothed by so many px, so many codes and px of spread, from each of
+# these steps in codes and twice as much. [source: workshop-choice]
+_SMOOTHED, _EDGE_CODES = (7, 30, 5), (10, 25, 60)
+# An outline is a patch's where a polygon within this share of its length has four corners, sides
+# alike by this ratio, and this share of a square's area; squares are one patch's whose middles are
+# nearer than this share of a side. [source: workshop-choice]
+_SMOOTH_OUTLINE, _MOST_LONGER, _LEAST_AREA, _SAME = 0.08, 2.0, 0.6, 0.3
+_LIKE_SIZES = 1.6  # ratio of sides within which squares are one grid's [source: workshop-choice]
+# Px, and share of a pitch, that a square may be off a grid's homography. [source: workshop-choice]
+_ASTRAY_PX, _ASTRAY = 1.5, 0.05
 
 
 def find_rendition(photograph: Photograph, target: Target) -> Floats | None:
@@ -49,14 +62,14 @@ def find_rendition(photograph: Photograph, target: Target) -> Floats | None:
     return (best[1] + 0.5) * factor - 0.5
 
 
-def _quads(picture: NDArray[np.uint8]) -> Quads:
+def _quads(picture: NDArray[np.uint8]) -> Floats:
     """Convex four-cornered outlines of about square shape, shape (n, 4, 2)."""
     import cv2
 
     found: list[Floats] = []
-    smooth = cv2.bilateralFilter(picture, 7, 30, 5)
+    smooth = cv2.bilateralFilter(picture, *_SMOOTHED)
     for channel in (*cv2.split(smooth), cv2.cvtColor(smooth, cv2.COLOR_RGB2GRAY)):
-        for low in (10, 25, 60):
+        for low in _EDGE_CODES:
             edges = cv2.dilate(cv2.Canny(channel, low, 2 * low), np.ones((3, 3), np.uint8))
             outlines, _ = cv2.findContours(edges, cv2.RETR_LIST, cv2.CHAIN_APPROX_SIMPLE)
             for outline in outlines:
@@ -66,10 +79,10 @@ def _quads(picture: NDArray[np.uint8]) -> Quads:
     return _apart(np.array(found).reshape(-1, 4, 2))
 
 
-def _apart(quads: Quads) -> Quads:
+def _apart(quads: Floats) -> Floats:
     """The first of each bunch of squares about one middle."""
     middles = quads.mean(axis=1)
-    reach = 0.3 * _sides(quads)
+    reach = _SAME * _sides(quads)
     taken = np.zeros(len(quads), np.bool_)
     kept: list[int] = []
     for index, middle in enumerate(middles):
@@ -80,25 +93,26 @@ def _apart(quads: Quads) -> Quads:
     return quads[kept]
 
 
-def _sides(quads: Quads) -> Floats:
+def _sides(quads: Floats) -> Floats:
     """The mean side of each, px, shape (n,)."""
     sides: Floats = np.linalg.norm(np.roll(quads, -1, axis=1) - quads, axis=2).mean(axis=1)
     return sides
 
 
 def _as_quad(outline: NDArray[np.int32]) -> Floats | None:
+    """An outline's corners, clockwise, shape (4, 2); None unless it is about square."""
     import cv2
 
     area = cv2.contourArea(outline)
     if area < _LEAST_SIDE_PX**2:
         return None
-    shape = cv2.approxPolyDP(outline, 0.08 * cv2.arcLength(outline, True), True)
+    shape = cv2.approxPolyDP(outline, _SMOOTH_OUTLINE * cv2.arcLength(outline, True), True)
     if len(shape) != 4 or not cv2.isContourConvex(shape):
         return None
     quad = np.asarray(shape, np.float64).reshape(4, 2)
     corners = quad.tolist()  # of so few numbers, plain ones are the quicker
     sides = [math.dist(corners[i - 1], corners[i]) for i in range(4)]
-    if max(sides) > 2.0 * min(sides) or area < 0.6 * (sum(sides) / 4.0) ** 2:
+    if max(sides) > _MOST_LONGER * min(sides) or area < _LEAST_AREA * (sum(sides) / 4.0) ** 2:
         return None
     (x0, y0), (x1, y1), (x2, y2), _ = corners
     clockwise = (x1 - x0) * (y2 - y1) - (y1 - y0) * (x2 - x1) > 0
@@ -111,7 +125,7 @@ def _shape(target: Target) -> tuple[int, int]:
     return columns, len(target.patches) // columns
 
 
-def _grids(quads: Quads, shape: tuple[int, int]) -> Iterator[tuple[Floats, NDArray[np.int_]]]:
+def _grids(quads: Floats, shape: tuple[int, int]) -> Iterator[tuple[Floats, NDArray[np.int_]]]:
     """Grids that many squares lie on: homography from whole-numbered spots to px, and the spots.
 
     Larger squares first; grids larger than the chart are passed over.
@@ -125,7 +139,7 @@ def _grids(quads: Quads, shape: tuple[int, int]) -> Iterator[tuple[Floats, NDArr
     for seed in np.argsort(-sides, kind="stable").tolist():
         if seed in told:
             continue
-        alike = np.flatnonzero(np.abs(np.log(sides / sides[seed])) < np.log(1.6))
+        alike = np.flatnonzero(np.abs(np.log(sides / sides[seed])) < np.log(_LIKE_SIZES))
         spots = _walk(quads, middles, alike, seed)
         told.update(spots)
         grid = _grid(middles, spots) if len(spots) >= _LEAST_QUADS else None
@@ -138,12 +152,13 @@ def _grids(quads: Quads, shape: tuple[int, int]) -> Iterator[tuple[Floats, NDArr
 
 
 def _fits(spots: NDArray[np.int_], shape: tuple[int, int]) -> bool:
+    """Whether spots, shape (n, 2), span no more than the chart's columns and rows, at any turn."""
     span = np.sort(np.ptp(spots, axis=0) + 1)
     return bool(span[0] <= min(shape) and span[1] <= max(shape))
 
 
 def _walk(
-    quads: Quads, middles: Floats, alike: NDArray[np.int_], seed: int
+    quads: Floats, middles: Floats, alike: NDArray[np.int_], seed: int
 ) -> dict[int, tuple[int, int]]:
     """Number squares from one to its neighbours, each step one pitch along the square's sides."""
     spots = {seed: (0, 0)}
@@ -152,8 +167,8 @@ def _walk(
     while queue:
         index = queue.pop(0)
         quad = _turned(quads[index], reference)
-        right = (quad[1] - quad[0] + quad[2] - quad[3]) / 2 * 1.11
-        down = (quad[3] - quad[0] + quad[2] - quad[1]) / 2 * 1.11
+        right = (quad[1] - quad[0] + quad[2] - quad[3]) / 2 * _PITCH
+        down = (quad[3] - quad[0] + quad[2] - quad[1]) / 2 * _PITCH
         pitch = (np.linalg.norm(right) + np.linalg.norm(down)) / 2
         for step, way in (((1, 0), right), ((-1, 0), -right), ((0, 1), down), ((0, -1), -down)):
             away = np.linalg.norm(middles[alike] - middles[index] - way, axis=1)
@@ -175,6 +190,7 @@ def _turned(quad: Floats, reference: Floats) -> Floats:
 def _grid(
     middles: Floats, spots: dict[int, tuple[int, int]]
 ) -> tuple[Floats, NDArray[np.int_]] | None:
+    """The homography from spots to px, and the spots that lie on it, (n, 2); None of too few."""
     import cv2
 
     indices = sorted(spots)
@@ -182,8 +198,9 @@ def _grid(
     if len(np.unique(places[:, 0])) < 2 or len(np.unique(places[:, 1])) < 2:
         return None
     pitch = float(np.median(np.linalg.norm(np.diff(middles[indices], axis=0), axis=1)))
+    reach = max(_ASTRAY_PX, _ASTRAY * pitch)
     matrix, good = cv2.findHomography(
-        places.astype(np.float64), middles[indices], cv2.RANSAC, max(1.5, 0.05 * pitch)
+        places.astype(np.float64), middles[indices], cv2.RANSAC, reach
     )
     if matrix is None or good.sum() < _LEAST_QUADS:
         return None
@@ -202,35 +219,39 @@ def _frames(matrix: Floats, spots: NDArray[np.int_], target: Target) -> Iterator
             for y in range(int(high[1]) - down + 1, int(low[1]) + 1):
                 x1, y1 = x + across - 1 + edge, y + down - 1 + edge
                 box = [(x - edge, y - edge), (x1, y - edge), (x1, y1), (x - edge, y1)]
-                corners = _mapped(matrix, np.array(box, dtype=np.float64))
+                corners = project(matrix, np.array(box, dtype=np.float64))
                 for turn in (0, 2) if across == columns else (1, 3):
                     yield np.roll(corners, -turn, axis=0)
 
 
-def _mapped(matrix: Floats, points: Floats) -> Floats:
-    homogeneous = points @ matrix[:, :2].T + matrix[:, 2]
-    flat: Floats = homogeneous[:, :2] / homogeneous[:, 2:]
-    return flat
-
-
-def _colour_error(picture: Floats, corners: Floats, target: Target) -> float | None:
-    """Mean leave-one-out ΔE00 of a 3×3 from the patches at these corners, clipped ones left out."""
-    import cv2
-
-    frame = np.array(
-        [(0, 0), (target.width_mm, 0), (target.width_mm, target.height_mm), (0, target.height_mm)]
-    )
-    matrix = cv2.getPerspectiveTransform(frame.astype(np.float32), corners.astype(np.float32))
+def _patch_codes(picture: Floats, corners: Floats, target: Target) -> Floats | None:
+    """Mean codes of 3×3 px in the middle of each patch, shape (n, 3); None off the picture."""
+    matrix = homography_of_corners((target.width_mm, target.height_mm), corners)
     middles = np.array([patch.middle_mm for patch in target.patches])
-    px = _mapped(np.asarray(matrix, np.float64), middles)
-    at = np.round(px).astype(int)
+    at = np.round(project(matrix, middles)).astype(int)
     height, width = picture.shape[:2]
     if at.min() < 1 or (at[:, 0] >= width - 1).any() or (at[:, 1] >= height - 1).any():
         return None
     step = np.arange(-1, 2)
     rows, columns = at[:, 1, None, None] + step[:, None], at[:, 0, None, None] + step[None, :]
-    codes = picture[rows, columns].mean(axis=(1, 2))
-    good = (codes.max(axis=1) < 250 / 255) & (codes.min(axis=1) > 5 / 255)
+    return np.asarray(picture[rows, columns].mean(axis=(1, 2)), np.float64)
+
+
+def _colour_error(picture: Floats, corners: Floats, target: Target) -> float | None:
+    """Mean leave-one-out ΔE00 of a 3×3 from the patches at these corners, clipped ones left out.
+
+    Args:
+        picture: codes from 0 to 1, shape (height, width, 3).
+        corners: of the chart's frame, px, shape (4, 2).
+        target: the chart.
+
+    Returns:
+        None where the frame leaves the picture, or what lies in it is not like the chart.
+    """
+    codes = _patch_codes(picture, corners, target)
+    if codes is None:
+        return None
+    good = (codes.max(axis=1) < FULL / 255) & (codes.min(axis=1) > _DARK / 255)
     if good.sum() < len(target.patches) / 2:
         return None
     lab = np.array([patch.lab for patch in target.patches])[good]
