@@ -6,16 +6,11 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-from numpy.typing import NDArray
-
 from livery.capture.blade_finding import BladeFind
 from livery.capture.model import Gate, Target
-from livery.capture.rectified import Rectified
+from livery.capture.rectified import Image, Rectified
 from livery.geometry import Affine
 from livery.limits import Finding, Severity
-
-Floats = NDArray[np.float64]
 
 
 class Standing(StrEnum):
@@ -44,7 +39,7 @@ class Flaw:
     Attributes:
         x_mm, y_mm: its middle, in the surface's frame.
         length_mm, area_mm2: its longest extent, and its area.
-        strength: largest normalised difference in it.
+        strength: largest normalised difference in it, as ``Difference`` has it.
     """
 
     kind: FlawKind
@@ -54,16 +49,24 @@ class Flaw:
     area_mm2: float
     strength: float
 
+    @property
+    def figures(self) -> str:
+        """Its size and place in words."""
+        size = f"{self.length_mm:.1f} mm long, {self.area_mm2:.1f} mm²"
+        return f"{size}, at {self.x_mm:+.1f}, {self.y_mm:.1f} mm"
 
-@dataclass(frozen=True, slots=True, eq=False)
+
+@dataclass(frozen=True, slots=True)
 class Offset:
-    """A decal against its layout, with 95 % uncertainties.
+    """A decal against its layout, each figure with half the width of its 95 % interval.
 
     Attributes:
         dx_mm, dy_mm: of its centre in the surface's frame: right, and towards the toe.
         turn_deg: counter-clockwise as seen.
-        across, along: its size over that laid out, along its own axes.
-        *_u95: half widths of 95 % intervals of each.
+        across, along: its size over that laid out, along its own axes; 1 for as laid out.
+        dx_u95, dy_u95: mm.
+        turn_u95: degrees.
+        across_u95, along_u95: as ``across`` and ``along``.
     """
 
     dx_mm: float
@@ -89,8 +92,9 @@ class DecalFind:
 
     Attributes:
         key: of the placement.
-        expected, found: the decal's frame to the surface's; ``found`` is None when missing. It
-            takes the artwork as printed to the picture, mirrored or upside down as it was put on.
+        name: of the decal.
+        expected: the decal's frame to the surface's, as laid out on the bat as measured.
+        found: the same as put on, mirrored or upside down too; None when missing.
         offset: None when missing.
         likeness: correlation of picture and artwork, -1 to 1.
         again: others of the same decal, each its frame to the surface's.
@@ -108,17 +112,23 @@ class DecalFind:
     flaws: tuple[Flaw, ...] = ()
     note: str = ""
 
+    @property
+    def everywhere(self) -> tuple[Affine, ...]:
+        """Each place where this decal lies, its frame to the surface's; none when missing."""
+        return (*([self.found] if self.found else []), *self.again)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Difference:
     """A found decal's picture against its artwork, for the difference picture.
 
     Attributes:
-        normalised: difference over what noise and edges explain, in the decal's raster.
+        normalised: difference over what noise and edges explain, in the decal's raster, shape
+            (height, width).
         to_target: that raster's pixels to the target's mm.
     """
 
-    normalised: NDArray[np.float32]
+    normalised: Image
     to_target: Affine
 
 
@@ -127,11 +137,15 @@ class Positions:
     """What a photograph of a face between rails says.
 
     Attributes:
+        photo: the photograph's name.
+        item: key of the bat.
+        surface: key of the surface that lies between the rails.
         blade: where the face lies; None when it was not found, and then there are no decals.
         findings: rules held against the decals where they are.
         tolerance_mm, tolerance_deg: from where a decal counts as moved.
         notes: in words, what else should be known.
         picture: the face, rectified; None when the target was not found.
+        differences: of the decals found, in their order.
         source: SHA-256 of the photograph.
         target: the rails as they lie, where loose strips lie otherwise than printed.
     """

@@ -2,30 +2,39 @@
 
 from __future__ import annotations
 
-import io
 import textwrap
-from importlib import resources
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from livery.artwork.model import Decal
 from livery.capture.flaws import THRESHOLD
-from livery.capture.position_model import DecalFind, Positions, Standing
-from livery.capture.preview import pack_png
+from livery.capture.pen import INK, PAPER, Colour, Pen, Point, pack_png
+from livery.capture.position_model import DecalFind, Flaw, Positions, Standing
 from livery.capture.rectified import Rectified
+from livery.colour import Floats
 from livery.errors import Fault, PhotographError
 from livery.geometry import Affine
 from livery.placement import Layout
 
-Floats = NDArray[np.float64]
-Colour = tuple[int, int, int]
+# Sizes and colours: [source: workshop-choice]
 _PANEL_PX = 520
-_PAPER, _INK, _LINE = (250, 249, 246), (30, 30, 34), (20, 110, 200)
 _GOOD, _BAD, _PLAN = (20, 120, 50), (190, 30, 30), (20, 110, 200)
-_HEAT = ((255, 221, 87), (240, 120, 30), (170, 0, 60))  # from the threshold, twice, four times
-_SHOWN_SCALE = 4.0  # px a mm [source: workshop-choice]
-_CHORD_MM = 0.1
+_HEAT = ((1.0, (255, 221, 87)), (2.0, (240, 120, 30)), (4.0, (170, 0, 60)))  # over the threshold
+_SHOWN_PX_PER_MM = 4.0
+_CHORD_MM = 0.1  # of outlines, from their curves: less than a pixel shown
+_TITLE, _HEADING, _SMALL = 20, 15, 13  # sizes of words, px
+_SMALL_FILL, _LARGE_FILL = 66, 52  # characters that a line of the panel holds
+
+
+class _Line(NamedTuple):
+    """A line of the panel."""
+
+    words: str = ""
+    colour: Colour = INK
+    size: int = _SMALL
 
 
 def draw_positions(found: Positions, layout: Layout) -> bytes:
@@ -41,12 +50,13 @@ def draw_positions(found: Positions, layout: Layout) -> bytes:
     Raises:
         PhotographError: the target was not found, so there is no picture.
     """
-    sheet = _Sheet(found, _rectified(found).codes)
-    sheet.face_lines()
+    picture = _rectified(found)
+    sheet = _Sheet(found, picture, picture.codes)
+    sheet.draw_face()
     decals = {p.key: p.decal for p in layout.placements}
     for one in found.decals:
-        sheet.decal(one, decals[one.key])
-    sheet.words(_told(found))
+        sheet.draw_decal(one, decals[one.key])
+    sheet.write(_told(found))
     return sheet.png()
 
 
@@ -56,180 +66,23 @@ def draw_difference(found: Positions) -> bytes:
     Yellow begins at the stated threshold of the normalised difference, orange at twice, red at
     four times; each flaw is ringed and numbered.
 
+    Returns:
+        A PNG's bytes.
+
     Raises:
         PhotographError: the target was not found, so there is no picture.
     """
     picture = _rectified(found)
-    grey = picture.codes.astype(np.float64).mean(axis=2)
-    faint = 110.0 + 0.5 * grey
-    base = np.repeat(faint[..., None], 3, axis=2)
-    normal = _normalised(found, picture)
-    for level, colour in zip((1.0, 2.0, 4.0), _HEAT, strict=True):
-        base[normal > level * THRESHOLD] = colour
-    sheet = _Sheet(found, base.clip(0, 255).astype(np.uint8))
-    number = 0
-    lines = [
-        ("What differs from the artwork", _INK, 20),
-        (
-            f"normalised difference over {THRESHOLD:g} yellow, {2 * THRESHOLD:g} orange,",
-            _INK,
-            13,
-        ),
-        (f"{4 * THRESHOLD:g} red: ΔE over the picture's own noise, edges allowed for", _INK, 13),
-        ("", _INK, 13),
-    ]
-    for one in found.decals:
-        state = "no flaw seen" if one.found else one.standing.value
-        lines.append((f"{one.key}: {state if not one.flaws else ''}", _INK, 15))
-        for flaw in one.flaws:
-            number += 1
-            sheet.ring(flaw.x_mm, flaw.y_mm, flaw.length_mm, str(number))
-            size = f"{flaw.length_mm:.1f} mm long, {flaw.area_mm2:.1f} mm²"
-            place = f"at {flaw.x_mm:+.1f}, {flaw.y_mm:.1f} mm"
-            lines.append((f"{number}  {flaw.kind.value}: {size}, {place}", _BAD, 13))
-    sheet.words(lines)
+    sheet = _Sheet(found, picture, _heated(found, picture))
+    flaws = [flaw for one in found.decals for flaw in one.flaws]
+    for number, flaw in enumerate(flaws, 1):
+        sheet.ring(flaw, str(number))
+    sheet.write(_differences_told(found))
     return sheet.png()
 
 
-def _rectified(found: Positions) -> Rectified:
-    if found.picture is None:
-        advice = " ".join(gate.advice for gate in found.gates if not gate.ok)
-        raise PhotographError(Fault(found.photo, "", None, "the rails were not found", advice))
-    return found.picture
-
-
-def _normalised(found: Positions, picture: Rectified) -> Floats:
-    """Every decal's normalised difference, in the face's picture."""
-    import cv2
-
-    height, width = picture.codes.shape[:2]
-    normal = np.zeros((height, width), np.float32)
-    for one in found.differences:
-        chain = picture.to_px @ one.to_target
-        matrix = np.array([[chain.a, chain.c, chain.e], [chain.b, chain.d, chain.f]])
-        laid = cv2.warpAffine(one.normalised, matrix, (width, height), flags=cv2.INTER_LINEAR)
-        normal = np.maximum(normal, np.asarray(laid, np.float32))
-    return normal.astype(np.float64)
-
-
-class _Sheet:
-    """The face at a size to look at, and a panel of words beside it."""
-
-    def __init__(self, found: Positions, codes: NDArray[np.uint8]) -> None:
-        from PIL import Image, ImageDraw, ImageFont
-
-        picture = _rectified(found)
-        self._scale = _SHOWN_SCALE / picture.px_per_mm
-        size = (round(codes.shape[1] * self._scale), round(codes.shape[0] * self._scale))
-        self._canvas = Image.new("RGB", (size[0] + _PANEL_PX, size[1]), _PAPER)
-        self._canvas.paste(Image.fromarray(codes).resize(size, Image.Resampling.BILINEAR), (0, 0))
-        self._draw = ImageDraw.Draw(self._canvas)
-        self._words_x = size[0] + 20
-        blade = found.blade.affine if found.blade else Affine()
-        self._place = Affine.scaling(self._scale) @ picture.to_px @ blade
-        self._found = found
-        font = (resources.files("livery.data") / "fonts" / "OpenSans-Regular.ttf").read_bytes()
-        self._fonts = {n: ImageFont.truetype(io.BytesIO(font), n) for n in (13, 15, 20)}
-
-    def points(self, xy_mm: Floats) -> list[tuple[float, float]]:
-        """Places of the face on the sheet."""
-        return [(float(x), float(y)) for x, y in self._place.apply(xy_mm)]
-
-    def face_lines(self) -> None:
-        """The grip's end, the centre line and the toe as found."""
-        blade = self._found.blade
-        if blade is None:
-            return
-        half = blade.width_mm / 2
-        end = blade.length_mm or blade.nominal_length_mm
-        lines: list[tuple[list[tuple[float, float]], str]] = [
-            ([(-half, 0.0), (half, 0.0)], "grip's end"),
-            ([(0.0, 0.0), (0.0, end)], ""),
-        ]
-        if blade.length_mm is not None:
-            lines.append(([(-half, end), (half, end)], f"toe {end:.1f} mm"))
-        for side in (-half, half):
-            lines.append(([(side, 0.25 * end), (side, 0.95 * end)], ""))
-        for line, words in lines:
-            shown = self.points(np.array(line))
-            self._draw.line(shown, fill=_LINE, width=1)
-            if words:
-                self.tag(shown[1][0] - 46, shown[1][1] - 10, words, _LINE)
-
-    def decal(self, one: DecalFind, decal: Decal) -> None:
-        """Outlines as laid out (thin) and as found, the offset beside it."""
-        self._outline(decal, one.expected, _PLAN, 1)
-        good = one.standing is Standing.IN_PLACE
-        for affine in (*([one.found] if one.found else []), *one.again):
-            self._outline(decal, affine, _GOOD if good else _BAD, 3)
-        x, y = self.points((one.found or one.expected).apply(np.zeros((1, 2))))[0]
-        self.tag(x, y, one.key if one.found else f"{one.key}: missing", _GOOD if good else _BAD)
-
-    def _outline(self, decal: Decal, affine: Affine, colour: Colour, width: int) -> None:
-        for ring in decal.outline.transformed(affine).flattened(_CHORD_MM):
-            shown = self.points(ring)
-            self._draw.line([*shown, shown[0]], fill=colour, width=width)
-
-    def ring(self, x_mm: float, y_mm: float, length_mm: float, words: str) -> None:
-        """A circle round a place, numbered."""
-        x, y = self.points(np.array([[x_mm, y_mm]]))[0]
-        radius = max(14.0, 0.7 * length_mm * _SHOWN_SCALE)
-        self._draw.ellipse((x - radius, y - radius, x + radius, y + radius), outline=_BAD, width=2)
-        self.tag(x + radius, y - radius, words, _BAD)
-
-    def tag(self, x: float, y: float, words: str, colour: Colour) -> None:
-        """Words about a place, on a light plate."""
-        font = self._fonts[13]
-        box = self._draw.textbbox((x, y), words, font=font, anchor="mm")
-        self._draw.rectangle((box[0] - 3, box[1] - 2, box[2] + 3, box[3] + 2), fill=_PAPER)
-        self._draw.text((x, y), words, fill=colour, font=font, anchor="mm")
-
-    def words(self, lines: list[tuple[str, Colour, int]]) -> None:
-        """The panel."""
-        y = 16.0
-        for text, colour, size in lines:
-            for part in textwrap.wrap(text, 66 if size == 13 else 52) or [""]:
-                self._draw.text((self._words_x, y), part, fill=colour, font=self._fonts[size])
-                y += size + 7
-
-    def png(self) -> bytes:
-        """The sheet's bytes."""
-        return pack_png(self._canvas)
-
-
-def _told(found: Positions) -> list[tuple[str, Colour, int]]:
-    """The panel's lines: verdict, decals, gates, limits."""
-    lines = [("all in place" if found.ok else "look here", _GOOD if found.ok else _BAD, 20)]
-    if found.blade is not None:
-        b = found.blade
-        lines.append(
-            (f"blade {b.width_mm:.1f} mm wide, drawn {b.nominal_width_mm:.1f} mm", _INK, 13)
-        )
-    lines += [(note, _INK, 13) for note in found.notes]
-    lines.append(
-        (
-            f"blue: as laid out. Moved: over {found.tolerance_mm:g} mm or {found.tolerance_deg:g}°",
-            _INK,
-            13,
-        )
-    )
-    for one in found.decals:
-        good = one.standing is Standing.IN_PLACE
-        lines += [("", _INK, 13), (f"{one.key}: {one.standing.value}", _GOOD if good else _BAD, 15)]
-        lines += [(line, _INK, 13) for line in describe_decal(one)]
-    lines.append(("", _INK, 13))
-    for gate in found.gates:
-        state = "ok" if gate.ok else "NO"
-        words = f"{state}  {gate.gate}: {gate.value:.3g} (limit {gate.limit:.3g})"
-        lines.append((f"{words} {gate.advice}", _GOOD if gate.ok else _BAD, 13))
-    held = sum(f.ok for f in found.findings)
-    lines.append((f"{held} of {len(found.findings)} rules hold as applied", _INK, 15))
-    lines += [(f.text, _BAD, 13) for f in found.broken]
-    return lines
-
-
 def describe_decal(one: DecalFind) -> list[str]:
-    """A decal's figures in words."""
+    """A decal's figures in words: two lines of its offset where it was found, then what else."""
     lines = []
     if one.offset is not None:
         o = one.offset
@@ -248,3 +101,157 @@ def describe_decal(one: DecalFind) -> list[str]:
         count = len(one.flaws)
         lines.append(f"{count} flaw{'s' * (count > 1)}: see the difference picture")
     return lines
+
+
+def _rectified(found: Positions) -> Rectified:
+    if found.picture is None:
+        advice = " ".join(gate.advice for gate in found.gates if not gate.ok)
+        raise PhotographError(Fault(found.photo, "", None, "the rails were not found", advice))
+    return found.picture
+
+
+def _heated(found: Positions, picture: Rectified) -> NDArray[np.uint8]:
+    """The face in faint grey, coloured where it differs, shape (height, width, 3)."""
+    grey = picture.codes.astype(np.float64).mean(axis=2)
+    base = np.repeat((110.0 + 0.5 * grey)[..., None], 3, axis=2)
+    normal = _normalised(found, picture)
+    for level, colour in _HEAT:
+        base[normal > level * THRESHOLD] = colour
+    return base.clip(0, 255).astype(np.uint8)
+
+
+def _normalised(found: Positions, picture: Rectified) -> Floats:
+    """Every decal's normalised difference, in the face's picture, shape (height, width)."""
+    import cv2
+
+    height, width = picture.codes.shape[:2]
+    normal = np.zeros((height, width), np.float32)
+    for one in found.differences:
+        matrix = (picture.to_px @ one.to_target).for_opencv
+        laid = cv2.warpAffine(one.normalised, matrix, (width, height), flags=cv2.INTER_LINEAR)
+        normal = np.maximum(normal, np.asarray(laid, np.float32))
+    return normal.astype(np.float64)
+
+
+class _Sheet:
+    """The face at a size to look at, and a panel of words beside it.
+
+    Args:
+        found: what was found.
+        picture: the rectified face.
+        codes: what is shown of it, in its pixels, shape (height, width, 3).
+    """
+
+    def __init__(self, found: Positions, picture: Rectified, codes: NDArray[np.uint8]) -> None:
+        from PIL import Image
+
+        scale = _SHOWN_PX_PER_MM / picture.px_per_mm
+        width, height = round(codes.shape[1] * scale), round(codes.shape[0] * scale)
+        shown = Image.fromarray(codes).resize((width, height), Image.Resampling.BILINEAR)
+        self._canvas = Image.new("RGB", (width + _PANEL_PX, height), PAPER)
+        self._canvas.paste(shown, (0, 0))
+        self._pen = Pen(self._canvas)
+        self._words_x = width + 20
+        self._blade = found.blade
+        blade = found.blade.affine if found.blade else Affine()
+        self._place = Affine.scaling(scale) @ picture.to_px @ blade
+
+    def _points(self, xy_mm: Floats) -> list[Point]:
+        """Places of the face, shape (n, 2), on the sheet."""
+        return [(float(x), float(y)) for x, y in self._place.apply(xy_mm)]
+
+    def draw_face(self) -> None:
+        """The grip's end, the centre line, the sides and the toe as found."""
+        blade = self._blade
+        if blade is None:
+            return
+        half = blade.width_mm / 2
+        end = blade.length_mm or blade.nominal_length_mm
+        lines = [
+            ((-half, 0.0), (half, 0.0), "grip's end"),
+            ((0.0, 0.0), (0.0, end), ""),
+        ]
+        if blade.length_mm is not None:
+            lines.append(((-half, end), (half, end), f"toe {end:.1f} mm"))
+        lines += [((side, 0.25 * end), (side, 0.95 * end), "") for side in (-half, half)]
+        for first, last, words in lines:
+            shown = self._points(np.array([first, last]))
+            self._pen.line(shown, _PLAN, 1)
+            if words:
+                self._pen.tag(shown[1][0] - 46, shown[1][1] - 10, words, _PLAN)
+
+    def draw_decal(self, one: DecalFind, decal: Decal) -> None:
+        """Outlines as laid out (thin) and as found, and its name."""
+        self._outline(decal, one.expected, _PLAN, 1)
+        colour = _GOOD if one.standing is Standing.IN_PLACE else _BAD
+        for affine in one.everywhere:
+            self._outline(decal, affine, colour, 3)
+        x, y = self._points((one.found or one.expected).apply(np.zeros((1, 2))))[0]
+        self._pen.tag(x, y, one.key if one.found else f"{one.key}: missing", colour)
+
+    def _outline(self, decal: Decal, affine: Affine, colour: Colour, width: int) -> None:
+        for ring in decal.outline.transformed(affine).flattened(_CHORD_MM):
+            self._pen.outline(self._points(ring), colour, width)
+
+    def ring(self, flaw: Flaw, words: str) -> None:
+        """A circle round a flaw, and its number."""
+        x, y = self._points(np.array([[flaw.x_mm, flaw.y_mm]]))[0]
+        radius = max(14.0, 0.7 * flaw.length_mm * _SHOWN_PX_PER_MM)
+        self._pen.circle(x, y, radius, _BAD)
+        self._pen.tag(x + radius, y - radius, words, _BAD)
+
+    def write(self, lines: Iterable[_Line]) -> None:
+        """The panel."""
+        y = 16
+        for line in lines:
+            fill = _SMALL_FILL if line.size == _SMALL else _LARGE_FILL
+            for part in textwrap.wrap(line.words, fill) or [""]:
+                self._pen.text(self._words_x, y, part, line.colour, line.size)
+                y += line.size + 7
+
+    def png(self) -> bytes:
+        """The sheet's bytes."""
+        return pack_png(self._canvas)
+
+
+def _told(found: Positions) -> Iterator[_Line]:
+    """The panel's lines: verdict, decals, gates, limits."""
+    colour = _GOOD if found.ok else _BAD
+    yield _Line("all in place" if found.ok else "look here", colour, _TITLE)
+    if found.blade is not None:
+        b = found.blade
+        yield _Line(f"blade {b.width_mm:.1f} mm wide, drawn {b.nominal_width_mm:.1f} mm")
+    for note in found.notes:
+        yield _Line(note)
+    moved = f"over {found.tolerance_mm:g} mm or {found.tolerance_deg:g}°"
+    yield _Line(f"blue: as laid out. Moved: {moved}")
+    for one in found.decals:
+        colour = _GOOD if one.standing is Standing.IN_PLACE else _BAD
+        yield _Line()
+        yield _Line(f"{one.key}: {one.standing.value}", colour, _HEADING)
+        for words in describe_decal(one):
+            yield _Line(words)
+    yield _Line()
+    for gate in found.gates:
+        state, colour = ("ok", _GOOD) if gate.ok else ("NO", _BAD)
+        yield _Line(f"{state}  {gate.figures} {gate.advice}", colour)
+    held = sum(f.ok for f in found.findings)
+    yield _Line(f"{held} of {len(found.findings)} rules hold as applied", INK, _HEADING)
+    for finding in found.broken:
+        yield _Line(finding.text, _BAD)
+
+
+def _differences_told(found: Positions) -> Iterator[_Line]:
+    """The panel's lines beside the difference: what its colours mean, and every flaw."""
+    yellow, orange, red = (level * THRESHOLD for level, _ in _HEAT)
+    yield _Line("What differs from the artwork", INK, _TITLE)
+    yield _Line(f"normalised difference over {yellow:g} yellow, {orange:g} orange,")
+    yield _Line(f"{red:g} red: ΔE over the picture's own noise, edges allowed for")
+    yield _Line()
+    number = 0
+    for one in found.decals:
+        state = "no flaw seen" if one.found else one.standing.value
+        yield _Line(f"{one.key}: {'' if one.flaws else state}", INK, _HEADING)
+        for flaw in one.flaws:
+            number += 1
+            yield _Line(f"{number}  {flaw.kind.value}: {flaw.figures}", _BAD)

@@ -78,10 +78,7 @@ def _show(found: Positions) -> None:
         for line in describe_decal(one)[2 if one.offset else 0 :]:
             out.print(f"{one.key}: {line}")
         for flaw in one.flaws:
-            out.print(
-                f"  {flaw.kind}: {flaw.length_mm:.1f} mm long, {flaw.area_mm2:.1f} mm², "
-                f"at {flaw.x_mm:+.1f}, {flaw.y_mm:.1f} mm"
-            )
+            out.print(f"  {flaw.kind}: {flaw.figures}")
     if found.findings:
         held = sum(f.ok for f in found.findings)
         out.print(f"{held} of {len(found.findings)} rules hold as applied.")

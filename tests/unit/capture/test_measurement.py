@@ -1,3 +1,4 @@
+import io
 import json
 import math
 import re
@@ -14,6 +15,7 @@ from livery.errors import PhotographError
 
 SIZE = (1200, 900)
 WINDOW = ((66.0, 54.0, 84.0, 72.0), (100.0, 54.0, 118.0, 72.0))
+MARK, REGION, BAD = (20, 120, 220), (190, 40, 190), (205, 42, 48)  # colours of the drawn
 INKS = ((45.0, 35.0, 20.0), (60.0, -20.0, -15.0))
 
 
@@ -176,17 +178,26 @@ def test_the_report_is_plain_json(card, shoot, regions):
     assert np.array(data["corners"]).shape == (4, 2)
 
 
+def _pixels(png):
+    return np.asarray(Image.open(io.BytesIO(png)))
+
+
+def _count(picture, colour):
+    return int((picture == colour).all(axis=-1).sum())
+
+
 def test_the_annotated_picture_shows_the_photograph_and_more(card, shoot, regions, tmp_path):
     photo = shoot()
-    data = annotate(photo, measure(photo, card, regions))
-    path = tmp_path / "annotated.png"
-    path.write_bytes(data)
-    with Image.open(path) as picture:
-        assert picture.width > SIZE[0]
-        assert picture.height >= SIZE[1]
+    marked = _pixels(annotate(photo, measure(photo, card, regions)))
+    assert marked.shape[1] > SIZE[0]
+    assert marked.shape[0] >= SIZE[1]
+    assert _count(marked, MARK) > 500
+    assert _count(marked[:, : SIZE[0]], REGION) > 100
     blank = tmp_path / "blank.png"
     Image.new("RGB", (400, 300), (120, 90, 60)).save(blank)
-    assert annotate(blank, measure(blank, card))[:4] == b"\x89PNG"
+    unmarked = _pixels(annotate(blank, measure(blank, card)))
+    assert not _count(unmarked, MARK)
+    assert _count(unmarked, BAD) > 100
 
 
 def test_measuring_twice_gives_the_same_bytes(card, shoot, regions):

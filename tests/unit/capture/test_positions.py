@@ -1,9 +1,11 @@
 """Decals between rails: found where they are, and what is wrong with them is named."""
 
+import io
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from livery.artwork.model import Decal, InkRegion
 from livery.capture import make_target, read_photograph, with_measured
@@ -97,7 +99,7 @@ def shoot(layout, rails, tmp_path_factory):
     return call
 
 
-SLIPS = {"flag-face": Slip(1.4, -2.2, 1.6), "bar-face": Slip(-0.4, 0.3, -0.3)}
+SLIPS = {"flag-face": Slip(1.4, -2.2, 1.6), "bar-face": Slip(-0.4, 0.3, -0.3, stretch=1.015)}
 
 
 @pytest.fixture(scope="module")
@@ -138,7 +140,8 @@ def test_decals_are_found_where_they_are_at_thirty_degrees(slipped):
         assert abs(seen.dx_mm - true.dx_mm) < 0.3 and abs(seen.dy_mm - true.dy_mm) < 0.3
         assert abs(seen.turn_deg - true.turn_deg) < 0.2
         assert seen.dx_u95 < 0.5 and seen.turn_u95 < 0.3
-        assert abs(seen.across - 1.0) < 0.02 and abs(seen.along - 1.0) < 0.02
+        assert seen.across == pytest.approx(1.0, abs=0.01)
+        assert seen.along == pytest.approx(true.stretch, abs=0.01)
     standings = {one.key: one.standing for one in slipped.decals}
     assert standings == {
         "flag-face": Standing.MOVED,
@@ -170,10 +173,31 @@ def test_rules_are_held_against_decals_as_applied(slipped):
     assert held.measured == pytest.approx(95.0 + 20.0 - 2.2 + 26.0 * 0.028, abs=0.4)
 
 
+def _around(png, found, decal):
+    """What a picture shows round a decal's middle, 10 mm to either side."""
+    picture = np.asarray(Image.open(io.BytesIO(png)))
+    scale = 4.0 / found.picture.px_per_mm
+    place = Affine.scaling(scale) @ found.picture.to_px @ found.blade.affine @ decal.found
+    x, y = np.rint(place.apply(np.zeros(2))).astype(int)
+    return picture[y - 120 : y + 120, x - 120 : x + 120]
+
+
+def _count(picture, colour):
+    return int((picture == colour).all(axis=-1).sum())
+
+
 def test_pictures_show_what_was_found(slipped, layout):
-    for picture in (draw_positions(slipped, layout), draw_difference(slipped)):
-        assert picture.startswith(b"\x89PNG")
-    assert draw_difference(slipped) == draw_difference(slipped)
+    flag, tick = slipped.decals[0], slipped.decals[2]
+    outlines = draw_positions(slipped, layout)
+    green, red = (20, 120, 50), (190, 30, 30)
+    assert _count(_around(outlines, slipped, flag), red) > 100
+    assert _count(_around(outlines, slipped, tick), green) > 100
+    assert not _count(_around(outlines, slipped, tick), red)
+    differences = draw_difference(slipped)
+    heat = [(255, 221, 87), (240, 120, 30), (170, 0, 60)]
+    assert sum(_count(_around(differences, slipped, flag), colour) for colour in heat) > 100
+    assert not any(_count(_around(differences, slipped, tick), colour) for colour in heat)
+    assert differences == draw_difference(slipped)
 
 
 def test_a_blade_marked_by_hand_serves(slipped_photo, layout, rails, slipped):
