@@ -1,9 +1,9 @@
 """From a camera's linear light to colours: what a model of one photograph is, and what it says.
 
-Light falls unevenly (a smooth surface), stray light adds a veil, the camera's curve may be off
-its file's word (an exponent), and a matrix takes what is left to XYZ: on the three channels, or
-on their roots of degree two, which keep with exposure as the channels do. What that errs by at
-the patches is taken off near them.
+Light falls unevenly (a smooth surface), stray light adds a veil (veiling glare), the camera's
+curve may be off its file's word (an exponent), and a matrix takes what is left to XYZ: on the
+three channels, or on their roots of degree two, which keep with exposure as the channels do. What
+that errs by at the patches is taken off near them.
 """
 
 from __future__ import annotations
@@ -16,9 +16,16 @@ from livery.capture.colour_metric import xyz_to_lab_slope
 from livery.capture.model import INSTRUMENT_SD
 from livery.colour import Floats, xyz_to_lab
 
-_LEAST = 1e-6
-_NEAR = 15.0  # CIELAB units within which patches tell of a colour's error
-_AGAINST = 3.0  # patches that would tell of none
+_SHADE_TERMS = (0, 2, 5)  # of a shading surface by its degree, without its constant
+_ROOTS = (
+    (0, 1),
+    (1, 2),
+    (0, 2),
+)  # channels whose product's root is a term [source: finlayson-2015]
+_LEAST = 1e-6  # light below which a root or a power has no slope [source: workshop-choice]
+_STEP = 1e-4  # of light, for slopes by differences [source: workshop-choice]
+_NEAR = 15.0  # CIELAB units within which patches tell of a colour's error [source: camera-trials]
+_AGAINST = 3.0  # patches that would tell of none [source: camera-trials]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +54,19 @@ class Form:
         return ", ".join(parts)
 
     @property
+    def shades(self) -> int:
+        """How many parameters shading has."""
+        return _SHADE_TERMS[self.shade]
+
+    @property
     def warps(self) -> int:
-        """How many parameters act before the matrix."""
-        return (0, 2, 5)[self.shade] + self.veil + int(self.curve)
+        """How many parameters act before the matrix: shading's, the veil's, the exponent."""
+        return self.shades + self.veil + int(self.curve)
+
+    @property
+    def width(self) -> int:
+        """How many features the matrix acts on."""
+        return 3 + len(_ROOTS) if self.roots else 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,7 +91,7 @@ class Patches:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Left:
+class Residuals:
     """What a fit errs by at patches left out, for colours near them.
 
     Attributes:
@@ -95,8 +112,7 @@ class Left:
             but_own: the colours are the patches', each of which is told by the others alone.
 
         Source:
-            Distance-weighted means drawn towards nothing [source: common-practice]; both constants
-            [source: camera-trials].
+            Distance-weighted means drawn towards nothing [source: common-practice].
         """
         apart = ((lab[:, None, :] - self.lab[None]) ** 2).sum(axis=2)
         weight = self.weight * np.exp(-0.5 * apart / _NEAR**2)
@@ -111,12 +127,13 @@ class Fit:
     """A model fitted to the patches of one photograph.
 
     Attributes:
-        warp: parameters before the matrix: shading, veil, exponent.
-        matrix: shape (3, 3 or 6).
-        spread: covariance of warp and matrix together.
+        form: which parts it has.
+        warp: parameters before the matrix: of log shading, veil, log exponent, shape (warps,).
+        matrix: from features to XYZ, shape (3, 3 or 6).
+        spread: covariance of warp and matrix together, the latter row by row.
         loo_lab: each patch's Lab predicted by the fit without it, shape (n, 3).
         loo_de00: ΔE00 of that, shape (n,).
-        left: what is taken off its predictions near patches; None for nothing.
+        residuals: what is taken off its predictions near patches; None for nothing.
     """
 
     form: Form
@@ -125,26 +142,30 @@ class Fit:
     spread: Floats
     loo_lab: Floats
     loo_de00: Floats
-    left: Left | None = None
+    residuals: Residuals | None = None
 
 
 def surface(place: Floats, degree: int) -> Floats:
-    """Terms of the shading surface without its constant, shape (n, 0, 2 or 5)."""
+    """Terms of a surface over the target without its constant, shape (n, 0, 2 or 5).
+
+    Args:
+        place: -1..1 along the target's longer side, shape (n, 2).
+        degree: 0, 1 or 2.
+    """
     x, y = place[:, 0], place[:, 1]
-    terms = [x, y, x * x, x * y, y * y][: (0, 2, 5)[degree]]
+    terms = [x, y, x * x, x * y, y * y][: _SHADE_TERMS[degree]]
     return np.stack(terms, axis=1) if terms else np.empty((len(place), 0))
 
 
 def shading_of(fit: Fit, place: Floats) -> Floats:
     """Relative light at places on the target, shape (n,)."""
-    terms = surface(place, fit.form.shade)
-    light: Floats = np.exp(terms @ fit.warp[: terms.shape[1]])
+    light: Floats = np.exp(surface(place, fit.form.shade) @ fit.warp[: fit.form.shades])
     return light
 
 
 def veil_of(fit: Fit) -> float:
     """Stray light as a share of white, the largest channel's."""
-    start = (0, 2, 5)[fit.form.shade]
+    start = fit.form.shades
     return float(np.max(fit.warp[start : start + fit.form.veil], initial=0.0))
 
 
@@ -158,10 +179,9 @@ def even_light(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
 
 def _straightened(form: Form, warp: Floats, rgb: Floats, place: Floats) -> tuple[Floats, Floats]:
     """Light without veil and shading, shape (n, 3), and the light's level, shape (n, 1)."""
-    terms = surface(place, form.shade)
-    count = terms.shape[1]
+    count = form.shades
     light = rgb - warp[count : count + form.veil] if form.veil else rgb
-    level: Floats = np.exp(terms @ warp[:count])[:, None]
+    level: Floats = np.exp(surface(place, form.shade) @ warp[:count])[:, None]
     return light / level, level
 
 
@@ -171,15 +191,14 @@ def with_roots(light: Floats) -> Floats:
     Source:
         [source: finlayson-2015]
     """
-    r, g, b = np.maximum(light, _LEAST).T
-    roots = np.stack([np.sqrt(r * g), np.sqrt(g * b), np.sqrt(r * b)], axis=1)
+    channels = np.maximum(light, _LEAST).T
+    roots = np.stack([np.sqrt(channels[i] * channels[j]) for i, j in _ROOTS], axis=1)
     return np.concatenate([light, roots], axis=1)
 
 
 def factors(gains: Floats, count: int) -> Floats:
-    """What gains of the channels, shape (3,), make of the first 3 or all 6 features."""
-    r, g, b = gains
-    return np.array([r, g, b, np.sqrt(r * g), np.sqrt(g * b), np.sqrt(r * b)])[:count]
+    """What gains of the channels, shape (3,), above 0, make of the first 3 or all 6 features."""
+    return with_roots(gains[None])[0, :count]
 
 
 def features(form: Form, warp: Floats, rgb: Floats, place: Floats) -> Floats:
@@ -197,16 +216,16 @@ def predict_xyz(fit: Fit, rgb: Floats, place: Floats) -> Floats:
 def predict_lab(fit: Fit, rgb: Floats, place: Floats) -> Floats:
     """CIELAB D50/2°, shape (n, 3)."""
     lab = xyz_to_lab(predict_xyz(fit, rgb, place))
-    return lab if fit.left is None else lab - fit.left.near(lab)
+    return lab if fit.residuals is None else lab - fit.residuals.near(lab)
 
 
 def light_slopes(fit: Fit, rgb: Floats, place: Floats) -> Floats:
     """Derivatives of Lab by the camera's light, shape (n, 3, 3)."""
-    steps = np.eye(3) * 1e-4
+    steps = np.eye(3) * _STEP
     sides = [
         predict_lab(fit, rgb + step, place) - predict_lab(fit, rgb - step, place) for step in steps
     ]
-    return np.stack(sides, axis=2) / 2e-4
+    return np.stack(sides, axis=2) / (2.0 * _STEP)
 
 
 def spread_cov(fit: Fit, rgb: Floats, place: Floats) -> Floats:
@@ -248,13 +267,9 @@ def _warp_slopes(form: Form, warp: Floats, rgb: Floats, place: Floats) -> tuple[
     terms = with_roots(light)
     kept = np.maximum(light, _LEAST)
     slopes_kept = np.where(light[..., None] > _LEAST, slopes, 0.0)
-    pairs = [(0, 1), (1, 2), (0, 2)]
-    by_root = np.stack(
-        [
-            (slopes_kept[:, i] * kept[:, j, None] + slopes_kept[:, j] * kept[:, i, None])
-            / (2.0 * terms[:, 3 + n, None])
-            for n, (i, j) in enumerate(pairs)
-        ],
-        axis=1,
-    )
-    return terms, np.concatenate([slopes, by_root], axis=1)
+    by_root = [
+        (slopes_kept[:, i] * kept[:, j, None] + slopes_kept[:, j] * kept[:, i, None])
+        / (2.0 * terms[:, 3 + n, None])
+        for n, (i, j) in enumerate(_ROOTS)
+    ]
+    return terms, np.concatenate([slopes, np.stack(by_root, axis=1)], axis=1)

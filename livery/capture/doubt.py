@@ -8,6 +8,7 @@ heard, and what is unseen is taken to be worse still. The more patches there are
 root-polynomial's own errors count.
 Greys on targets reflect evenly over the spectrum, which greys of dyed things need not, so a
 target's greys say little of the rest.
+A region's colour is then told with all that it is doubted for.
 """
 
 from __future__ import annotations
@@ -17,9 +18,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.colour_fit import fit_form
+from livery.capture.colour_fit import LEAST_FOR_ROOTS, fit_form, shorten_strays
 from livery.capture.colour_metric import lab_to_weighted
-from livery.capture.colour_model import Fit, Patches, light_slopes, spread_cov
+from livery.capture.colour_model import Fit, Patches, light_slopes, predict_lab, spread_cov
+from livery.capture.neutrals import is_grey
 from livery.colour import Floats
 
 # Settled on invented reflectances of dyed things, published ones of pigments and test samples for
@@ -32,13 +34,12 @@ _LEAST = 0.05  # standard deviation, in the weighted metric, that no patch may d
 _LEAST_SHARE = 0.1  # of the errors that no noise may explain away
 _NEAR = 20.0  # CIELAB units within which patches speak for a colour
 _FROM_AFAR = 6.0  # patches that all patches together count as
-_GREY = 6.0  # chroma below which a patch is a grey
 _GREYS_WORD = 0.25  # weight of greys near a colour
 _AXES = np.array([0.6, 1.2, 1.1])  # usual shares of lightness, chroma and hue
 _USUAL = 0.5  # weight of the usual shares against the patches' own
-_FAR = 4.0  # medians beyond which an error is one patch's own (a stain, a reflex)
 _COMMON = 0.5  # share of a reference's variance that all its patches have alike
-_LEAST_FOR_ROOTS = 18  # patches without which no root-polynomial is fitted
+# Share of the light by which it may differ from the fitted surface. [source: workshop-choice]
+_LOCAL_LIGHT = 0.004
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,9 +61,14 @@ class Doubt:
 
 
 def doubt_about(fit: Fit, patches: Patches) -> Doubt:
-    """Gather the errors of the patches, each predicted by fits without it."""
+    """Gather the errors of the patches, each predicted by fits without it.
+
+    Args:
+        fit: the photograph's model.
+        patches: it was fitted to.
+    """
     squares, explained = _errors(fit, patches)
-    if len(patches.lab) >= _LEAST_FOR_ROOTS:
+    if len(patches.lab) >= LEAST_FOR_ROOTS:
         other = fit_form(replace(fit.form, roots=not fit.form.roots), patches)
         share = _PLAIN * _fewness(len(patches.lab))
         share = share if fit.form.roots else 1.0 - share
@@ -73,16 +79,14 @@ def doubt_about(fit: Fit, patches: Patches) -> Doubt:
 
 
 def _fewness(count: int) -> float:
+    """1 where so many patches are few, towards 0 for many."""
     return min(1.0, _FEW / count)
 
 
 def _errors(fit: Fit, patches: Patches) -> tuple[Floats, Floats]:
     """Squares of the errors, and what of them is explained, each of shape (n, 3, 3)."""
     metric = lab_to_weighted(patches.lab)
-    error = (metric @ (fit.loo_lab - patches.lab)[..., None])[..., 0]
-    length = np.linalg.norm(error, axis=1)
-    most = _FAR * float(np.median(length))
-    error = error * np.minimum(1.0, most / np.maximum(length, 1e-9))[:, None]
+    error = shorten_strays((metric @ (fit.loo_lab - patches.lab)[..., None])[..., 0])
     own = (1.0 - _COMMON) * patches.lab_sd**2 * np.eye(3)
     known = own + spread_cov(fit, patches.rgb, patches.place)
     if patches.noise is not None:
@@ -103,7 +107,7 @@ def misfit_cov(doubt: Doubt, lab: Floats) -> Floats:
     Source:
         [source: camera-trials]
     """
-    grey = np.hypot(doubt.lab[:, 1], doubt.lab[:, 2]) < _GREY
+    grey = is_grey(doubt.lab)
     apart = ((lab[:, None, :] - doubt.lab[None]) ** 2).sum(axis=2)
     near = np.exp(-0.5 * apart / _NEAR**2) * np.where(grey, _GREYS_WORD, 1.0)
     told = ~grey if not grey.all() else grey
@@ -124,3 +128,30 @@ def _about(near: Floats, part: Floats, told: NDArray[np.bool_]) -> Floats:
     sums = np.einsum("mp,pij->mij", near, part) + _FROM_AFAR * part[told].mean(axis=0)
     mean: Floats = sums / (near.sum(axis=1) + _FROM_AFAR)[:, None, None]
     return mean
+
+
+def sample_lab(
+    fit: Fit, doubt: Doubt, rgb: Floats, cov_rgb: Floats, place: Floats
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """The colours of regions and how sure of them one may be.
+
+    Args:
+        fit: the photograph's model.
+        doubt: about that model.
+        rgb: linear light over the white level, shape (m, 3).
+        cov_rgb: covariance of that, shape (m, 3, 3).
+        place: positions on the target as in ``Patches``, shape (m, 2).
+
+    Returns:
+        Lab, D50/2°, shape (m, 3); then, each of shape (m, 3, 3), its whole covariance, the part
+        shared by all regions of the photograph, and of that the part shared only by regions of one
+        material.
+    """
+    lab = predict_lab(fit, rgb, place)
+    slope = light_slopes(fit, rgb, place)
+    light = _LOCAL_LIGHT**2 * rgb[:, :, None] * rgb[:, None, :]
+    own = slope @ (cov_rgb + light) @ slope.transpose(0, 2, 1)
+    back = np.linalg.inv(lab_to_weighted(lab))
+    misfit: Floats = back @ misfit_cov(doubt, lab) @ back.transpose(0, 2, 1)
+    shared = spread_cov(fit, rgb, place) + misfit + np.eye(3) * doubt.common_variance
+    return lab, own + shared, shared, misfit

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from livery.capture.colour_fit import residue
+from livery.capture.colour_fit import linearise
 from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Patches, light_slopes, predict_lab
 from livery.capture.neutrals import is_neutral
@@ -64,7 +64,7 @@ def _by_all(fit: Fit, shown: Patches, grey: NDArray[np.bool_]) -> Floats:
     Source:
         Test of added parameters by the ratio of variances [source: common-practice].
     """
-    left = residue(fit, shown)
+    left = linearise(fit, shown)
     slopes = light_slopes(fit, shown.rgb, shown.place) * shown.rgb[:, None]
     weighted = lab_to_weighted(shown.lab) @ slopes * np.sqrt(shown.weight)[:, None, None]
     falls = weighted[:, :, _OUTER, None] * shown.place[:, None, None]

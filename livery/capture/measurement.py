@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from livery.capture import gates as judge
 from livery.capture.bench_profile import BenchShot
+from livery.capture.camera_colour import model_colour
 from livery.capture.duplicate import Known, fingerprint_of, nearest
 from livery.capture.focus import edge_width_mm, sharpness
 from livery.capture.linear_light import linear_of
@@ -27,7 +28,6 @@ from livery.capture.model import (
     Target,
     Trace,
 )
-from livery.capture.patch_colour import model_colour
 from livery.capture.patch_pixels import inner_corners, read_patches
 from livery.capture.photograph import Photograph, grey_of, read_photograph
 from livery.capture.plane import Plane

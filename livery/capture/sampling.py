@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from livery.capture import gates as judge
-from livery.capture.characterise import sample_lab
+from livery.capture.doubt import sample_lab
 from livery.capture.model import Gate, Region, Sample
 from livery.capture.pixels import Pixels, look_inside
 from livery.capture.plane import Plane

@@ -15,8 +15,8 @@ from livery.capture import (
     write_target,
 )
 from livery.capture.bench_profile import BenchShot, try_bench
-from livery.capture.characterise import choose_model
 from livery.capture.colour_model import Patches, predict_lab
+from livery.capture.model_choice import choose_model
 from livery.colour import ciede2000, spectrum_to_lab
 from livery.errors import InputError
 from livery.jobs.photographs import measure_photograph

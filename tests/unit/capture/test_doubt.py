@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from dyed_things import dyed_things, labs
 
-from livery.capture.characterise import choose_model, sample_lab
 from livery.capture.colour_model import Patches
-from livery.capture.doubt import doubt_about, misfit_cov
+from livery.capture.doubt import doubt_about, misfit_cov, sample_lab
+from livery.capture.model_choice import choose_model
 from livery.rehearsal.sensor import camera_rgb, rendition_patches
 
 INSIDE_95 = 7.815  # chi-square, three degrees of freedom
