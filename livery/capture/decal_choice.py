@@ -7,22 +7,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 from shapely.geometry import MultiPoint, Polygon
 
 from livery.capture.decal_raster import DecalRaster, raster_of
 from livery.capture.decal_search import LOOKS, Look, Sighting, look_for, shrink
 from livery.capture.rectified import Rectified
 from livery.capture.registration import Registration, register
+from livery.colour import Floats
 from livery.geometry import Affine
 from livery.placement import Placement
-from livery.scheme.model import Along, Palette
+from livery.scheme.model import Palette
 
-Floats = NDArray[np.float64]
 # Every figure: [source: workshop-choice]
 _LEAST_LIKENESS = 0.62  # of a decal that is there
 _CLEARLY = 0.012  # more likeness than as drawn, before a decal counts as put on otherwise
 _IN_THE_RUN = 0.15  # less likeness than the best, and still tried
+_NEAR_MM = 6.0  # sightings so near each other are of one thing, put on in several ways
 _FAR_MM = 400.0  # distance that costs a sighting all its likeness
 _AGAIN_SHARE = 0.75  # of the decal's own likeness, for another one of it
 _OVERLAP = 0.35  # shared area of two finds that are one decal
@@ -33,21 +33,25 @@ class Found:
     """What was found of one placement.
 
     Attributes:
+        raster: its artwork as pixels.
+        look: how it was put on.
+        likeness: correlation of picture and artwork, -1 to 1; 0 where nothing like it was seen.
         laid: where its artwork lies; None when it is missing.
         again: others of the same decal: their frames to the target's.
+        note: in words, what else should be known; "" for nothing.
     """
 
+    raster: DecalRaster
     look: Look
     likeness: float
     laid: Registration | None = None
-    raster: DecalRaster | None = None
     again: tuple[Affine, ...] = ()
     note: str = ""
 
 
 @dataclass(slots=True, eq=False)
 class _Hunt:
-    """One placement while it is sought."""
+    """One placement while it is sought; ``nominal``: the decal's frame to the target's."""
 
     placement: Placement
     raster: DecalRaster
@@ -58,18 +62,6 @@ class _Hunt:
     likeness: float = 0.0
     again: list[Affine] = field(default_factory=list)
     note: str = ""
-
-
-def expected_affine(placement: Placement, along: Along, shift_mm: float) -> Affine:
-    """Where a decal should be on a face that is longer than drawn.
-
-    Args:
-        placement: as laid out on the face as drawn.
-        along: from where it is measured.
-        shift_mm: how much longer the face is, from the grip's end to the toe.
-    """
-    share = {Along.DATUM: 0.0, Along.MIDDLE: 0.5}.get(along, 1.0)
-    return Affine.translation(0.0, share * shift_mm) @ placement.affine
 
 
 class Seeker:
@@ -95,16 +87,16 @@ class Seeker:
         Args:
             placements: decals of this face.
             expected: where each should be, its frame to the face's.
+
+        Returns:
+            What was found of each, in the placements' order.
         """
         hunts = [self._hunt(p, e) for p, e in zip(placements, expected, strict=True)]
         for hunt in hunts:
             self._settle(hunt, [h for h in hunts if h is not hunt])
         for hunt in hunts:
             self._find_again(hunt, hunts)
-        return [
-            Found(h.look, h.likeness, h.best, h.raster if h.best else None, tuple(h.again), h.note)
-            for h in hunts
-        ]
+        return [Found(h.raster, h.look, h.likeness, h.best, tuple(h.again), h.note) for h in hunts]
 
     def _hunt(self, placement: Placement, expected: Affine) -> _Hunt:
         nominal = self._blade @ expected
@@ -124,7 +116,7 @@ class Seeker:
         top = max(free, key=lambda s: s.likeness - _away(s.affine, hunt.nominal) / _FAR_MM)
         tried: dict[Look, Registration] = {}
         for one in free:
-            near = _away(one.affine, top.affine) < 6.0
+            near = _away(one.affine, top.affine) < _NEAR_MM
             if near and one.look not in tried and one.likeness > top.likeness - _IN_THE_RUN:
                 tried[one.look] = register(self._picture, hunt.raster, one.affine, self._wood)
         drawn = tried.get(LOOKS[0])
@@ -174,6 +166,7 @@ def _spoken(look: Look) -> str:
 
 
 def _away(one: Affine, other: Affine) -> float:
+    """Mm between the origins of two frames."""
     return math.hypot(one.e - other.e, one.f - other.f)
 
 
@@ -193,6 +186,7 @@ def _overlap(one: DecalRaster, at: Affine, other: DecalRaster, there: Affine) ->
 
 
 def _box(raster: DecalRaster, affine: Affine) -> Polygon:
+    """Round a decal's cut, in the target's frame."""
     rows, columns = np.nonzero(raster.inside > 0.5)
     low, high = (columns.min(), rows.min()), (columns.max(), rows.max())
     corners = np.array([low, (high[0], low[1]), high, (low[0], high[1])], np.float64)

@@ -10,15 +10,16 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from livery.artwork.cutting import cut_regions
 from livery.artwork.model import Decal
+from livery.capture.rectified import Image
+from livery.colour import Floats
 from livery.drawing import LabColour
 from livery.geometry import Affine
 
-Floats = NDArray[np.float64]
-Image = NDArray[np.float32]
-FILM_LAB: LabColour = (94.0, 0.0, -1.0)  # white film without ink [source: workshop-choice]
-MARGIN_MM = 4.0  # of what lies round it [source: workshop-choice]
-_FINE = 4  # samples a side of a pixel [source: workshop-choice]
-_CHORD_MM = 0.02
+# Every figure: [source: workshop-choice]
+_FILM_LAB: LabColour = (94.0, 0.0, -1.0)  # white film without ink, D50/2°
+_MARGIN_MM = 4.0  # of what lies round it
+_FINE = 4  # samples a side of a pixel
+_CHORD_MM = 0.02  # of outlines, from their curves: a fraction of a sample
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -26,14 +27,13 @@ class DecalRaster:
     """A decal at its nominal size, in its own frame.
 
     Attributes:
-        inks: names of the colours: "" for what lies round, "film", then the inks.
-        cover: share of each pixel that each colour covers, shape (height, width, colours).
-        aims: Lab of each colour, shape (colours, 3); the surround's is given later.
+        cover: share of each pixel that each colour covers, shape (height, width, colours): first
+            what lies round the decal, then film without ink, then the inks.
+        aims: Lab of each colour, D50/2°, shape (colours, 3); the first is for ``with_surround``.
         inside: share of each pixel inside the cut, shape (height, width).
         to_px: the decal's frame, mm, to pixels whose centres are at whole numbers.
     """
 
-    inks: tuple[str, ...]
     cover: Image
     aims: Floats
     inside: Image
@@ -52,7 +52,7 @@ class DecalRaster:
         return x.astype(np.float64), y.astype(np.float64)
 
     def with_surround(self, lab: Floats) -> Floats:
-        """Aims, with the surround's colour in its place."""
+        """The aims, with the surround's Lab, shape (3,), in its place."""
         return np.concatenate([lab[None], self.aims[1:]])
 
 
@@ -61,37 +61,34 @@ def raster_of(decal: Decal, colours: dict[str, LabColour], px_per_mm: float) -> 
 
     Args:
         decal: the artwork.
-        colours: Lab of each ink.
+        colours: Lab of each ink, D50/2°, by its key.
         px_per_mm: scale at nominal size.
     """
     import cv2
 
     x0, y0, x1, y1 = decal.outline.bounds()
-    width = int(np.ceil((x1 - x0 + 2 * MARGIN_MM) * px_per_mm))
-    height = int(np.ceil((y1 - y0 + 2 * MARGIN_MM) * px_per_mm))
+    width = int(np.ceil((x1 - x0 + 2 * _MARGIN_MM) * px_per_mm))
+    height = int(np.ceil((y1 - y0 + 2 * _MARGIN_MM) * px_per_mm))
     left, top = (x0 + x1) / 2 - width / px_per_mm / 2, (y0 + y1) / 2 - height / px_per_mm / 2
     to_px = Affine(px_per_mm, 0.0, 0.0, px_per_mm, -px_per_mm * left - 0.5, -px_per_mm * top - 0.5)
-    inks = ("", "film", *decal.inks)
     label = np.zeros((height * _FINE, width * _FINE), np.uint8)
     _fill(label, decal.outline.polygon(_CHORD_MM), to_px, 1)
     inside = (label > 0).astype(np.float32)
     for region in cut_regions(decal):
-        _fill(label, region.path.polygon(_CHORD_MM), to_px, inks.index(region.ink))
+        _fill(label, region.path.polygon(_CHORD_MM), to_px, 2 + decal.inks.index(region.ink))
     cover = [
         cv2.resize((label == n).astype(np.float32), (width, height), interpolation=cv2.INTER_AREA)
-        for n in range(len(inks))
+        for n in range(2 + len(decal.inks))
     ]
     within = cv2.resize(inside, (width, height), interpolation=cv2.INTER_AREA)
-    aims = np.array([FILM_LAB, FILM_LAB, *(colours[ink] for ink in decal.inks)], np.float64)
-    return DecalRaster(
-        inks, np.stack(cover, axis=-1).astype(np.float32), aims, np.asarray(within), to_px
-    )
+    aims = np.array([_FILM_LAB, _FILM_LAB, *(colours[ink] for ink in decal.inks)], np.float64)
+    return DecalRaster(np.stack(cover, axis=-1).astype(np.float32), aims, np.asarray(within), to_px)
 
 
 def _fill(
     label: NDArray[np.uint8], area: Polygon | MultiPolygon, to_px: Affine, value: int
 ) -> None:
-    """Paint an area with a number, holes left as they are."""
+    """Paint an area, in the decal's mm, with a number; holes are left as they are."""
     import cv2
 
     parts = [area] if isinstance(area, Polygon) else list(area.geoms)

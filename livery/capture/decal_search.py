@@ -5,19 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.decal_raster import DecalRaster
-from livery.capture.rectified import Rectified
+from livery.capture.rectified import Box, Image, Rectified
+from livery.colour import Floats
 from livery.geometry import Affine
 
-Floats = NDArray[np.float64]
-Image = NDArray[np.float32]
-SEARCH_PX_PER_MM = 1.0  # [source: workshop-choice]
 # Every figure: [source: workshop-choice]
-_TURNS_DEG = (-8.0, -4.0, 0.0, 4.0, 8.0)
-_LEAST_LIKENESS = 0.45
-_MOST_SIGHTINGS = 6
+_SEARCH_PX_PER_MM = 1.0
+_TURNS_DEG = (-8.0, -4.0, 0.0, 4.0, 8.0)  # against its layout, that a decal may have
+_LEAST_LIKENESS = 0.45  # of a sighting
+_MOST_SIGHTINGS = 6  # under one turn; four times as many in all
 _APART = 0.5  # of the decal's smaller side: nearer sightings are of one decal
 
 
@@ -42,7 +40,13 @@ LOOKS = tuple(
 
 @dataclass(frozen=True, slots=True)
 class Sighting:
-    """Something like a decal: where, how put on, and how like, -1 to 1."""
+    """Something like a decal.
+
+    Attributes:
+        affine: the decal's frame to the target's, mm.
+        look: how it would have been put on.
+        likeness: correlation of picture and artwork, -1 to 1.
+    """
 
     affine: Affine
     look: Look
@@ -53,7 +57,7 @@ def shrink(picture: Rectified) -> Rectified:
     """The picture at the scale that is searched."""
     import cv2
 
-    scale = SEARCH_PX_PER_MM / picture.px_per_mm
+    scale = _SEARCH_PX_PER_MM / picture.px_per_mm
     height, width = picture.lab.shape[:2]
     size = (max(1, round(width * scale)), max(1, round(height * scale)))
     images = [
@@ -82,22 +86,20 @@ def look_for(
         surround: Lab of what lies round decals.
     """
     found: list[Sighting] = []
-    linear = Affine(nominal.a, nominal.b, nominal.c, nominal.d)
     for look in LOOKS:
         for turn in _TURNS_DEG:
-            found += _sightings(
-                small, raster, Affine.rotation(turn) @ linear @ look.affine, look, surround
-            )
+            turned = Affine.rotation(turn) @ nominal.linear @ look.affine
+            found += _sightings(small, raster, turned, look, surround)
     found.sort(key=lambda s: (-s.likeness, LOOKS.index(s.look), s.affine.e, s.affine.f))
     x0, y0, x1, y1 = _extent(raster)
     apart = _APART * min(x1 - x0, y1 - y0) * abs(nominal.determinant) ** 0.5
-    return found if not found else _one_each(found, apart)
+    return _one_each(found, apart)
 
 
 def _sightings(
     small: Rectified, raster: DecalRaster, linear: Affine, look: Look, surround: Floats
 ) -> list[Sighting]:
-    """Peaks of likeness under one turn of the artwork."""
+    """Peaks of likeness under one turn of the artwork, the highest first."""
     import cv2
 
     template, mask, centre = _template(raster, linear, small.px_per_mm, surround)
@@ -125,7 +127,7 @@ def _sightings(
 def _template(
     raster: DecalRaster, linear: Affine, px_per_mm: float, surround: Floats
 ) -> tuple[Image, Image, tuple[float, float]]:
-    """The artwork turned, at the search's scale; where it counts; and its centre, px."""
+    """The artwork turned, as Lab at the search's scale; where it counts; and its origin, px."""
     import cv2
 
     x0, y0, x1, y1 = _extent(raster)
@@ -133,10 +135,8 @@ def _template(
     low, high = corners.min(axis=0), corners.max(axis=0)
     size = np.ceil((high - low) * px_per_mm).astype(int) + 1
     centre = -low * px_per_mm
-    chain = (
-        Affine(px_per_mm, 0, 0, px_per_mm, centre[0], centre[1]) @ linear @ raster.to_px.inverse()
-    )
-    matrix = np.array([[chain.a, chain.c, chain.e], [chain.b, chain.d, chain.f]])
+    to_template = Affine(px_per_mm, 0, 0, px_per_mm, centre[0], centre[1]) @ linear
+    matrix = (to_template @ raster.to_px.inverse()).for_opencv
     aims = raster.with_surround(surround)
     step = raster.px_per_mm / px_per_mm
     painted = (raster.cover @ aims).astype(np.float32)
@@ -151,8 +151,8 @@ def _template(
     return np.asarray(template, np.float32), repeated, (float(centre[0]), float(centre[1]))
 
 
-def _extent(raster: DecalRaster) -> tuple[float, float, float, float]:
-    """Of the raster in the decal's frame, margin included."""
+def _extent(raster: DecalRaster) -> Box:
+    """Of the raster in the decal's frame, mm, margin included."""
     inverse = raster.to_px.inverse()
     height, width = raster.inside.shape
     (x0, y0), (x1, y1) = inverse.apply(np.array([(-0.5, -0.5), (width - 0.5, height - 0.5)]))
@@ -160,7 +160,7 @@ def _extent(raster: DecalRaster) -> tuple[float, float, float, float]:
 
 
 def _one_each(found: list[Sighting], apart_mm: float) -> list[Sighting]:
-    """The likeliest sighting of each look at each place."""
+    """The likeliest sighting of each look at each place, of sightings from the likeliest on."""
     kept: list[Sighting] = []
     for one in found:
         near = (

@@ -8,12 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from livery.capture.decal_raster import DecalRaster
+from livery.capture.pixels import MAD_TO_SD
 from livery.capture.position_model import Difference, Flaw, FlawKind
+from livery.capture.rectified import Image
 from livery.capture.registration import Registration
+from livery.colour import Floats
 from livery.geometry import Affine
 
-Floats = NDArray[np.float64]
-Image = NDArray[np.float32]
+Mask = NDArray[np.bool_]
 # Every figure: [source: workshop-choice]
 THRESHOLD = 4.0
 """Normalised difference from which a place is shown: 4 times what noise and edges explain."""
@@ -22,12 +24,13 @@ _EDGE_MM, _CUT_MM = 0.1, 0.3  # edges of ink, and the cut, may stand this far of
 _BY_CUT_MM = 0.8  # either side of the cut, where that counts
 _SPREAD_MM = 0.25  # either side of an edge, where a shift of it shows
 _RIM_MM = 0.6  # outside the cut, where lifted film throws its shadow
-_SMOOTH_MM = 0.2
+_SMOOTH_MM = 0.2  # standard deviation of the blur that quiets single pixels
 _GAP_MM = 2.5  # between parts of one mark
-_LEAST_MM2 = 1.2
+_LEAST_MM2 = 1.2  # area of a mark that is told
 _LONG = 4.0  # length over breadth that makes a scratch
-_AT_EDGE_MM = 1.5  # a mark that reaches so near the cut is film that lifts
-_MOST_FLAWS = 12
+_AT_EDGE_MM = 1.5  # a mark that reaches so near the cut is film that lifts,
+_AT_EDGE_SHARE = 0.25  # if so much of it lies within twice that
+_MOST_FLAWS = 12  # of one decal that are told
 
 
 def find_flaws(
@@ -47,19 +50,21 @@ def find_flaws(
     Returns:
         Flaws, the strongest first, and the difference itself.
     """
-    normal = _normalised(raster, laid)
+    from_cut = _from_cut(raster)
+    normal = _normalised(raster, laid, from_cut)
     to_target = laid.affine @ raster.to_px.inverse()
     place = to_surface @ to_target
     found = [
         flaw
         for mark in _marks(normal > THRESHOLD, raster.px_per_mm)
-        if (flaw := _describe(mark, normal, raster, place)) is not None
+        if (flaw := _describe(mark, normal, from_cut, place)) is not None
     ]
     found.sort(key=lambda flaw: (-flaw.strength, flaw.x_mm, flaw.y_mm))
     return tuple(found[:_MOST_FLAWS]), Difference(normal, to_target)
 
 
-def _normalised(raster: DecalRaster, laid: Registration) -> Image:
+def _normalised(raster: DecalRaster, laid: Registration, from_cut: Floats) -> Image:
+    """Difference over what noise and edges explain, shape (height, width); 0 off the decal."""
     import cv2
 
     scale = raster.px_per_mm
@@ -72,14 +77,14 @@ def _normalised(raster: DecalRaster, laid: Registration) -> Image:
     spread = 2 * max(1, round(_SPREAD_MM * scale)) + 1
     edge = np.asarray(cv2.dilate(edge, np.ones((spread, spread), np.uint8)), np.float64)
     calm = within & (edge < np.median(edge[within]))
-    noise = max(1.4826 * float(np.median(away[calm])), _FLOOR_DE) if calm.any() else _FLOOR_DE
-    allowed = np.where(_from_cut(raster) < _BY_CUT_MM, _CUT_MM, _EDGE_MM)
+    noise = max(MAD_TO_SD * float(np.median(away[calm])), _FLOOR_DE) if calm.any() else _FLOOR_DE
+    allowed = np.where(from_cut < _BY_CUT_MM, _CUT_MM, _EDGE_MM)
     normal = away / np.hypot(noise, allowed * edge)
     return np.where(within, normal, 0.0).astype(np.float32)
 
 
 def _from_cut(raster: DecalRaster) -> Floats:
-    """Distance of each pixel from the cut, mm."""
+    """Distance of each pixel from the cut, mm, shape (height, width)."""
     import cv2
 
     inside = (raster.inside > 0.5).astype(np.uint8)
@@ -87,7 +92,7 @@ def _from_cut(raster: DecalRaster) -> Floats:
     return np.maximum(*(np.asarray(side, np.float64) for side in either)) / raster.px_per_mm
 
 
-def _marks(over: NDArray[np.bool_], px_per_mm: float) -> list[NDArray[np.bool_]]:
+def _marks(over: Mask, px_per_mm: float) -> list[Mask]:
     """Connected places; parts with small gaps between, as an edge of ink leaves, are one."""
     import cv2
 
@@ -98,10 +103,17 @@ def _marks(over: NDArray[np.bool_], px_per_mm: float) -> list[NDArray[np.bool_]]
     return [np.asarray((labels == n) & over) for n in range(1, count)]
 
 
-def _describe(
-    mark: NDArray[np.bool_], normal: Image, raster: DecalRaster, place: Affine
-) -> Flaw | None:
-    """A mark in the surface's mm and in words; None when it is too small."""
+def _describe(mark: Mask, normal: Image, from_cut: Floats, place: Affine) -> Flaw | None:
+    """A mark by its size, place and shape; None when it is too small.
+
+    Length and breadth are those of a rectangle of even weight with its spread.
+
+    Args:
+        mark: its pixels.
+        normal: the normalised difference.
+        from_cut: distance of each pixel from the cut, mm.
+        place: pixels to the surface's frame, mm.
+    """
     rows, columns = np.nonzero(mark)
     points = place.apply(np.stack([columns, rows], axis=1).astype(np.float64))
     pixel = abs(place.determinant)
@@ -113,7 +125,7 @@ def _describe(
     long, broad = (math.sqrt(12.0 * float(v)) for v in spread[::-1])
     if long > _LONG * broad:
         kind = FlawKind.SCRATCH
-    elif _reaches_edge(mark, raster):
+    elif _reaches_edge(from_cut[mark]):
         kind = FlawKind.LIFTED
     else:
         kind = FlawKind.BUBBLE
@@ -121,6 +133,7 @@ def _describe(
     return Flaw(kind, x, y, long, area, float(normal[mark].max()))
 
 
-def _reaches_edge(mark: NDArray[np.bool_], raster: DecalRaster) -> bool:
-    depth = _from_cut(raster)
-    return bool(depth[mark].min() < _AT_EDGE_MM and (depth[mark] < 2 * _AT_EDGE_MM).mean() > 0.25)
+def _reaches_edge(depth: Floats) -> bool:
+    """Whether a mark, its pixels so deep in mm, begins at the cut."""
+    near = (depth < 2 * _AT_EDGE_MM).mean()
+    return bool(depth.min() < _AT_EDGE_MM and near > _AT_EDGE_SHARE)
