@@ -22,7 +22,7 @@ from livery.proof import (
 from livery.records.history import TrendPoint
 from livery.records.trend_picture import trend_drawing
 from livery.scheme.model import Order, Palette, Scheme
-from livery.views import grading_chart
+from livery.views import ChartPlan, grading_chart
 
 Pages = tuple[bytes, ...]
 """Pages as compressed SVG."""
@@ -68,11 +68,9 @@ def draw_changes(scheme: Scheme, before: Proof, after: Proof) -> Pages:
     return () if drawing is None else _pages(drawing)
 
 
-def draw_range(
-    scheme: Scheme, layouts: tuple[Layout, ...], books: tuple[RuleBook, ...], page: int
-) -> Pages:
-    """A page of every size of a season side by side."""
-    return _pages(grading_chart(scheme, layouts, books, page))
+def draw_range(scheme: Scheme, plan: ChartPlan, books: tuple[RuleBook, ...]) -> Pages:
+    """Pages of every size of a season side by side."""
+    return _pages(grading_chart(scheme, plan, books))
 
 
 def draw_trends(points: Sequence[TrendPoint], palette: Palette, names: Mapping[str, str]) -> Pages:

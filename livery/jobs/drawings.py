@@ -27,7 +27,7 @@ from livery.proof import Proof, likenesses_of
 from livery.records.papers import Papers, find_papers
 from livery.records.store import Store
 from livery.scheme.model import Order, Scheme
-from livery.views import count_chart_pages
+from livery.views import ChartPlan, plan_chart
 
 _PROOFS = 100  # kept drawn, a third of a MB each; workshop choice
 _COMPARED = 20  # pairs of revisions kept drawn; workshop choice
@@ -49,7 +49,7 @@ class Drawings:
         self._proofs: Newest[Pages] = Newest(_PROOFS)
         self._compared: Newest[Pages] = Newest(_COMPARED)
         self._ranges: Newest[Pages] = Newest(_RANGE_PAGES)
-        self._range_counts: Newest[int] = Newest(1)
+        self._range_plans: Newest[ChartPlan] = Newest(1)
 
     def draw_ahead(self, found: Survey, order: Order) -> None:
         """Have a proof drawn before anyone asks for it, unless it was offered and is kept."""
@@ -103,16 +103,14 @@ class Drawings:
         """
 
         def draw() -> Pages:
-            given = (bare_scheme(found.scheme), found.of_range, books_in_force(found.scheme), page)
-            return self._hands.do(draw_range, *given)
+            scheme, plan = found.scheme, self._range_plan(found).page(page)
+            return self._hands.do(draw_range, bare_scheme(scheme), plan, books_in_force(scheme))
 
         return self._ranges.find((found.scheme.digests, page), draw)[0]
 
     def count_range_pages(self, found: Survey) -> int:
         """How many pages every size side by side takes, without drawing them."""
-        return self._range_counts.find(
-            found.scheme.digests, lambda: count_chart_pages(found.of_range)
-        )
+        return self._range_plan(found).count
 
     def trends(self, scheme: Scheme, ink: str) -> Pages:
         """The colours of one ink in good captures over time; no page without any.
@@ -123,6 +121,9 @@ class Drawings:
         """
         points, palette, names = trend_points(self._store, scheme, ink)
         return self._hands.do(draw_trends, points, palette, names) if points else ()
+
+    def _range_plan(self, found: Survey) -> ChartPlan:
+        return self._range_plans.find(found.scheme.digests, lambda: plan_chart(found.of_range))
 
     def _looks(self, found: Survey, order: Order, papers: Papers | None) -> Proof:
         if papers is not None:

@@ -13,7 +13,7 @@ from livery.limits import RuleBook
 from livery.output import render_pdf
 from livery.placement import Layout, books_in_force
 from livery.scheme.model import Scheme
-from livery.views import grading_chart, rules_page, surface_plan
+from livery.views import grading_chart, plan_chart, rules_page, surface_plan
 
 _SHOWN = 3  # the chart, the rules, the first plan
 
@@ -61,7 +61,7 @@ def range_section(figures: tuple[Figure, ...]) -> Section:
 
 def make_chart(scheme: Scheme, layouts: tuple[Layout, ...], books: tuple[RuleBook, ...]) -> Made:
     """The grading chart as SVG and PDF."""
-    drawing = grading_chart(scheme, layouts, books)
+    drawing = grading_chart(scheme, plan_chart(layouts), books)
     caption = "Grading chart: every size and hand at one scale"
     return Made(
         (

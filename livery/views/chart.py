@@ -24,7 +24,6 @@ from livery.views.chart_pages import (
     Block,
     ChartPlan,
     height_of,
-    plan_chart,
     width_of,
 )
 from livery.views.columns import Column, pair_bounds
@@ -46,53 +45,32 @@ _STYLE = DrawingStyle(line_mm=0.14, fine_mm=0.06)
 
 
 def grading_chart(
-    scheme: Scheme,
-    layouts: Sequence[Layout],
-    books: Sequence[RuleBook] | None = None,
-    only: int | None = None,
+    scheme: Scheme, plan: ChartPlan, books: Sequence[RuleBook] | None = None
 ) -> Drawing:
     """All models, sizes and hands at one scale, face and back, with their decals.
 
     Args:
         scheme: the season.
-        layouts: the season's; those of its range are shown, not those of orders.
+        plan: what stands where.
         books: rule books in force; the season's unless given.
-        only: draw this page alone, from 1; all of them unless given.
 
     Returns:
-        One page, A3 unless the range asks for a larger one, with its scale stated and a rule; as
-        many of A3 as it takes where no page would hold the range at a scale to be read.
+        The pages of the plan, each with its scale stated and a rule.
 
     Raises:
         SeasonError: a rule book cannot be read.
         ArtworkError: a name holds a character that the packaged fonts do not.
     """
-    shown = [layout for layout in layouts if not layout.order]
     in_force = tuple(books_in_force(scheme) if books is None else books)
-    plan = plan_chart(shown)
     title = f"{scheme.name}: every size and hand"
     fills = {ink.key: ink.lab for ink in scheme.palette.inks}
     pages = []
-    for page, shelves in enumerate(plan.pages, start=1):
-        if only not in (None, page):
-            continue
-        numbered = f"{title}, page {page} of {len(plan.pages)}" if len(plan.pages) > 1 else title
+    for page, shelves in enumerate(plan.pages, start=plan.first):
+        numbered = f"{title}, page {page} of {plan.count}" if plan.count > 1 else title
         elements = _draw_page(plan, shelves, fills, in_force, numbered, season_words(scheme))
         pages.append(make_page(elements, plan.size_mm, numbered))
-    if only is not None:
-        shown = _shown_on(plan.pages[only - 1])
-    symbols = decal_symbols(shown, scheme.palette)
+    symbols = decal_symbols(plan.layouts, scheme.palette)
     return Drawing(title, tuple(pages), symbols, scheme.date)
-
-
-def _shown_on(shelves: Sequence[Sequence[Block]]) -> list[Layout]:
-    columns = (column for shelf in shelves for block in shelf for column in block.columns)
-    return [layout for column in columns for layout in column.layouts]
-
-
-def count_chart_pages(layouts: Sequence[Layout]) -> int:
-    """How many pages the grading chart of a season's layouts takes."""
-    return len(plan_chart([layout for layout in layouts if not layout.order]).pages)
 
 
 def _draw_page(

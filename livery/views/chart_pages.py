@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from livery.kit import BatView
 from livery.placement import Layout
@@ -59,26 +59,48 @@ class Block:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ChartPlan:
-    """Shelves of blocks on pages of one size at one scale."""
+    """Shelves of blocks on pages of one size at one scale.
+
+    Attributes:
+        size_mm: of each page.
+        reduction: 10 for a scale of 1 : 10.
+        pages: the shelves of each.
+        first: number of the first of them, from 1.
+        count: pages of the whole chart.
+    """
 
     size_mm: tuple[float, float]
     reduction: float
     pages: tuple[Sequence[Sequence[Block]], ...]
+    first: int
+    count: int
+
+    def page(self, number: int) -> ChartPlan:
+        """This page alone, from 1 to ``count``."""
+        return replace(self, pages=(self.pages[number - self.first],), first=number)
+
+    @property
+    def layouts(self) -> list[Layout]:
+        """What these pages show."""
+        blocks = (block for shelves in self.pages for shelf in shelves for block in shelf)
+        return [one for block in blocks for column in block.columns for one in column.layouts]
 
 
 def plan_chart(layouts: Sequence[Layout]) -> ChartPlan:
     """Every model's columns on pages of the smallest size that serves.
 
     Args:
-        layouts: those to show.
+        layouts: the season's; those of its range are shown, not those of orders.
     """
     models: dict[str, list[Layout]] = {}
     for layout in layouts:
-        models.setdefault(layout.item.key, []).append(layout)
+        if not layout.order:
+            models.setdefault(layout.item.key, []).append(layout)
     columns = [columns_of(group) for group in models.values()]
     size_mm, reduction = _choose_page(columns)
     shelves = _shelves(_blocks(columns, reduction, size_mm[0]), size_mm[0])
-    return ChartPlan(size_mm, reduction, tuple(_turn_over(shelves, _room_mm(size_mm))))
+    pages = tuple(_turn_over(shelves, _room_mm(size_mm)))
+    return ChartPlan(size_mm, reduction, pages, 1, len(pages))
 
 
 def _turn_over(

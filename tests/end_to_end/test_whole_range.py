@@ -14,7 +14,7 @@ from livery.limits import RuleBook
 from livery.placement import Layout, books_in_force, lay_out
 from livery.scheme import load_season, size_keys
 from livery.scheme.model import Hand, ItemKind, Scheme
-from livery.views import grading_chart, surface_plan
+from livery.views import grading_chart, plan_chart, surface_plan
 
 ROOT = Path(__file__).parents[2]
 BATS, GLOVES, PADS = (size_keys(kind) for kind in (ItemKind.BAT, ItemKind.GLOVE, ItemKind.PAD))
@@ -161,7 +161,7 @@ def test_every_size_has_a_plan_and_a_place_on_the_chart(
         page = surface_plan(scheme, layout, books).pages[0]
         uses = [e for e in page.layers[0].elements if isinstance(e, Use)]
         assert len(uses) >= len(layout.placements)
-    chart = grading_chart(scheme, layouts, books)
+    chart = grading_chart(scheme, plan_chart(layouts), books)
     words = [e.text for e in chart.pages[0].layers[0].elements if isinstance(e, Label)]
     for size in (*BATS, *GLOVES, *PADS):
         assert size.replace("-", " ") in words

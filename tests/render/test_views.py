@@ -17,7 +17,7 @@ from livery.output import render_png
 from livery.output.paints import screen_colour
 from livery.placement import Layout, books_in_force
 from livery.scheme.model import Scheme
-from livery.views import grading_chart, surface_plan
+from livery.views import grading_chart, plan_chart, surface_plan
 
 PX_PER_MM = 7.0
 
@@ -88,7 +88,7 @@ def test_a_plan_shows_each_decal_in_its_ink(
 def test_the_chart_shows_each_decal_in_its_ink(
     scheme: Scheme, books: tuple[RuleBook, ...], layouts: tuple[Layout, ...], tmp_path: Path
 ) -> None:
-    drawing = grading_chart(scheme, layouts, books)
+    drawing = grading_chart(scheme, plan_chart(layouts), books)
     assert _look_at_decals(drawing, PX_PER_MM, tmp_path) > 40
 
 

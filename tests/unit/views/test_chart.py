@@ -9,7 +9,7 @@ from livery.limits import RuleBook, Severity
 from livery.output import render_svg
 from livery.placement import Layout
 from livery.scheme.model import Hand, Scheme
-from livery.views import count_chart_pages, grading_chart
+from livery.views import grading_chart, plan_chart
 from livery.views.columns import columns_of
 
 Books = tuple[RuleBook, ...]
@@ -27,7 +27,7 @@ def _words(drawing: Drawing) -> list[str]:
 def test_one_page_names_every_size_of_every_model(
     scheme: Scheme, layouts: Layouts, books: Books
 ) -> None:
-    drawing = grading_chart(scheme, layouts, books)
+    drawing = grading_chart(scheme, plan_chart(layouts), books)
     words = _words(drawing)
     assert len(drawing.pages) == 1
     for model in (*scheme.bats, *scheme.soft_kit):
@@ -41,7 +41,7 @@ def test_one_page_names_every_size_of_every_model(
 def test_decals_of_every_size_are_drawn_at_the_one_scale_stated(
     scheme: Scheme, layouts: Layouts, books: Books
 ) -> None:
-    drawing = grading_chart(scheme, layouts, books)
+    drawing = grading_chart(scheme, plan_chart(layouts), books)
     stated = next(word for word in _words(drawing) if word.startswith("Scale"))
     reduction = float(stated.rpartition(":")[2])
     shown = {
@@ -64,7 +64,7 @@ def test_hands_that_differ_have_their_own_column_and_others_share_one(layouts: L
 
 
 def test_the_rule_of_true_lengths_is_true(scheme: Scheme, layouts: Layouts, books: Books) -> None:
-    drawing = grading_chart(scheme, layouts, books)
+    drawing = grading_chart(scheme, plan_chart(layouts), books)
     at = {label.text: label.x_mm for label in _labels(drawing)}
     last = next(word for word in at if word.endswith(" mm") and word[:-3].isdigit())
     reduction = float(next(w for w in at if w.startswith("Scale")).rpartition(":")[2])
@@ -77,12 +77,12 @@ def test_broken_limits_are_counted_under_their_bat(
     first = layouts[0]
     limit = next(f for f in first.findings if f.severity is Severity.LIMIT)
     broken = replace(first, findings=(replace(limit, ok=False), replace(limit, ok=False)))
-    words = _words(grading_chart(scheme, (broken, *layouts[1:]), books))
+    words = _words(grading_chart(scheme, plan_chart((broken, *layouts[1:])), books))
     assert words.count("limits broken: 2") == 2  # under the face and under the back
 
 
 def test_everything_lies_on_the_page(scheme: Scheme, layouts: Layouts, books: Books) -> None:
-    page = grading_chart(scheme, layouts, books).pages[0]
+    page = grading_chart(scheme, plan_chart(layouts), books).pages[0]
     for element in page.layers[0].elements:
         if isinstance(element, Shape) and element.path.verbs:
             x0, y0, x1, y1 = element.path.bounds()
@@ -94,7 +94,7 @@ def test_orders_are_not_charted_and_an_empty_range_is_an_empty_page(
     scheme: Scheme, layouts: Layouts, books: Books
 ) -> None:
     own = tuple(layout for layout in layouts if layout.order)
-    drawing = grading_chart(scheme, own, books)
+    drawing = grading_chart(scheme, plan_chart(own), books)
     assert not [e for e in drawing.pages[0].layers[0].elements if isinstance(e, Use)]
 
 
@@ -107,8 +107,9 @@ def test_a_range_too_large_for_a_page_is_turned_over_and_nothing_lost(
         for n in range(40)
         for layout in bats
     )
-    drawing = grading_chart(scheme, many, books)
-    assert len(drawing.pages) == count_chart_pages(many) > 1
+    plan = plan_chart(many)
+    drawing = grading_chart(scheme, plan, books)
+    assert len(drawing.pages) == plan.count > 1
     titles = []
     for page in drawing.pages:
         labels = [e for e in page.layers[0].elements if isinstance(e, Label)]
@@ -116,7 +117,7 @@ def test_a_range_too_large_for_a_page_is_turned_over_and_nothing_lost(
         assert "Scale 1 : 10" in [one.text for one in labels]
         titles += [one.text for one in labels if one.text.startswith("Model")]
     assert titles == [f"Model {n}, {side}" for n in range(40) for side in ("face", "back")]
-    last = len(drawing.pages)
-    alone = grading_chart(scheme, many, books, last)
-    assert len(alone.pages) == 1
-    assert render_svg(alone) == render_svg(drawing, last - 1)
+    for number in (1, plan.count):
+        alone = grading_chart(scheme, plan.page(number), books)
+        assert len(alone.pages) == 1
+        assert render_svg(alone) == render_svg(drawing, number - 1)
