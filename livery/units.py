@@ -119,3 +119,8 @@ def format_lb_oz(grams: float) -> str:
     quarters = round(grams / GRAMS_PER_OUNCE * 4)
     pounds, quarters = divmod(quarters, 64)
     return f"{pounds} lb {quarters / 4:g} oz"
+
+
+def format_count(number: int, noun: str) -> str:
+    """``1 sheet``, ``2,500 sheets``: of a noun whose plural ends in s."""
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"

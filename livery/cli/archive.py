@@ -16,6 +16,7 @@ import typer
 
 from livery.cli.screen import BAD_INPUT, FINDINGS, console, talk, watching
 from livery.cli.season_flags import records_of
+from livery.units import format_count
 
 if TYPE_CHECKING:
     from livery.crew import Crew, Watch
@@ -181,13 +182,14 @@ def _sum_up(summary: Summary, archive: Archive) -> None:
     out = console()
     total = sum(summary.verdicts.values())
     counts = ", ".join(f"{summary.verdicts[word]:,} {word}" for word in Verdict)
-    captures = f"{summary.captures:,} capture{'' if summary.captures == 1 else 's'}"
-    out.print(f"{captures}, {total:,} verdicts: {counts}.")
+    captures = format_count(summary.captures, "capture")
+    verdicts = format_count(total, "verdict")
+    out.print(f"{captures}, {verdicts}: {counts}.")
     if summary.silent:
-        silent = f"{summary.silent:,} capture{'' if summary.silent == 1 else 's'}"
+        silent = format_count(summary.silent, "capture")
         out.print(f"Of {silent} nothing was judged: {NO_INK_SEEN}.")
     if summary.troubles:
-        out.print(f"{summary.troubles:,} captures could not be judged.")
+        out.print(f"{format_count(summary.troubles, 'capture')} could not be judged.")
     if not archive.records:
         return
     changed = sum(summary.changes.values())

@@ -10,6 +10,7 @@ import typer
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
 from livery.cli.season_flags import DatabaseOption, SeasonArgument, records_of
+from livery.units import format_count
 
 app = typer.Typer(help="Keep, check, copy and plot what happened.", no_args_is_help=True)
 
@@ -74,7 +75,7 @@ def list_captures(
         where = f"{row['bench'] or 'no bench named'}, batch {row['batch'] or 'not named'}"
         text = f"{row['id']:>5}  {row['date']}  {row['bat']}  {where}  {state}"
         console().print(text, soft_wrap=True)
-    console().print(f"{len(rows)} capture{'' if len(rows) == 1 else 's'}")
+    console().print(format_count(len(rows), "capture"))
 
 
 @app.command()
@@ -141,7 +142,7 @@ def verify(
         for trouble in troubles:
             place = f"entry {trouble.number}: " if trouble.number else ""
             console().print(f"WRONG  {place}{trouble.text}", soft_wrap=True)
-        found = "1 trouble" if len(troubles) == 1 else f"{len(troubles)} troubles"
+        found = format_count(len(troubles), "trouble")
         words = f"{found}: sign nothing" if troubles else "all stands"
         console().print(f"{'1 entry' if count == 1 else f'{count} entries'}: {words}.")
     if troubles:

@@ -27,6 +27,7 @@ from livery.sheet import (
     list_costs,
     list_picks,
 )
+from livery.units import format_count
 
 _PREVIEW_PX_PER_MM = 3.0
 _DECIMALS = 4  # of a colour: finer than any instrument tells [source: workshop-choice]
@@ -95,7 +96,7 @@ def _draw_picks(flow: Flow, scheme: Scheme, run: SheetRun) -> None:
     players = _players(scheme)
     prints = {decal.key: describe_print(decal) for decal in run.decals}
     flow.heading("Pick list", INK)
-    count = "1 sheet" if len(run.sheets) == 1 else f"{len(run.sheets)} sheets"
+    count = format_count(len(run.sheets), "sheet")
     flow.paragraph(
         f"{head_of(run.workshop, count)} of {run.profile.stock}. "
         "Numbers are those of the contact sheets. Tick each line as its decals leave their sheet."

@@ -20,6 +20,7 @@ from livery.sheet import (
     sheet_drawing,
     symbol_keys,
 )
+from livery.units import format_count
 
 _ALL_SHEETS = "sheets/sheets.pdf"
 
@@ -63,7 +64,8 @@ def make_sheet(run: SheetRun, first: tuple[str, ...]) -> Made:
     (sheet,) = run.sheets
     drawing = sheet_drawing(run, sheet)
     stem = f"sheets/sheet-{sheet.number:03d}"
-    caption = f"Sheet {sheet.number} of {sheet.of}: {len(sheet.items)} decals"
+    decals = format_count(len(sheet.items), "decal")
+    caption = f"Sheet {sheet.number} of {sheet.of}: {decals}"
     files = ((f"{stem}.svg", render_svg(drawing).encode("utf-8")),)
     figure = Figure(f"{stem}.svg", f"{stem}.svg", caption, caption)
     earlier = {item.decal for item in sheet.items}.difference(first)
@@ -77,11 +79,14 @@ def sheets_section(run: SheetRun, figures: tuple[Figure, ...]) -> Section:
     if not run.sheets:
         why = "Sheets, order papers, proofs and bench cards are made of the season's [[orders]]."
         return Section("sheets", "Sheets for the printer", (*run.notes, why))
-    count = sum(len(sheet.items) for sheet in run.sheets)
-    sheets = "1 sheet" if len(run.sheets) == 1 else f"{len(run.sheets)} sheets"
+    decals = format_count(sum(len(sheet.items) for sheet in run.sheets), "decal")
+    kinds, sheets = (
+        format_count(len(many), noun)
+        for many, noun in ((run.decals, "kind"), (run.sheets, "sheet"))
+    )
     intro = (
-        f"{count} decals of {len(run.decals)} kinds on {sheets} of "
-        f"{run.profile.stock}; decals cover {run.density:.0%} of what can be printed.",
+        f"{decals} of {kinds} on {sheets} of {run.profile.stock}; decals cover {run.density:.0%} "
+        "of what can be printed.",
         f"Content {run.content_hash[:16]}…",
         *run.notes,
     )

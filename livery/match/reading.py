@@ -195,7 +195,9 @@ def _parse(text: str, shown: str) -> Any:
         return json.loads(text, parse_constant=constant, object_pairs_hook=_unique)
     except json.JSONDecodeError as error:
         place = f"column {error.colno}"
-        fault = Fault(shown, place, error.lineno, f"not JSON: {error.msg}", "Correct the JSON")
+        fault = Fault(
+            shown, place, error.lineno, f"not JSON: {error.msg}", "Correct it, or measure again"
+        )
         raise TargetError(fault) from error
     except _DuplicateKeyError as error:
         _refuse(shown, f"the key {error.args[0]!r} stands twice in one object", "Remove one")

@@ -82,13 +82,29 @@ def list_faults(document: Document, model: type[BaseModel], error: ValidationErr
     """Turn every objection of a validator into a fault with its place, line and mend."""
     if other := _other_kind(document, model):
         return [document.fault((), f"this is {other}", f"Name {_kind(model.model_fields)}")]
-    details = error.errors(include_url=False)
+    details = _without_renamed(model, error.errors(include_url=False))
     faults = [_explain(document, model, detail) for detail in details[:MOST_EXPLAINED]]
     if len(details) > MOST_EXPLAINED:
         found = f"{len(details) - MOST_EXPLAINED:,} more values are faulty"
         place = details[MOST_EXPLAINED]["loc"]
         faults.append(document.fault(place, found, "Mend those above first"))
     return faults
+
+
+def _without_renamed(
+    model: type[BaseModel], details: Sequence[ErrorDetails]
+) -> Sequence[ErrorDetails]:
+    """Objections but to keys that are missing because they stand there misspelt."""
+    missing = {detail["loc"] for detail in details if detail["type"] == "missing"}
+    meant = {
+        (
+            *detail["loc"][:-1],
+            nearest(str(detail["loc"][-1]), known_keys(model, detail["loc"][:-1])),
+        )
+        for detail in details
+        if missing and detail["type"] == "extra_forbidden"
+    }
+    return [one for one in details if one["loc"] not in missing & meant]
 
 
 _KINDS = {
@@ -144,8 +160,10 @@ def _words(
         return f"{quote(value)} holds {context['actual_length']}", words
     if kind in _WRONG_KIND:
         what, mend = _WRONG_KIND[kind]
-        if kind == "model_type" and (keys := _needed_keys(_kind_at(model, path))):
-            mend = f"Write a table: {{ {', '.join(f'{key} = ...' for key in keys)} }}"
+        inner = path if kind == "model_type" else (*path, 0)
+        if kind in ("model_type", "list_type") and (keys := _needed_keys(_kind_at(model, inner))):
+            table = f"{{ {', '.join(f'{key} = ...' for key in keys)} }}"
+            mend = f"Write a table: {table}" if inner is path else f"Write a list: [{table}]"
         return f"{quote(value)} {what}", mend
     return f"{quote(value)} is out of range", detail["msg"].replace("Input should", "It should")
 

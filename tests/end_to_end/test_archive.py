@@ -57,7 +57,7 @@ def test_each_file_of_a_folder_by_itself(demo_season, run) -> None:
         str(folder / "broken.capture.json")
     ]
     shown = run("match", demo_season, folder, "--each", "--jobs", "1")
-    assert "1 captures could not be judged" in shown.stdout.replace("\n", " ")
+    assert "1 capture could not be judged" in shown.stdout.replace("\n", " ")
     assert "broken.capture.json:1: column 2: not JSON" in shown.stderr
     one = rows[0]["comparisons"]
     alone = run("match", demo_season, folder / "00000.capture.json", "--json")

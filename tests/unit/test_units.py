@@ -60,3 +60,10 @@ def test_what_is_no_weight_is_refused(value: object) -> None:
 
 def test_a_limit_is_said_both_ways() -> None:
     assert units.format_mm_and_inch(228.6) == "228.60 mm (9.000 in)"
+
+
+@pytest.mark.parametrize(
+    ("number", "words"), [(0, "0 sheets"), (1, "1 sheet"), (2500, "2,500 sheets")]
+)
+def test_one_thing_is_not_said_as_many(number: int, words: str) -> None:
+    assert units.format_count(number, "sheet") == words

@@ -218,6 +218,15 @@ def test_each_fault_says_where_what_and_how(
     check_fault(season_text, good, bad, place, found, mend)
 
 
+def test_a_needed_key_that_is_misspelt_is_one_fault(
+    write_season: Write, season_text: str, faults_of: Faults
+) -> None:
+    path = write_season(season_text.replace("thickness =", "thicknes ="))
+    ((place, fault),) = faults_of(path).items()
+    assert place.endswith("thicknes")
+    assert fault.mend == "Did you mean 'thickness'?"
+
+
 def test_lines_are_exact(write_season: Write, season_text: str, faults_of: Faults) -> None:
     text = season_text.replace('size = "men"', 'size = "man"')
     (fault,) = faults_of(write_season(text)).values()
