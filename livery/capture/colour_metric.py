@@ -6,7 +6,8 @@ import numpy as np
 
 from livery.colour import WHITE_D50, Floats
 
-_EDGE = 6.0 / 29.0
+_EDGE = 6.0 / 29.0  # cube root of the ratio where CIELAB's curve turns straight [source: cie-15]
+_NO_CHROMA = 1e-6  # below which a colour has no hue [source: workshop-choice]
 
 
 def lab_to_weighted(lab: Floats) -> Floats:
@@ -29,7 +30,7 @@ def lab_to_weighted(lab: Floats) -> Floats:
     stretch = 1.5 - 0.5 * np.sqrt(seventh / (seventh + 25.0**7))
     a = a * stretch
     chroma = np.hypot(a, b)
-    grey = chroma < 1e-6
+    grey = chroma < _NO_CHROMA
     cosine = np.where(grey, 1.0, a / np.where(grey, 1.0, chroma))
     sine = np.where(grey, 0.0, b / np.where(grey, 1.0, chroma))
     away = (lightness - 50.0) ** 2

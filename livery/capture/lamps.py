@@ -1,4 +1,4 @@
-"""Whether one lamp lights a target, or two of different colours from its ends.
+"""Whether one lamp lights a target, or two of different colours from its ends (mixed light).
 
 A model has one matrix for the whole target, so that under a second light colours are misread, and
 the more the further over. Where a target has greys enough along its length they tell by
@@ -23,10 +23,11 @@ _LEAST_PATCHES = 18  # that tell lights apart together [source: workshop-choice]
 # invented cameras, lamps and charts go above it in 2 of 1200 cases. [source: camera-trials]
 _SURE = 10.0
 _OUTER = (0, 2)  # red and blue; how green falls off is taken for light and shade
+_LEAST_ERROR = 1e-9  # weighted variance that a model is taken to leave [source: workshop-choice]
 
 
 def light_drift(fit: Fit, shown: Patches) -> float | None:
-    """How far greys surely drift in a*, b* from one end of a target to the other.
+    """How far greys surely drift in a*, b* (D50/2°) from one end of a target to the other.
 
     Args:
         fit: the photograph's model.
@@ -75,7 +76,7 @@ def _by_all(fit: Fit, shown: Patches, grey: NDArray[np.bool_]) -> Floats:
     fall = np.linalg.solve(square, own.T @ error)
     told = float(fall @ square @ fall)
     used = float(np.einsum("ip,pq,iq->", model, left.inverse, model)) + len(fall)
-    rest = max((float(error @ error) - told) / (error.size - used), 1e-9)
+    rest = max((float(error @ error) - told) / (error.size - used), _LEAST_ERROR)
     if told / len(fall) <= _SURE * rest:
         return np.zeros((2, 2))
     steep: Floats = slopes[grey][:, 1:, _OUTER].mean(axis=0) @ fall.reshape(2, 2)

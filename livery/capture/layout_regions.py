@@ -21,6 +21,9 @@ SHEET_PRINT_TO_CUT_MM, ROLL_PRINT_TO_CUT_MM = 0.5, 1.0
 BLUR_MM = 0.3  # further off an edge, for the camera's blur [source: workshop-choice]
 _CHORD_MM = 0.05  # curves become chords this close [source: workshop-choice]
 _LEAST_RADIUS_MM = 0.8  # a region less wide holds too few pixels [source: workshop-choice]
+# Of a part in which a circle is sought, mm², and how near to the largest it is, mm.
+# [source: workshop-choice]
+_LEAST_AREA_MM2, _CIRCLE_WITHIN_MM = 1.0, 0.1
 _WILLOW, _FILM = "willow", "film"
 
 
@@ -31,6 +34,7 @@ class InkArea:
     Attributes:
         part: key of the decal's placement, or name of the panel; "" for bare wood.
         ink: "" where no ink of the season covers it: wood, bare panels, a decal's own film.
+        area: mm.
         material: what it is made of, or printed on.
         is_decal: false for panels and bare wood.
     """
@@ -43,12 +47,7 @@ class InkArea:
 
 
 def layout_regions(
-    layout: Layout,
-    surface: str,
-    frame: Affine,
-    *,
-    erosion_mm: float = SHEET_PRINT_TO_CUT_MM + BLUR_MM,
-    item: str = "",
+    layout: Layout, surface: str, frame: Affine, *, erosion_mm: float
 ) -> tuple[Region, ...]:
     """One region to measure for each ink of each decal or panel, where that ink is seen.
 
@@ -57,12 +56,12 @@ def layout_regions(
         surface: a bat's surface; "" for a whole glove or pad.
         frame: the surface's frame (the whole item's, where ``surface`` is "") to the target's, mm.
         erosion_mm: drawn in from every edge: how far print may stand off its cut, and blur.
-        item: the item's name in samples; its season's key unless given.
 
     Returns:
-        Regions named ``<placement> <ink>``, in painter's order, in the target's mm, each with what
-        it is printed on or made of, so that pairs of one material may share the camera's misfit.
-        Of each ink the largest part that is left; inks too thin to be measured have none.
+        Regions named ``<placement> <ink>`` of the item's key, in painter's order, in the target's
+        mm, each with what it is printed on or made of, so that pairs of one material may share the
+        camera's misfit. Of each ink the largest part that is left; inks too thin to be measured
+        have none.
 
     Raises:
         KeyError: the item has no such surface.
@@ -77,8 +76,8 @@ def layout_regions(
         kept = _measurable(shapely.unary_union(pieces), erosion_mm)
         if kept is not None:
             polygon = frame.apply(np.asarray(kept.exterior.coords, np.float64)[:-1])
-            owner = item or layout.item.key
-            regions.append(Region(f"{name} {ink}", ink, owner, polygon, material=material))
+            key = layout.item.key
+            regions.append(Region(f"{name} {ink}", ink, key, polygon, material=material))
     return tuple(regions)
 
 
@@ -122,12 +121,19 @@ def seen_parts(areas: Sequence[BaseGeometry]) -> list[BaseGeometry]:
 
 
 def largest_circle(area: BaseGeometry) -> tuple[float, Point]:
-    """Radius and centre of the largest circle in the largest part; 0 where there is none."""
-    parts = [p for p in shapely.get_parts(area) if isinstance(p, Polygon) and p.area > 1.0]
+    """Radius, mm, and centre of the largest circle in the largest part; 0 where there is none."""
+    parts = _polygons(area, least_mm2=_LEAST_AREA_MM2)
     if not parts:
         return 0.0, Point(0.0, 0.0)
-    line = shapely.maximum_inscribed_circle(max(parts, key=lambda p: p.area), tolerance=0.1)
+    line = shapely.maximum_inscribed_circle(parts[0], tolerance=_CIRCLE_WITHIN_MM)
     return float(line.length), Point(line.coords[0])
+
+
+def _polygons(*areas: BaseGeometry, least_mm2: float = 0.0) -> list[Polygon]:
+    """The polygons among the parts of areas that are larger than so much, the largest first."""
+    parts = [part for area in areas for part in shapely.get_parts(area)]
+    found = [part for part in parts if isinstance(part, Polygon) and part.area > least_mm2]
+    return sorted(found, key=lambda part: -float(part.area))
 
 
 def _to_frame(item: KitItem, placed_on: str, surface: str) -> Affine | None:
@@ -139,15 +145,11 @@ def _to_frame(item: KitItem, placed_on: str, surface: str) -> Affine | None:
 
 def _measurable(area: BaseGeometry, erosion_mm: float) -> Polygon | None:
     """The largest part without holes, drawn in from its edges; None where it is too thin."""
-    kept = [
-        part
-        for part in shapely.get_parts(area.buffer(-erosion_mm))
-        if isinstance(part, Polygon) and part.area > 0.0
-    ]
+    kept = _polygons(area.buffer(-erosion_mm))
     if not kept:
         return None
-    largest = _without_holes(max(kept, key=lambda part: float(part.area)))
-    return largest if largest_circle(largest)[0] >= _LEAST_RADIUS_MM else None
+    whole = _without_holes(kept[0])
+    return whole if largest_circle(whole)[0] >= _LEAST_RADIUS_MM else None
 
 
 def _without_holes(part: Polygon) -> Polygon:
@@ -155,12 +157,6 @@ def _without_holes(part: Polygon) -> Polygon:
     while part.interiors:
         x, y = Polygon(part.interiors[0]).representative_point().coords[0]
         x0, y0, x1, y1 = part.bounds
-        pieces: list[Polygon] = []
-        for sides in (
-            (shapely.box(x0, y0, x, y1), shapely.box(x, y0, x1, y1)),
-            (shapely.box(x0, y0, x1, y), shapely.box(x0, y, x1, y1)),
-        ):
-            halves = (shapely.get_parts(part.intersection(side)) for side in sides)
-            pieces += [p for half in halves for p in half if isinstance(p, Polygon)]
-        part = max(pieces, key=lambda piece: float(piece.area))
+        sides = ((x0, y0, x, y1), (x, y0, x1, y1), (x0, y0, x1, y), (x0, y, x1, y1))
+        part = _polygons(*(part.intersection(shapely.box(*side)) for side in sides))[0]
     return part

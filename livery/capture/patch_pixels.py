@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from livery.capture.linear_light import Linear
 from livery.capture.model import Patch
 from livery.capture.photograph import Codes, Photograph
-from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, OUTLIER, TILES, cov_of_means
+from livery.capture.pixels import EMPTY, FULL, LEAST_PIXELS, MAD_TO_SD, OUTLIER, TILES, cov_of_means
 from livery.capture.rounding import luma_chroma, spread_before
 from livery.colour import Floats
 
@@ -96,6 +96,7 @@ def _readable(photograph: Photograph, outlines_px: Floats) -> NDArray[np.bool_]:
 
 
 def _areas(outlines_px: Floats) -> Floats:
+    """Of four-cornered outlines, shape (n, 4, 2); px², shape (n,)."""
     across, along = (outlines_px[:, i + 2] - outlines_px[:, i] for i in (0, 1))
     return np.asarray(np.abs(across[:, 0] * along[:, 1] - across[:, 1] * along[:, 0]) / 2.0)
 
@@ -115,10 +116,18 @@ def _codes(photograph: Photograph, outlines_px: Floats) -> Codes:
 
 
 def _outliers(codes: Codes, unit: float) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """Which pixels lie with the rest of their patch, and which are brighter, (n, side, side)."""
+    """Which pixels lie with the rest of their patch, and which are brighter.
+
+    Args:
+        codes: shape (3, n, side, side).
+        unit: a 255th of the full code.
+
+    Returns:
+        Both of shape (n, side, side).
+    """
     flat = codes[:, :, ::_THINNED, ::_THINNED].reshape(*codes.shape[:2], -1)
     middle = np.median(flat, axis=2, keepdims=True)
-    spread = 1.4826 * np.median(np.abs(flat - middle), axis=2, keepdims=True)
+    spread = MAD_TO_SD * np.median(np.abs(flat - middle), axis=2, keepdims=True)
     reach = OUTLIER * np.maximum(spread, unit)
     low, high = ((middle + way * reach)[..., None] for way in (-1, 1))
     good = np.logical_and.reduce((codes >= low) & (codes <= high))
@@ -126,7 +135,7 @@ def _outliers(codes: Codes, unit: float) -> tuple[NDArray[np.bool_], NDArray[np.
 
 
 def _scatter(codes: Codes, good: NDArray[np.bool_]) -> Floats:
-    """Variance of luma and of each chroma in each patch, shape (n, 3)."""
+    """Variance of luma and of each chroma in each patch, codes², shape (n, 3)."""
     kept = good[:, ::_THINNED, ::_THINNED]
     held = luma_chroma(codes[:, :, ::_THINNED, ::_THINNED])
     away = held - held.mean(axis=(2, 3), keepdims=True)
@@ -136,7 +145,12 @@ def _scatter(codes: Codes, good: NDArray[np.bool_]) -> Floats:
 
 
 def _tiles(light: Floats, good: NDArray[np.bool_]) -> tuple[Floats, Floats]:
-    """Mean light of each tile, shape (n, tiles, 3), and its share of the good pixels."""
+    """Mean light of each tile, shape (n, tiles, 3), and its share of the good pixels, (n, tiles).
+
+    Args:
+        light: shape (3, n, side, side).
+        good: which pixels count, shape (n, side, side).
+    """
     counts = _tile_sums(good)
     sums = np.stack([_tile_sums(channel * good) for channel in light], axis=2)
     shares = counts / counts.sum(axis=1, keepdims=True)

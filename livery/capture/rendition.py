@@ -7,10 +7,10 @@ from functools import cache
 from importlib import resources
 
 from livery.capture.model import Patch, Target
+from livery.drawing import lab_colour
 
 RENDITION_KEY = "rendition-24"
-OLDER_RENDITION_KEY = "rendition-24-older"
-RENDITION_KEYS = (RENDITION_KEY, OLDER_RENDITION_KEY)
+RENDITION_KEYS = (RENDITION_KEY, "rendition-24-older")
 _SPREAD_SD = 0.5  # of one chart about the values published for all [source: rendition-spread]
 
 
@@ -23,7 +23,7 @@ def rendition_24(key: str = RENDITION_KEY) -> Target:
     Its corners, in order, are those by the dark-skin, bluish-green, black and white patches.
 
     Args:
-        key: ``rendition-24`` as made since then, ``rendition-24-older`` as made before.
+        key: one of ``RENDITION_KEYS``: as made since then, or ``-older`` as made before.
 
     Source:
         [source: rendition-24] and [source: rendition-24-older]
@@ -39,7 +39,7 @@ def rendition_24(key: str = RENDITION_KEY) -> Target:
             gap + index // columns * pitch,
             side,
             side,
-            (entry["lab"][0], entry["lab"][1], entry["lab"][2]),
+            lab_colour(entry["lab"]),
             True,
             _SPREAD_SD,
         )

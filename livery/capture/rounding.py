@@ -21,19 +21,22 @@ TO_RGB = np.array([[1.0, 0.0, 1.402], [1.0, -0.344136, -0.714136], [1.0, 1.772, 
 # Pixels whose spread a block's mean evens out: all of a block's of luma. Of chroma files keep
 # little else than blocks' means, so that pixels spread as these do. [source: camera-trials]
 _OF_A_BLOCK = np.array([64.0, 1.0, 1.0])
-_TERMS = np.arange(1, 8)  # of a series that falls as their squares
+_TERMS = np.arange(1, 8)  # of a series that falls as their squares [source: workshop-choice]
 _MOST = 1.0 / 3.0  # of an area's scatter that tells of others [source: workshop-choice]
-_SQUARES = np.linspace(0.0, 0.5, 101)
+_TRIED = np.linspace(0.0, 0.5, 101)  # variances before rounding, codes² [source: workshop-choice]
 
 
 def luma_chroma(codes: NDArray[np.unsignedinteger]) -> Singles:
-    """Luma, blue and red chroma of pixels as a JPEG's decoder had them, whole codes, (3, ...).
+    """Luma, blue and red chroma of pixels as a JPEG's decoder had them, whole codes.
 
     It rounds red, green and blue once more, by half a code at most: the whole numbers next to what
     these give are those that they were made of.
 
     Args:
         codes: red, green and blue of 8 bits, shape (3, ...).
+
+    Returns:
+        Shape (3, ...), chroma about 0.
     """
     planes = codes.astype(np.float32)
     return np.stack([np.rint(mixed(row, planes)) for row in _FROM_RGB])
@@ -54,18 +57,21 @@ def mixed(row: Floats, planes: Singles) -> Singles:
 
 
 def rounded_alike(spread: Floats, steps: tuple[float, float]) -> Floats:
-    """Variance of what the mean of an even area is off by, for luma and each chroma, shape (3,).
+    """Variance of what the mean of an even area is off by, for luma and each chroma.
 
     Args:
-        spread: variance of the area's luma and of each chroma before rounding, shape (3,).
+        spread: variance of the area's luma and of each chroma before rounding, codes², shape (3,).
         steps: of the means of blocks of luma and of chroma, in codes; 0 for none.
+
+    Returns:
+        Codes², shape (3,).
     """
     blocks, pixels = _in_two_stages(spread, steps)
     return blocks + common_variance(pixels, np.ones(3))
 
 
 def spread_before(scatter: Floats, steps: tuple[float, float]) -> Floats:
-    """Variance of luma and of each chroma before rounding, from how their codes scatter, (3,).
+    """Variance of luma and of each chroma before rounding, codes², from how their codes scatter.
 
     One area hardly tells: its codes are all alike, or two, by where they lie. Many areas do.
 
@@ -73,14 +79,17 @@ def spread_before(scatter: Floats, steps: tuple[float, float]) -> Floats:
         scatter: variance of the whole codes in each area, shape (areas, 3).
         steps: of the means of blocks of luma and of chroma, in codes; 0 for none.
 
+    Returns:
+        Shape (3,).
+
     Source:
         Over all places to lie, rounding adds a twelfth of the step's square less the variance that
         values have alike [source: widrow-2008].
     """
     mean = np.minimum(scatter, _MOST).mean(axis=0)
-    _, pixels = _in_two_stages(np.repeat(_SQUARES[:, None], 3, axis=1), steps)
+    _, pixels = _in_two_stages(np.repeat(_TRIED[:, None], 3, axis=1), steps)
     expected = pixels + 1.0 / 12.0 - common_variance(pixels, np.ones(3))
-    return np.array([np.interp(mean[i], expected[:, i], _SQUARES) for i in range(3)])
+    return np.array([np.interp(mean[i], expected[:, i], _TRIED) for i in range(3)])
 
 
 def _in_two_stages(spread: Floats, steps: tuple[float, float]) -> tuple[Floats, Floats]:
@@ -97,8 +106,11 @@ def common_variance(spread: Floats, step: Floats) -> Floats:
     over it.
 
     Args:
-        spread: variance of the values.
-        step: to which they are rounded, one or as many; 0 for none.
+        spread: variance of the values, shape (...).
+        step: to which they are rounded, of a shape that goes with it; 0 for none.
+
+    Returns:
+        Shape (...).
 
     Source:
         The error's mean as a Fourier series, of which each term falls as the values' characteristic

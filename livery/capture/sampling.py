@@ -17,13 +17,22 @@ from livery.capture.plane import Plane
 from livery.capture.scene import Model, Scene
 from livery.colour import Floats
 
-_MOST_SD = 100.0  # beyond which a colour is not known at all [source: workshop-choice]
+# Beyond these a colour, D50/2°, is no number to be told: L*, a* or b*, and the square root of its
+# covariance's trace. [source: workshop-choice]
+_LIGHTNESS, _MOST_AB, _MOST_SD = (-20.0, 150.0), 250.0, 100.0
 _EROSION_PX = 1.5  # blur at a region's edge [source: workshop-choice]
+_DENSE = 8  # points along an edge that a lens bends [source: workshop-choice]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Seen:
-    """A region that could be read."""
+    """A region that could be read.
+
+    Attributes:
+        outline: of what was read, px, shape (n, 2).
+        pixels: what it holds.
+        place: its middle on the target, -1..1 along the longer side, shape (2,).
+    """
 
     region: Region
     outline: Floats
@@ -34,7 +43,18 @@ class _Seen:
 def sample_regions(
     scene: Scene, plane: Plane, model: Model | None, regions: Sequence[Region]
 ) -> tuple[tuple[Sample, ...], list[Gate], tuple[tuple[str, Floats], ...]]:
-    """Samples of all regions, their gates, and where each region was read."""
+    """Measure regions.
+
+    Args:
+        scene: the photograph and the target.
+        plane: where the target lies.
+        model: of the camera's colour; None where there is none, and so no samples.
+        regions: what to sample.
+
+    Returns:
+        Samples of the regions that could be read, the gates on all regions, and name and outline,
+        px, shape (n, 2), of each that was read.
+    """
     gates: list[Gate] = []
     seen: list[_Seen] = []
     for region in regions:
@@ -65,12 +85,12 @@ def sample_regions(
 def _is_speakable(sample: Sample) -> bool:
     """Whether its numbers are numbers at all; its gate says what is wrong where they are not."""
     lightness, a, b = sample.lab
-    inside = -20.0 < lightness < 150.0 and max(abs(a), abs(b)) < 250.0
+    inside = _LIGHTNESS[0] < lightness < _LIGHTNESS[1] and max(abs(a), abs(b)) < _MOST_AB
     return bool(inside and np.trace(sample.cov) < _MOST_SD**2)
 
 
 def _where(region: Region, plane: Plane) -> str:
-    """In words, where a region's middle lies on the target and in the photograph."""
+    """In words, after a blank, where a region lies on the target and in the photograph; or ""."""
     if region.polygon_mm is not None:
         mm = region.polygon_mm.mean(axis=0)
         px = plane.to_px(mm[None])[0]
@@ -85,6 +105,7 @@ def _where(region: Region, plane: Plane) -> str:
 
 
 def _look(scene: Scene, plane: Plane, region: Region) -> _Seen | None:
+    """Read a region; None where it leaves the picture or holds too few pixels."""
     outline = _outline_px(region, plane)
     pixels = look_inside(scene.photo, scene.linear, outline) if outline is not None else None
     if outline is None or pixels is None:
@@ -135,6 +156,6 @@ def _outline_px(region: Region, plane: Plane) -> Floats | None:
 
 def _dense(polygon: Floats) -> Floats:
     """The same outline with points between its corners, as a lens bends straight edges."""
-    steps = np.linspace(0.0, 1.0, 8, endpoint=False)[None, :, None]
+    steps = np.linspace(0.0, 1.0, _DENSE, endpoint=False)[None, :, None]
     following = np.roll(polygon, -1, axis=0)
     return np.asarray((polygon[:, None] * (1 - steps) + following[:, None] * steps).reshape(-1, 2))

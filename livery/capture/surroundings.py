@@ -1,4 +1,4 @@
-"""Whether a camera tones parts of a picture apart, as HDR and scene modes do.
+"""Whether a camera tones parts of a picture apart (local tone mapping), as HDR modes do.
 
 Such a camera darkens what lies in light surroundings and lightens what lies in dark ones. A patch
 then reads by its neighbours, and a region by its own, which no model of colour can undo. A curve
@@ -16,12 +16,13 @@ from livery.capture.plane import Plane
 from livery.capture.scene import Model, Scene
 from livery.colour import Floats, lab_to_xyz
 
-_SEARCH_PX = 160  # longest side of what surroundings are taken from
+# Every figure: [source: workshop-choice]
+_SEARCH_PX = 160  # longest side of what surroundings are taken from, about
 _REACHES = (1.0, 2.0)  # how far surroundings go, in the least patch's sides (standard deviation)
 _LEAST_LIGHT = 0.03  # Y below which a patch tells more of stray light
+_BLACK = 0.01  # linear light added to all, so that black has a logarithm
 _LEAST_PATCHES = 18  # that tell surroundings from the rest
 _SURE = 2.5  # standard errors by which a share is sure
-# All: [source: workshop-choice]
 
 
 def taken_back(scene: Scene, plane: Plane, model: Model) -> float | None:
@@ -54,13 +55,16 @@ def taken_back(scene: Scene, plane: Plane, model: Model) -> float | None:
 
 
 def _surroundings(scene: Scene, plane: Plane, told: NDArray[np.intp], model: Model) -> list[Floats]:
-    """The logarithm of the light round patches, blurred by each reach, shape (n,)."""
+    """The logarithm of the light round patches, blurred by each reach, shape (n,).
+
+    Which patches, ``told`` says: indices into those that the model rests on.
+    """
     import cv2
 
     photo, patches = scene.photo, scene.target.patches
     step = max(1, max(photo.size_px) // _SEARCH_PX)
     light = scene.linear(photo.codes[::step, ::step]).mean(axis=-1)
-    log = np.log(light + 0.01).astype(np.float32)
+    log = np.log(light + _BLACK).astype(np.float32)
     middles = np.array([patches[model.used[i]].middle_mm for i in told])
     places = (plane.to_px(middles) / step).astype(np.float32)
     side = scene.least_patch_mm * float(np.sqrt(np.prod(plane.stretch(middles.mean(axis=0)))))
@@ -73,7 +77,13 @@ def _surroundings(scene: Scene, plane: Plane, told: NDArray[np.intp], model: Mod
 
 
 def _least_slope(beside: Floats, by: Floats, wrong: Floats) -> float:
-    """How steeply errors rise by something, less its doubt, with other causes allowed for."""
+    """How steeply errors rise by something, less its doubt, with other causes allowed for.
+
+    Args:
+        beside: other causes, shape (n, causes).
+        by: the something, shape (n,).
+        wrong: the errors, shape (n,).
+    """
     own = by - beside @ np.linalg.lstsq(beside, by, rcond=None)[0]
     left = wrong - beside @ np.linalg.lstsq(beside, wrong, rcond=None)[0]
     square = max(float(own @ own), 1e-12)

@@ -10,6 +10,8 @@ from pydantic import Field, ValidationError
 
 from livery.capture.marker_dictionary import dictionary_names, marker_count, spell_dictionary
 from livery.capture.model import Marker, Patch, Target
+from livery.capture.target_colours import PRINT_COLOURS, is_print_colour
+from livery.drawing import lab_colour
 from livery.errors import Fault, SeasonError, TargetError
 from livery.scheme.faults import MOST_EXPLAINED, list_faults, nearest
 from livery.scheme.fields import Length, Name, PositiveLength, Table, quote
@@ -66,7 +68,7 @@ def read_target(path: Path) -> Target:
         for m in table.markers
     )
     patches = tuple(
-        Patch(p.name, p.x_mm, p.y_mm, p.w_mm, p.h_mm, (p.lab[0], p.lab[1], p.lab[2]), p.measured)
+        Patch(p.name, p.x_mm, p.y_mm, p.w_mm, p.h_mm, lab_colour(p.lab), p.measured)
         for p in table.patches
     )
     return Target(table.id or path.stem, table.width_mm, table.height_mm, markers, patches)
@@ -171,10 +173,9 @@ def _patch_faults(document: Document, table: _TargetTable) -> list[Fault]:
             mend = "Give each patch its own name"
             faults.append(document.fault((*place, "name"), found, mend))
         seen.add(patch.name)
-        if not (0.0 <= patch.lab[0] <= 110.0 and max(map(abs, patch.lab[1:])) <= 200.0):
-            mend = "Give L* (0 to 110), a* and b* (within ±200), D50/2°"
+        if not is_print_colour(patch.lab):
             found = f"{patch.lab} is no colour of a print"
-            faults.append(document.fault((*place, "lab"), found, mend))
+            faults.append(document.fault((*place, "lab"), found, f"Give {PRINT_COLOURS}"))
         box = (patch.x_mm, patch.y_mm, patch.x_mm + patch.w_mm, patch.y_mm + patch.h_mm)
         faults += _outside(document, place, box, table)
     return faults

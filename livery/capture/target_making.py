@@ -6,10 +6,8 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from livery.capture.model import INSTRUMENT_SD, Marker, Patch, Target
-from livery.capture.target_colours import patch_colours
+from livery.capture.target_colours import PRINT_COLOURS, is_print_colour, patch_colours
 from livery.capture.target_drawing import draw_target
 from livery.capture.target_layout import (
     MARKER_MM,
@@ -20,11 +18,12 @@ from livery.capture.target_layout import (
     marker_centre,
     patch_corner,
 )
-from livery.drawing import Drawing, LabColour
+from livery.drawing import Drawing, LabColour, lab_colour
 from livery.errors import Fault, TargetError
+from livery.scheme.faults import suggest
 from livery.scheme.model import Palette
 
-DICTIONARY = "DICT_APRILTAG_36h11"
+_DICTIONARY = "DICT_APRILTAG_36h11"
 
 
 def make_target(kind: TargetKind | str, palette: Palette | None = None) -> tuple[Target, Drawing]:
@@ -46,10 +45,8 @@ def make_target(kind: TargetKind | str, palette: Palette | None = None) -> tuple
     try:
         form = form_of(TargetKind(kind))
     except ValueError:
-        kinds = ", ".join(TargetKind)
-        raise TargetError(
-            Fault("target", "kind", None, f"{str(kind)!r} is no kind of target", f"Use {kinds}.")
-        ) from None
+        found, mend = f"{str(kind)!r} is no kind of target", f"Use {', '.join(TargetKind)}."
+        raise TargetError(Fault("target", "kind", None, found, mend)) from None
     inks = [ink.lab for ink in palette.inks] if palette else []
     target = _target(form, inks, palette.key if palette else "plain")
     return target, draw_target(target, form)
@@ -57,7 +54,7 @@ def make_target(kind: TargetKind | str, palette: Palette | None = None) -> tuple
 
 def _target(form: Form, inks: Sequence[LabColour], palette_key: str) -> Target:
     markers = tuple(
-        Marker(DICTIONARY, form.first_marker + i, *marker_centre(cell), MARKER_MM)
+        Marker(_DICTIONARY, form.first_marker + i, *marker_centre(cell), MARKER_MM)
         for i, cell in enumerate(form.marker_cells)
     )
     colours = patch_colours(len(form.patch_cells), inks)
@@ -83,24 +80,26 @@ def with_measured(target: Target, values: Mapping[str, LabColour]) -> Target:
     """
     known = {patch.name for patch in target.patches}
     faults = [
-        Fault(target.key, name, None, f"the target has no patch {name!r}", "Check the reference.")
+        Fault(
+            target.key,
+            name,
+            None,
+            f"the target has no patch {name!r}",
+            suggest(name, known, "patches"),
+        )
         for name in values
         if name not in known
     ]
     for name, lab in values.items():
-        if len(lab) != 3 or not np.isfinite(lab).all() or not 0.0 <= lab[0] <= 110.0:
-            found = f"{tuple(lab)} is not a CIELAB colour"
-            faults.append(Fault(target.key, name, None, found, "Give L* (0 to 110), a*, b*."))
+        if not is_print_colour(lab):
+            found = f"{tuple(lab)} is no colour of a print"
+            faults.append(Fault(target.key, name, None, found, f"Give {PRINT_COLOURS}."))
     if faults:
         raise TargetError(*faults)
     patches = tuple(
-        replace(patch, lab=_triple(values[patch.name]), measured=True, lab_sd=INSTRUMENT_SD)
+        replace(patch, lab=lab_colour(values[patch.name]), measured=True, lab_sd=INSTRUMENT_SD)
         if patch.name in values
         else patch
         for patch in target.patches
     )
     return replace(target, patches=patches)
-
-
-def _triple(lab: Sequence[float]) -> LabColour:
-    return float(lab[0]), float(lab[1]), float(lab[2])

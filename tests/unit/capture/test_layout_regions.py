@@ -37,9 +37,9 @@ def layout(bat):
 
 
 def test_each_ink_of_each_decal_has_a_region_by_name(layout):
-    regions = layout_regions(layout, "face", Affine.translation(90, 30), item="bat")
+    regions = layout_regions(layout, "face", Affine.translation(90, 30), erosion_mm=0.8)
     assert [r.name for r in regions] == ["low tarn", "low ember", "lid ember"]
-    assert {r.item for r in regions} == {"bat"}
+    assert {r.item for r in regions} == {layout.item.key}
     assert {r.material for r in regions} == {"film"}
 
 
@@ -60,14 +60,14 @@ def test_seen_parts_are_what_later_areas_leave():
 
 
 def test_another_surface_has_no_regions_and_a_wrong_one_is_refused(layout):
-    assert layout_regions(layout, "back", Affine()) == ()
+    assert layout_regions(layout, "back", Affine(), erosion_mm=0.8) == ()
     with pytest.raises(KeyError):
-        layout_regions(layout, "underside", Affine())
+        layout_regions(layout, "underside", Affine(), erosion_mm=0.8)
 
 
 def test_regions_turn_with_the_frame(layout):
-    still = layout_regions(layout, "face", Affine())
-    turned = layout_regions(layout, "face", Affine.rotation(90))
+    still = layout_regions(layout, "face", Affine(), erosion_mm=0.8)
+    turned = layout_regions(layout, "face", Affine.rotation(90), erosion_mm=0.8)
     for a, b in zip(still, turned, strict=True):
         assert np.allclose(Affine.rotation(90).apply(a.polygon_mm), b.polygon_mm)
 
@@ -75,5 +75,6 @@ def test_regions_turn_with_the_frame(layout):
 def test_ink_beyond_the_cut_is_not_looked_for(bat):
     bled = InkRegion("tarn", Path.rectangle(-60, -15, 20, 15))  # all but 40 mm is cut away
     placed = Placement("p", _decal("a", bled), "face", Affine(e=0, f=90), 1.0)
-    (region,) = layout_regions(Layout(bat, (placed,), ()), "face", Affine.translation(90, 30))
+    frame = Affine.translation(90, 30)
+    (region,) = layout_regions(Layout(bat, (placed,), ()), "face", frame, erosion_mm=0.8)
     assert Polygon(region.polygon_mm).within(box(90 - 20, 120 - 15, 90 + 20, 120 + 15))
