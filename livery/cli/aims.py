@@ -8,6 +8,7 @@ import typer
 
 from livery.cli.screen import JsonFlag, console, print_json
 from livery.cli.season_flags import SeasonArgument
+from livery.units import format_count
 
 
 def aims(
@@ -25,4 +26,4 @@ def aims(
     if as_json:
         print_json({"aims": count, "file": str(out)})
     else:
-        console().print(f"{count} aims: {out}", soft_wrap=True)
+        console().print(f"{format_count(count, 'aim')}: {out}", soft_wrap=True)

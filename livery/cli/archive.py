@@ -197,7 +197,9 @@ def _sum_up(summary: Summary, archive: Archive) -> None:
         out.print("No verdict changed.")
         return
     ways = ", ".join(f"{n:,} {a} to {b}" for (a, b), n in sorted(summary.changes.items()))
-    out.print(f"{changed:,} verdicts changed, in {summary.changed_captures:,} captures: {ways}.")
+    verdicts = format_count(changed, "verdict")
+    captures = format_count(summary.changed_captures, "capture")
+    out.print(f"{verdicts} changed, in {captures}: {ways}.")
     if archive.keep:
         out.print("Today's verdicts on those captures are entered beside the earlier ones.")
     else:

@@ -9,6 +9,7 @@ import typer
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
 from livery.cli.season_flags import DatabaseOption, SeasonArgument, tell_unread
+from livery.units import format_count
 
 
 def build(
@@ -53,12 +54,14 @@ def build(
         names = [str(name) for name in built.files]
         print_json({"folder": str(out), "files": names, "limits_broken": built.limits_broken})
     else:
-        state = "files, all as they were" if built.unchanged else "files"
-        console().print(f"{len(built.files)} {state}. Open {out / 'index.html'}", soft_wrap=True)
+        state = ", all as they were" if built.unchanged else ""
+        files = f"{format_count(len(built.files), 'file')}{state}"
+        console().print(f"{files}. Open {out / 'index.html'}", soft_wrap=True)
         if not any(file.parts[0] == "sheets" for file in built.files):
             words = "No sheets: the season has no orders with decals. Add [[orders]] to print."
             console().print(words, markup=False)
         if built.limits_broken:
-            console().print(f"{built.limits_broken} limits are broken: run livery check.")
+            broken = format_count(built.limits_broken, "limit")
+            console().print(f"{broken} broken: run livery check.")
     if built.limits_broken:
         raise typer.Exit(FINDINGS)

@@ -13,6 +13,7 @@ import typer
 
 from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
 from livery.cli.season_flags import SeasonArgument
+from livery.units import format_count
 
 if TYPE_CHECKING:
     from livery.jobs.survey import Survey
@@ -124,10 +125,13 @@ def _summary(found: Survey) -> str:
     if not found.layouts:
         return "Nothing is laid out: the season has no bats, gloves or pads."
     count = Counter(_word(finding) for finding in found.findings)
+    checks = format_count(len(found.findings), "check")
+    layouts = format_count(len(found.layouts), "layout")
     return (
-        f"{len(found.findings)} checks over {len(found.layouts)} layouts: {count['holds']} hold, "
-        f"{count['BROKEN']} limits broken, {count['advice']} pieces of advice, "
-        f"{count['note']} notes on what would help."
+        f"{checks} over {layouts}: {count['holds']:,} hold, "
+        f"{format_count(count['BROKEN'], 'limit')} broken, "
+        f"{format_count(count['advice'], 'piece')} of advice, "
+        f"{format_count(count['note'], 'note')} on what would help."
     )
 
 

@@ -14,6 +14,7 @@ from livery.cli.colour_flags import (
     ReflectanceFlag,
 )
 from livery.cli.screen import JsonFlag, console, print_json
+from livery.units import format_count
 
 
 def palette(
@@ -41,6 +42,6 @@ def palette(
         print_json({"inks": inks, "notes": list(notes)})
         return
     screen = console()
-    screen.print(f"{inks} inks: {out}", soft_wrap=True)
+    screen.print(f"{format_count(inks, 'ink')}: {out}", soft_wrap=True)
     for note in notes:
         screen.print(f"Note: {note}.")

@@ -110,7 +110,8 @@ def remeasure(
             console().print(f"capture {one.number}: {one.trouble}", soft_wrap=True)
         good = sum(one.ok for one in found)
         console().print(
-            f"{len(found)} photographs of {setting.target.key} measured again: {good} good, "
+            f"{format_count(len(found), 'photograph')} of {setting.target.key} measured again: "
+            f"{good} good, "
             f"{len(found) - good - len(troubles)} to be taken again, {len(troubles)} unreadable."
         )
     if not all(one.ok for one in found):

@@ -30,6 +30,7 @@ from livery.jobs.survey import Survey
 from livery.proof import Proof
 from livery.scheme.model import ThroughCut
 from livery.sheet import Areas, Nesting, SheetRun, make_sheets, sum_areas
+from livery.units import format_count
 from livery.writing import StagedFolder, write_whole
 
 PLACEMENTS = Path("sheets") / "placements.json"
@@ -144,8 +145,9 @@ def _findings_section(found: Survey) -> Section:
         "findings",
         "Limits",
         (
-            f"{len(found.findings)} checks: {held} hold, {len(found.broken)} limits broken, "
-            f"{len(broken) - len(found.broken)} pieces of advice.",
+            f"{format_count(len(found.findings), 'check')}: {held:,} hold, "
+            f"{format_count(len(found.broken), 'limit')} broken, "
+            f"{format_count(len(broken) - len(found.broken), 'piece')} of advice.",
         ),
         head=("severity", "where", "what", "source"),
         rows=rows,
