@@ -22,7 +22,15 @@ from livery.drawing import (
 )
 from livery.geometry import Affine, Path
 
-RULE_MM = 100.0
+# Every size: [source: workshop-choice]
+_RULE_MM = 100.0
+_TICK_MM, _LONG_TICK_MM = 1.8, 3.0  # the rule's, and those at its ends and middle
+_LEFT_MM, _RULE_DOWN_MM, _LINES_DOWN_MM = 10.0, 5.0, 8.5  # in the strip, from its top-left corner
+_LINE_MM, _STRIP_PT = 2.6, 5.5  # from line to line, and their type
+_REFERENCE_PT = 5.0  # of column letters and row numbers
+_WINDOW_PT, _WINDOW_LINE_MM = 6.0, 3.0  # of the words in a window
+_THIN_MM, _DASH_MM = 0.15, (2.0, 1.0)
+_TRIM_INSIDE_MM = 0.1  # of the page's edge, so that the whole line prints
 _NOMINAL = (
     "Nominal until measured: the values in target.toml are what was asked of the printer.",
     "Measure the patches by reference (column letter, row number) and enter the values;",
@@ -36,7 +44,12 @@ _USE = {
 
 
 def draw_target(target: Target, form: Form) -> Drawing:
-    """One page at full size: patches, markers as vector squares, rule, id and wording."""
+    """One page at full size: patches, markers as vector squares, rule, id and wording.
+
+    Args:
+        target: what is printed.
+        form: that it was made on.
+    """
     elements: list[Element] = [_patch(patch, target.height_mm) for patch in target.patches]
     elements += [_marker(marker, target.height_mm) for marker in target.markers]
     information = [*_strip(target, form), *_references(target, form), *_outline(form)]
@@ -76,29 +89,27 @@ def _marker(marker: Marker, height: float) -> Shape:
 
 
 def _strip(target: Target, form: Form) -> list[Element]:
+    """The rule, the target's key and the wording, below the cells."""
     top = target.height_mm - form.strip_y_mm
-    left = 10.0
-    rule = _rule(left, top - 5.0)
-    lines = [f"{target.key}", *_NOMINAL, _USE[form.kind]]
+    y = top - _RULE_DOWN_MM
+    lines = [target.key, *_NOMINAL, _USE[form.kind]]
     labels: list[Element] = [
-        Label(text, left, top - 8.5 - 2.6 * i, 5.5) for i, text in enumerate(lines)
+        Label(text, _LEFT_MM, top - _LINES_DOWN_MM - _LINE_MM * i, _STRIP_PT)
+        for i, text in enumerate(lines)
     ]
-    note = Label("100 mm: check before use", left + RULE_MM + 2.0, top - 5.0, 5.5)
-    return [*rule, note, *labels]
+    beside = _LEFT_MM + _RULE_MM + 2.0
+    note = Label(f"{_RULE_MM:g} mm: check before use", beside, y, _STRIP_PT)
+    return [*_rule(_LEFT_MM, y), note, *labels]
 
 
 def _rule(x: float, y: float) -> list[Element]:
-    """A 100 mm rule, a tick each 10 mm, longer at its ends and middle."""
-    line = Stroke(BLACK, 0.15)
-    elements: list[Element] = []
-    elements.append(Shape(Path.polyline([(x, y), (x + RULE_MM, y)], closed=False), stroke=line))
+    """A rule to check the print's size by, a tick each 10 mm."""
+    line = Stroke(BLACK, _THIN_MM)
+    ends = [((x, y), (x + _RULE_MM, y))]
     for tick in range(11):
-        height = 3.0 if tick % 5 == 0 else 1.8
-        at = x + tick * RULE_MM / 10
-        elements.append(
-            Shape(Path.polyline([(at, y), (at, y + height)], closed=False), stroke=line)
-        )
-    return elements
+        height, at = (_TICK_MM if tick % 5 else _LONG_TICK_MM), x + tick * _RULE_MM / 10
+        ends.append(((at, y), (at, y + height)))
+    return [Shape(Path.polyline(pair, closed=False), stroke=line) for pair in ends]
 
 
 def _references(target: Target, form: Form) -> list[Element]:
@@ -109,26 +120,28 @@ def _references(target: Target, form: Form) -> list[Element]:
     rows = {cell.reference[1:]: cell.y_mm for cell in cells}
     middle, high = PITCH_MM / 2, target.height_mm
     across = [
-        Label(letter, x + middle, high - top + 0.3, 5.0, anchor=Anchor.MIDDLE)
+        Label(letter, x + middle, high - top + 0.3, _REFERENCE_PT, anchor=Anchor.MIDDLE)
         for letter, x in columns.items()
     ]
     down = [
-        Label(number, left + 0.4, high - y - middle - 0.6, 5.0, anchor=Anchor.END)
+        Label(number, left + 0.4, high - y - middle - 0.6, _REFERENCE_PT, anchor=Anchor.END)
         for number, y in rows.items()
     ]
     return [*across, *down]
 
 
 def _outline(form: Form) -> list[Element]:
-    dashed = Stroke(BLACK, 0.15, dash_mm=(2.0, 1.0))
-    edge = Path.rectangle(0.1, 0.1, form.width_mm - 0.1, form.height_mm - 0.1)
+    """The edge to trim to, and the window to cut out, if there is one, with a word in it."""
+    dashed, inset = Stroke(BLACK, _THIN_MM, dash_mm=_DASH_MM), _TRIM_INSIDE_MM
+    edge = Path.rectangle(inset, inset, form.width_mm - inset, form.height_mm - inset)
     elements: list[Element] = [Shape(edge, stroke=dashed, name="trim")]
     if form.window_mm is None:
         return elements
     x0, y0, x1, y1 = form.window_mm
     top, bottom = form.height_mm - y0, form.height_mm - y1
     elements.append(Shape(Path.rectangle(x0, bottom, x1, top), stroke=dashed, name="window"))
-    middle = ((x0 + x1) / 2, (top + bottom) / 2)
+    x, y = (x0 + x1) / 2, (top + bottom) / 2
     for i, text in enumerate(("cut out", "blades: follow the workshop's own rules")):
-        elements.append(Label(text, middle[0], middle[1] - 3.0 * i, 6.0, anchor=Anchor.MIDDLE))
+        at = y - _WINDOW_LINE_MM * i
+        elements.append(Label(text, x, at, _WINDOW_PT, anchor=Anchor.MIDDLE))
     return elements

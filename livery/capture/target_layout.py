@@ -10,14 +10,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-PITCH_MM = 12.0
+# Every size, count and id: [source: workshop-choice]
+PITCH_MM = 12.0  # a cell's side
 PATCH_MM = 10.0
 MARKER_MM = 10.0
 _GAP_MM = (PITCH_MM - PATCH_MM) / 2
+_STRIP_GAP_MM = 1.0  # between the cells and the strip below them
 
 
 class TargetKind(StrEnum):
-    """The forms of target we print."""
+    """The forms of target we print: a card with a window, rails beside a blade, an A5 chart."""
 
     CARD = "card"
     RAILS = "rails"
@@ -35,10 +37,11 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """The bare form of a target.
+    """The bare form of a target, all of it in mm.
 
     Attributes:
-        marker_cells, patch_cells: patch cells are in the order they should be filled.
+        marker_cells: in reading order.
+        patch_cells: in the order they should be filled.
         window_mm: (x0, y0, x1, y1) to cut out, or None.
         strip_y_mm: where the strip with the rule and the wording begins.
         first_marker: id of the first marker; forms do not share ids.
@@ -58,28 +61,35 @@ def form_of(kind: TargetKind) -> Form:
     """The form of that kind.
 
     Source:
-        Sizes, counts and ids [source: workshop-choice]; A5, ISO 216 [source: from-memory].
+        A5, ISO 216 [source: from-memory].
     """
     if kind is TargetKind.CARD:
-        return _frame(kind, 184.0, 154.0, 14, 10, 8.0, 8.0, hole=(4, 3, 10, 7), first=0)
+        return _frame(kind, (184.0, 154.0), (14, 10), (8.0, 8.0), hole=(4, 3, 10, 7), first=0)
     if kind is TargetKind.CHART:
-        return _frame(kind, 210.0, 148.0, 16, 10, 9.0, 6.0, hole=None, first=40)
-    return _rails()
+        return _frame(kind, (210.0, 148.0), (16, 10), (9.0, 6.0), hole=None, first=40)
+    return _rails(first=80)
 
 
 def _frame(
     kind: TargetKind,
-    width: float,
-    height: float,
-    columns: int,
-    rows: int,
-    x0: float,
-    y0: float,
+    size_mm: tuple[float, float],
+    counts: tuple[int, int],
+    start_mm: tuple[float, float],
     *,
     hole: tuple[int, int, int, int] | None,
     first: int,
 ) -> Form:
-    """A rectangle of cells, twelve markers round its edge, perhaps a hole in its middle."""
+    """A rectangle of cells, twelve markers round its edge, perhaps a hole in its middle.
+
+    Args:
+        kind: of target.
+        size_mm: its width and height.
+        counts: columns and rows.
+        start_mm: the first cell's top-left corner.
+        hole: columns and rows left out, (x0, y0, x1, y1), of which x1 and y1 are kept; or None.
+        first: id of the first marker.
+    """
+    (columns, rows), (x0, y0) = counts, start_mm
     across = {0, columns // 3, columns - 1 - columns // 3, columns - 1}
     down = {0, rows // 3, rows - 1 - rows // 3, rows - 1}
     markers: list[Cell] = []
@@ -94,34 +104,32 @@ def _frame(
             (markers if on_side or on_end else patches).append(cell)
     window = None
     if hole:
-        window = (
-            x0 + hole[0] * PITCH_MM,
-            y0 + hole[1] * PITCH_MM,
-            x0 + hole[2] * PITCH_MM,
-            y0 + hole[3] * PITCH_MM,
-        )
-    strip = y0 + rows * PITCH_MM + 1.0
-    return Form(kind, width, height, tuple(markers), _spread(patches), window, strip, first)
+        left, right = (x0 + column * PITCH_MM for column in hole[::2])
+        top, bottom = (y0 + row * PITCH_MM for row in hole[1::2])
+        window = (left, top, right, bottom)
+    strip = y0 + rows * PITCH_MM + _STRIP_GAP_MM
+    return Form(kind, *size_mm, tuple(markers), _spread(patches), window, strip, first)
 
 
-def _rails() -> Form:
+def _rails(first: int) -> Form:
     """Two strips either side of a blade, held apart by a crosspiece beyond the toe."""
-    rows, x_of_columns = 47, (4.0, 16.0, 152.0, 164.0)
+    rows, x_of_columns, y0 = 47, (4.0, 16.0, 152.0, 164.0), 6.0
     markers: list[Cell] = []
     patches: list[Cell] = []
     for row in range(rows):
         for column, x in enumerate(x_of_columns):
-            cell = _cell(column, row, x, 6.0 + row * PITCH_MM)
+            cell = _cell(column, row, x, y0 + row * PITCH_MM)
             is_marker = column in (0, 3) and (row % 4 == 0 or row == rows - 1)
             (markers if is_marker else patches).append(cell)
-    strip = 6.0 + rows * PITCH_MM + 1.0
-    window = (30.0, 0.0, 150.0, strip - 1.0)
-    return Form(
-        TargetKind.RAILS, 180.0, strip + 23.0, tuple(markers), _spread(patches), window, strip, 80
-    )
+    end = y0 + rows * PITCH_MM
+    strip = end + _STRIP_GAP_MM
+    window = (30.0, 0.0, 150.0, end)
+    cells = tuple(markers), _spread(patches)
+    return Form(TargetKind.RAILS, 180.0, strip + 23.0, *cells, window, strip, first)
 
 
 def _cell(column: int, row: int, x: float, y: float) -> Cell:
+    """The cell there, called A1 in the first column and row."""
     return Cell(f"{chr(ord('A') + column)}{row + 1}", x, y)
 
 
@@ -144,6 +152,7 @@ def _spread(cells: list[Cell]) -> tuple[Cell, ...]:
 
 
 def _squared(a: Cell, b: Cell) -> float:
+    """The square of how far two cells are apart, mm²."""
     return (a.x_mm - b.x_mm) ** 2 + (a.y_mm - b.y_mm) ** 2
 
 

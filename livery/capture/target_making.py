@@ -75,22 +75,15 @@ def with_measured(target: Target, values: Mapping[str, LabColour]) -> Target:
         values: patch name to CIELAB D50/2°, M1; patches not named keep their value and standing.
 
     Raises:
-        TargetError: a name the target does not have, or a value no instrument could read; every
-            such fault at once.
+        TargetError: a name the target does not have, or a value no print could have; every such
+            fault at once.
     """
     known = {patch.name for patch in target.patches}
-    faults = [
-        Fault(
-            target.key,
-            name,
-            None,
-            f"the target has no patch {name!r}",
-            suggest(name, known, "patches"),
-        )
-        for name in values
-        if name not in known
-    ]
+    faults: list[Fault] = []
     for name, lab in values.items():
+        if name not in known:
+            found, mend = f"the target has no patch {name!r}", suggest(name, known, "patches")
+            faults.append(Fault(target.key, name, None, found, mend))
         if not is_print_colour(lab):
             found = f"{tuple(lab)} is no colour of a print"
             faults.append(Fault(target.key, name, None, found, f"Give {PRINT_COLOURS}."))

@@ -1,3 +1,5 @@
+"""Targets of our own: every form's markers and patches, their drawing, and measured values."""
+
 import dataclasses
 import math
 
@@ -107,4 +109,6 @@ def test_wrong_measured_values_are_refused_all_at_once():
     target, _ = make_target("card", PALETTE)
     with pytest.raises(TargetError) as caught:
         with_measured(target, {"ZZ9": (50, 0, 0), target.patches[0].name: (float("nan"), 0, 0)})
-    assert len(caught.value.faults) == 2
+    unknown, absurd = caught.value.faults
+    assert "has no patch 'ZZ9'" in str(unknown)
+    assert "L* (0 to 110), a* and b* (within ±200)" in str(absurd)
