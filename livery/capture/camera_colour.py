@@ -11,7 +11,7 @@ from livery.capture import gates as judge
 from livery.capture.bench_profile import try_bench
 from livery.capture.colour_model import Patches, shading_of, veil_of
 from livery.capture.doubt import doubt_about
-from livery.capture.lamps import light_drift
+from livery.capture.mixed_light import light_drift
 from livery.capture.model import Gate
 from livery.capture.model_choice import LEAST_PATCHES, choose_model
 from livery.capture.neutrals import balance, is_neutral

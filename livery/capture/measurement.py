@@ -33,7 +33,7 @@ from livery.capture.photograph import Photograph, grey_of, read_photograph
 from livery.capture.plane import Plane
 from livery.capture.sampling import sample_regions
 from livery.capture.scene import Model, Scene
-from livery.capture.surroundings import taken_back
+from livery.capture.tone_mapping import taken_back
 
 Floats = NDArray[np.float64]
 _EROSION = 0.22  # of a patch's side left out at each edge [source: workshop-choice]

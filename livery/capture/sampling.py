@@ -12,8 +12,8 @@ import shapely
 from livery.capture import gates as judge
 from livery.capture.doubt import sample_lab
 from livery.capture.model import Gate, Region, Sample
-from livery.capture.pixels import Pixels, look_inside
 from livery.capture.plane import Plane
+from livery.capture.region_pixels import RegionPixels, look_inside
 from livery.capture.scene import Model, Scene
 from livery.colour import Floats
 
@@ -36,7 +36,7 @@ class _Seen:
 
     region: Region
     outline: Floats
-    pixels: Pixels
+    pixels: RegionPixels
     place: Floats
 
 

@@ -6,7 +6,7 @@ import pytest
 from livery.capture import RENDITION_KEY, RENDITION_KEYS, rendition_24
 from livery.capture.colour_model import Patches
 from livery.capture.gates import MOST_LIGHTS, one_light_gate
-from livery.capture.lamps import light_drift
+from livery.capture.mixed_light import light_drift
 from livery.capture.model_choice import choose_model
 from livery.capture.neutrals import balance
 from livery.colour import spectrum_to_lab
