@@ -14,7 +14,8 @@ from livery.errors import Fault, InputError
 
 _MOST_BYTES = 20_000_000  # of a capture file [source: workshop-choice]
 _SUFFIX = ".capture.json"
-_Number = Annotated[float, Field(ge=-1000.0, le=1000.0)]
+_MOST = 1000.0  # beyond any L*, a*, b*, light or place [source: workshop-choice]
+_Number = Annotated[float, Field(ge=-_MOST, le=_MOST)]
 _Triple = Annotated[list[_Number], Field(min_length=3, max_length=3)]
 _Pair = Annotated[list[_Number], Field(min_length=2, max_length=2)]
 
@@ -51,6 +52,9 @@ def read_bench(folder: Path) -> tuple[BenchShot, ...]:
     Args:
         folder: with the ``*.capture.json`` files of ``livery measure --out``.
 
+    Returns:
+        One of each photograph, the first by its file's name.
+
     Raises:
         InputError: no such folder, no capture in it, or a file that is none.
     """
@@ -70,22 +74,34 @@ def read_bench(folder: Path) -> tuple[BenchShot, ...]:
 
 
 def _read(file: Path) -> _Capture:
+    """What a capture file says of its target.
+
+    Raises:
+        InputError: the file is no capture.
+    """
     mend = "Measure its photograph again, or take the file out of the folder."
     try:
         with file.open("rb") as opened:
             data = opened.read(_MOST_BYTES + 1)
-        if len(data) > _MOST_BYTES:
-            raise ValueError("larger than any capture")
+    except OSError as error:
+        found = f"cannot be read ({error.strerror or error})"
+        raise InputError(Fault(str(file), "", None, found, mend)) from error
+    if len(data) > _MOST_BYTES:
+        found = f"is larger than any capture, over {_MOST_BYTES // 1_000_000} MB"
+        raise InputError(Fault(str(file), "", None, found, mend))
+    try:
         return _Capture.model_validate(json.loads(data))
     except ValidationError as error:
         first = error.errors()[0]
         place = ".".join(str(part) for part in first["loc"])
-        raise InputError(Fault(str(file), place, None, first["msg"], mend)) from error
-    except (OSError, ValueError, RecursionError) as error:
+        found = f"{first['input']!r:.60}: {first['msg'][0].lower()}{first['msg'][1:]}"
+        raise InputError(Fault(str(file), place, None, found, mend)) from error
+    except (ValueError, RecursionError) as error:
         raise InputError(Fault(str(file), "", None, "is no capture file", mend)) from error
 
 
 def _shot(table: _Capture, file: Path) -> BenchShot | None:
+    """What its patches showed; None where none was used, as of a target not seen."""
     used = [(p.name, p.light, p.place, p.lab) for p in table.patches if p.light and p.place]
     if not used:
         return None

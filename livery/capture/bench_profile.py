@@ -18,19 +18,23 @@ from livery.capture.colour_fit import fit_form, mend_nearby
 from livery.capture.colour_metric import lab_to_weighted
 from livery.capture.colour_model import Fit, Form, Patches, even_light, factors, with_roots
 from livery.capture.model import BenchTrial
-from livery.colour import ciede2000, xyz_to_lab
+from livery.colour import Floats, ciede2000, xyz_to_lab
 
-Floats = NDArray[np.float64]
-_FOLDS = 10  # parts of the patches left out in turn [source: workshop-choice]
-_LEAST_SHOTS = 3  # photographs that make a bench [source: workshop-choice]
-_MOST_SHOTS = 30  # photographs learnt from, the last by name [source: workshop-choice]
-_LEAST_PATCHES = 18  # of a photograph that is learnt from [source: workshop-choice]
-_GAIN = 0.97  # share of the own model's error to stay below [source: workshop-choice]
-_TURNS, _ROUNDS = 3, 4  # of settling, and of Gauss and Newton in each
-_LIGHT = Form(shade=2, veil=1, curve=True, roots=False)
-# Standard deviations held likely: log gains, shading, veil, log exponent. [source: workshop-choice]
-_LIKELY = np.array([1.0] * 3 + [0.3] * 5 + [0.03, 0.15])
-_ERROR = 1.0  # of a patch, in the weighted metric, beside those [source: workshop-choice]
+# Every figure: [source: workshop-choice]
+_FOLDS = 10  # parts of the patches left out in turn
+_LEAST_SHOTS = 3  # photographs that make a bench
+_MOST_SHOTS = 30  # photographs learnt from, the last by name
+_LEAST_PATCHES = 18  # of a photograph that is learnt from
+_GAIN = 0.97  # share of the own model's error to stay below
+_TURNS, _ROUNDS = 3, 4  # of settling, and of Gauss and Newton's steps in each
+_LONGEST_STEP = 0.3  # of a parameter, in one of those
+_DIFFERENCE = 1e-5  # of a parameter, for slopes by differences
+_LIGHT = Form(shade=2, veil=1, curve=True, roots=False)  # all that is a photograph's own
+# A photograph's own parameters in one vector: three log gains, then the warp of that form:
+# shading, veil and log exponent.
+_GAINS, _WARP, _SHADE, _VEIL, _CURVE = slice(3), slice(3, 10), slice(3, 8), 8, 9
+_LIKELY = np.array([1.0] * 3 + [0.3] * 5 + [0.03, 0.15])  # standard deviations of those
+_ERROR = 1.0  # of a patch, in the weighted metric, beside those
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,6 +68,7 @@ class _Bench:
     Attributes:
         pool: patches of all, in even light, each with the fold that leaves it out (-1: none).
         learnt: the matrix, fitted to all.
+        shots: how many photographs.
         free: the parameters that the photograph at hand may settle for itself.
     """
 
@@ -84,7 +89,7 @@ def try_bench(
         patches: it was fitted to.
         names: of those patches.
         source: SHA-256 of the photograph, which is no evidence about itself.
-        shots: stored photographs of the bench.
+        shots: stored photographs of the bench, by name.
 
     Returns:
         The model that predicts unseen patches better, and both errors.
@@ -105,6 +110,7 @@ def try_bench(
 
 
 def _mean_error(de00: Floats, patches: Patches) -> float:
+    """Mean ΔE00 of patches, each by its weight."""
     return float(np.average(de00, weights=patches.weight))
 
 
@@ -128,6 +134,7 @@ def _learn(roots: bool, form: Form, names: Sequence[str], shots: Sequence[BenchS
 
 
 def _folds(names: Sequence[str]) -> dict[str, int]:
+    """Which part each patch is left out with."""
     return {name: index % _FOLDS for index, name in enumerate(names)}
 
 
@@ -149,22 +156,26 @@ def _some(patches: Patches, kept: NDArray[np.bool_]) -> Patches:
 
 
 def _lab(matrix: Floats, light: Floats) -> Floats:
+    """CIELAB D50/2° of even light, shape (n, 3)."""
     return xyz_to_lab((with_roots(light) if matrix.shape[1] == 6 else light) @ matrix.T)
 
 
 def _evened(own: Floats, patches: Patches) -> Floats:
     """Light without what is the photograph's own, shape (n, 3)."""
-    return even_light(_LIGHT, own[3:], patches.rgb * np.exp(own[:3]), patches.place)
+    return even_light(_LIGHT, own[_WARP], patches.rgb * np.exp(own[_GAINS]), patches.place)
 
 
 def _freedom(form: Form) -> NDArray[np.bool_]:
     """Which of a photograph's own parameters a form lets move: gains always."""
-    shade = np.arange(5) < (0, 2, 5)[form.shade]
+    shade = np.arange(_LIGHT.shades) < form.shades
     return np.concatenate([[True] * 3, shade, [form.veil > 0, form.curve]])
 
 
 def _settle(matrix: Floats, patches: Patches, free: NDArray[np.bool_]) -> tuple[Floats, Floats]:
-    """A photograph's log gains, shading, veil and log exponent under a matrix; covariance."""
+    """A photograph's own parameters under a matrix, and their covariance.
+
+    Those that are not free stay 0, and so does their covariance.
+    """
     scale = lab_to_weighted(patches.lab) * np.sqrt(patches.weight)[:, None, None] / _ERROR
 
     def error(own: Floats) -> Floats:
@@ -174,7 +185,8 @@ def _settle(matrix: Floats, patches: Patches, free: NDArray[np.bool_]) -> tuple[
     own = np.zeros(len(_LIKELY))
     for _ in range(_ROUNDS):
         at, slopes = error(own), _slopes(error, own)[:, free]
-        own[free] -= np.clip(np.linalg.lstsq(slopes, at, rcond=None)[0], -0.3, 0.3)
+        step = np.linalg.lstsq(slopes, at, rcond=None)[0]
+        own[free] -= np.clip(step, -_LONGEST_STEP, _LONGEST_STEP)
     cov = np.zeros((len(own), len(own)))
     cov[np.ix_(free, free)] = np.linalg.inv(slopes.T @ slopes)
     return own, cov
@@ -182,8 +194,9 @@ def _settle(matrix: Floats, patches: Patches, free: NDArray[np.bool_]) -> tuple[
 
 def _slopes(function: Callable[[Floats], Floats], at: Floats) -> Floats:
     """Derivatives, shape (values, parameters)."""
-    steps = np.eye(len(at)) * 1e-5
-    return np.stack([(function(at + s) - function(at - s)) / 2e-5 for s in steps], axis=1)
+    steps = np.eye(len(at)) * _DIFFERENCE
+    sides = [function(at + step) - function(at - step) for step in steps]
+    return np.stack(sides, axis=1) / (2.0 * _DIFFERENCE)
 
 
 def _adopted(patches: Patches, bench: _Bench, crossed: Floats) -> Fit:
@@ -212,11 +225,11 @@ def _adopted(patches: Patches, bench: _Bench, crossed: Floats) -> Fit:
 
 def _expressed(own: Floats, matrix: Floats) -> Floats:
     """Warp and matrix of the same model with the gains taken into veil and matrix."""
-    veil = own[8] * np.exp(-own[:3])
-    warp = np.concatenate([own[3:8], veil, own[9:]])
+    veil = own[_VEIL] * np.exp(-own[_GAINS])
+    warp = np.concatenate([own[_SHADE], veil, own[_CURVE:]])
     return np.concatenate([warp, (matrix * _factors(own, matrix)).ravel()])
 
 
 def _factors(own: Floats, matrix: Floats) -> Floats:
     """Of the matrix's columns, for gains that act before the exponent."""
-    return factors(np.exp(own[:3] * np.exp(own[9])), matrix.shape[1])
+    return factors(np.exp(own[_GAINS] * np.exp(own[_CURVE])), matrix.shape[1])

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.photograph import Photograph
+from livery.colour import Floats
 
+# Every figure: [source: workshop-choice]
 _SIDE = 16  # squares a side whose lightness is noted, a hexadecimal digit each
 _REACH = 2.5  # standard deviations that the digits 0 to 15 span to either side
-# Both: [source: workshop-choice]
-_SEARCH_PX = 800  # longest side of what is averaged [source: workshop-choice]
+_AVERAGED_PX = 800  # longest side of what is averaged, about
 _FINGERPRINT = re.compile(f"[0-9a-f]{{1,{_SIDE * _SIDE}}}")
 
 
@@ -23,6 +23,8 @@ class Known:
     """A photograph already had.
 
     Attributes:
+        name: what people call it.
+        sha256: of its file, hexadecimal.
         fingerprint: as ``fingerprint_of`` gives it; "" when only the file is known.
     """
 
@@ -42,7 +44,7 @@ def fingerprint_of(photograph: Photograph) -> str:
     """
     import cv2
 
-    step = max(1, max(photograph.size_px) // _SEARCH_PX)
+    step = max(1, max(photograph.size_px) // _AVERAGED_PX)
     thinned = photograph.codes[::step, ::step, 1].astype(np.float32)
     means = cv2.resize(thinned, (_SIDE, _SIDE), interpolation=cv2.INTER_AREA)
     light = np.asarray(means, np.float64)
@@ -54,22 +56,27 @@ def fingerprint_of(photograph: Photograph) -> str:
 def nearest(photograph: Photograph, fingerprint: str, known: Sequence[Known]) -> tuple[float, str]:
     """How far the likest known photograph is from this one, 0 to 1, and its name.
 
-    Returns:
-        1 and "" when none is known.
+    Args:
+        photograph: this one.
+        fingerprint: its own.
+        known: at least one.
     """
-    if not known:
-        return 1.0, ""
     unlike = unlikeness(fingerprint, [one.fingerprint for one in known])
     unlike[[one.sha256 == photograph.sha256 for one in known]] = 0.0
     likest = int(np.argmin(unlike))
     return float(unlike[likest]), known[likest].name
 
 
-def unlikeness(fingerprint: str, others: Sequence[str]) -> NDArray[np.float64]:
-    """How far pictures are from one by their fingerprints, 0 to 1; 1 where one is not known.
+def unlikeness(fingerprint: str, others: Sequence[str]) -> Floats:
+    """How far pictures are from one by their fingerprints.
+
+    Args:
+        fingerprint: of the one.
+        others: fingerprints of the n others.
 
     Returns:
-        Shape (n,), of the others in their order.
+        Mean difference of digits over the largest there is, 0 to 1, shape (n,), in their order; 1
+        where either is no fingerprint or they are not as long.
     """
     found = np.ones(len(others))
     at = [i for i, one in enumerate(others) if len(one) == len(fingerprint) and is_fingerprint(one)]
@@ -85,6 +92,7 @@ def is_fingerprint(text: str) -> bool:
     return _FINGERPRINT.fullmatch(text) is not None
 
 
-def _digits(text: str) -> NDArray[np.float64]:
+def _digits(text: str) -> Floats:
+    """The value of each hexadecimal digit, by its ASCII code, shape (n,)."""
     codes = np.frombuffer(text.encode("ascii"), np.uint8)
     return (codes & 15) + 9.0 * (codes >> 6)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from livery.capture import gates as judge
 from livery.capture.markers import Sighting, find_markers
@@ -11,18 +11,25 @@ from livery.capture.model import Gate
 from livery.capture.plane import Plane, plane_from_corners, plane_from_markers
 from livery.capture.rendition_finding import find_rendition
 from livery.capture.scene import Scene
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
+# Both: [source: workshop-choice]
+_SLACK = 0.1  # share of the picture's longer side that corners may lie beyond its edges
+_LEAST_TURN_PX2 = 16.0  # the parallelogram of two sides that meet, at least
 
 
 def locate_target(
     scene: Scene, corners: ArrayLike | None
 ) -> tuple[Plane | None, Sighting | None, Gate]:
-    """The target's plane, or None; the markers seen, if it has any; and whether it was found.
+    """Find a target.
 
     Args:
         scene: the photograph and the target.
         corners: the target's, pointed at by hand, as ``measure`` takes them.
+
+    Returns:
+        Its plane, or None; the markers seen, if they were looked for; and the gate that tells
+        whether it was found.
     """
     target = scene.target
     size = (target.width_mm, target.height_mm)
@@ -48,10 +55,10 @@ def _checked_corners(corners: ArrayLike, size_px: tuple[int, int]) -> Floats | N
     points = np.asarray(corners, dtype=np.float64)
     if points.shape != (4, 2) or not np.isfinite(points).all():
         return None
-    slack = 0.1 * max(size_px)
+    slack = _SLACK * max(size_px)
     if points.min() < -slack or (points > np.array(size_px) + slack).any():
         return None
     edges = np.roll(points, -1, axis=0) - points
     following = np.roll(edges, -1, axis=0)
     turns = edges[:, 0] * following[:, 1] - edges[:, 1] * following[:, 0]
-    return points if (turns > 16.0).all() else None
+    return points if (turns > _LEAST_TURN_PX2).all() else None

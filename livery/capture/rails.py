@@ -5,16 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from livery.capture.markers import marker_corners_mm
 from livery.capture.model import Marker, Patch, Target
-from livery.capture.plane import Plane, crossing, plane_from_markers
+from livery.capture.plane import Plane, crossing, plane_from_markers, project
+from livery.colour import Floats
 from livery.geometry import Affine
 
-Floats = NDArray[np.float64]
 _LEAST_A_SIDE = 3  # markers that fix a strip [source: workshop-choice]
 _EVIDENCE = 12.0  # F ratio from which strips are taken as loose [source: workshop-choice]
 _LEAST_MOVE_MM = 0.25  # a strip moved by less is as good as fixed [source: workshop-choice]
@@ -22,6 +22,9 @@ _ASTRAY_MM = 1.5  # a marker farther off its place is no evidence [source: works
 _LENS_MARKERS = 8  # that show a lens [source: workshop-choice]
 _LENS_GAIN = 0.95  # share of the misfit that a lens term must leave [source: workshop-choice]
 _PAPER_MM = 3.7  # beside the outermost patch [source: workshop-choice]
+_LEAST_SCALE = 1e-9  # so that a term of a homography that is 0 may move [source: workshop-choice]
+# Distances beyond a pixel count less, so that a marker torn or smeared moves nothing.
+_STRAYS_LITTLE: dict[str, Any] = {"loss": "soft_l1", "f_scale": 1.0}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,7 +55,7 @@ def is_rails(target: Target) -> bool:
 
 
 def window_of(target: Target) -> tuple[float, float]:
-    """The room between the strips: its left and its right end, mm."""
+    """The room between the strips: its left and its right end in the target's frame, mm."""
     middle = target.width_mm / 2
     spans = [(p.x_mm, p.x_mm + p.w_mm) for p in target.patches]
     spans += [(m.x_mm - m.size_mm / 2, m.x_mm + m.size_mm / 2) for m in target.markers]
@@ -91,6 +94,7 @@ def lay_rails(
 def _sides(
     markers: tuple[Marker, ...], width_mm: float
 ) -> tuple[tuple[Marker, ...], tuple[Marker, ...]]:
+    """Markers of the left and of the right strip, by their thirds of the target's width."""
     return (
         tuple(m for m in markers if m.x_mm < width_mm / 3),
         tuple(m for m in markers if m.x_mm > 2 * width_mm / 3),
@@ -114,27 +118,25 @@ def _on_centres(
 
 
 def _fit_plane(mm: Floats, px: Floats, centre: Floats, *, lens: bool) -> Plane:
+    """The plane through points, shape (n, 2) each, with or without a lens term about a centre."""
     from scipy.optimize import least_squares  # type: ignore[import-untyped]  # has no types
 
-    start, _ = _homography(mm, px)
-    scale = np.abs(start.ravel()[:8]) + 1e-9
+    start = _homography(mm, px)
+    scale = np.abs(start) + _LEAST_SCALE
     radius = float(np.linalg.norm(centre))
 
     def plane_of(values: Floats) -> Plane:
-        matrix = np.append(values[:8] * scale, 1.0).reshape(3, 3)
-        return Plane(matrix, float(values[8]) if lens else 0.0, centre, radius, 0.0)
+        return Plane(
+            _matrix_of(values[:8] * scale), float(values[8]) if lens else 0.0, centre, radius, 0.0
+        )
 
     def error(values: Floats) -> Floats:
         return (plane_of(values).to_px(mm) - px).ravel()
 
-    first = np.concatenate([start.ravel()[:8] / scale, np.zeros(int(lens))])
-    # Distances beyond a pixel count less: one marker that is torn or smeared moves nothing.
-    solved = least_squares(error, first, loss="soft_l1", f_scale=1.0).x
-    plane = plane_of(solved)
+    first = np.concatenate([start / scale, np.zeros(int(lens))])
+    solved = least_squares(error, first, **_STRAYS_LITTLE).x
     free = max(2 * len(mm) - len(first), 1)
-    rms = math.sqrt(2.0 * float((error(solved) ** 2).sum()) / free)
-    most, least = plane.stretch(mm.mean(axis=0))
-    return replace(plane, residual_mm=rms / math.sqrt(most * least))
+    return _with_residual(plane_of(solved), mm, error(solved), free)
 
 
 def _lay_loose(
@@ -143,64 +145,67 @@ def _lay_loose(
     right: tuple[Marker, ...],
     plane: Plane,
 ) -> tuple[Plane, Floats] | None:
-    """A plane and the right strip's (dx, dy, turn in rad), if that fits far better than none."""
+    """A plane and the right strip's motion, if that fits far better than none.
+
+    The motion is (dx mm, dy mm, turn rad) about the middle of the strip's corners.
+    """
     from scipy.optimize import least_squares
 
     mm = [np.concatenate([marker_corners_mm(m) for m in side]) for side in (left, right)]
     middles = [np.repeat([(m.x_mm, m.y_mm) for m in side], 4, axis=0) for side in (left, right)]
     straight = _unbent(plane, np.concatenate([corners_px[m] for m in (*left, *right)]))
-    start, _ = _homography(np.concatenate(mm), straight)
+    start = _homography(np.concatenate(mm), straight)
     middle = mm[1].mean(axis=0)
-    scale = np.abs(start.ravel()[:8]) + 1e-9
+    scale = np.abs(start) + _LEAST_SCALE
 
     def error(values: Floats) -> Floats:
         """Values: homography, size of markers as blur leaves it, and the right strip's motion."""
-        trial = np.append(values[:8] * scale, 1.0).reshape(3, 3)
+        trial = _matrix_of(values[:8] * scale)
         grown = [at + (1.0 + values[8]) * (one - at) for one, at in zip(mm, middles, strict=True)]
         motion = values[9:] if len(values) > 9 else np.zeros(3)
         points = np.concatenate([grown[0], _moved(grown[1], motion, middle)])
-        return (_projected(trial, points) - straight).ravel()
+        return (project(trial, points) - straight).ravel()
 
-    first = np.append(start.ravel()[:8] / scale, 0.0)
-    fits = [
-        least_squares(error, x, loss="soft_l1", f_scale=1.0)
-        for x in (first, np.append(first, np.zeros(3)))
-    ]
-    rigid, free = fits[0].cost, fits[1].cost
-    solved = fits[1].x
-    ends = _moved(mm[1], solved[9:], middle) - mm[1]
-    count = straight.size - len(solved)
-    if (rigid - free) / 3.0 < _EVIDENCE * free / count or np.abs(ends).max() < _LEAST_MOVE_MM:
+    first = np.append(start / scale, 0.0)
+    rigid = least_squares(error, first, **_STRAYS_LITTLE)
+    loose = least_squares(error, np.append(first, np.zeros(3)), **_STRAYS_LITTLE)
+    motion = np.asarray(loose.x[9:])
+    free = straight.size - len(loose.x)
+    gained = (rigid.cost - loose.cost) / len(motion) >= _EVIDENCE * loose.cost / free
+    farthest = float(np.abs(_moved(mm[1], motion, middle) - mm[1]).max())
+    if not gained or farthest < _LEAST_MOVE_MM:
         return None
-    matrix = np.append(solved[:8] * scale, 1.0).reshape(3, 3)
-    laid = replace(plane, matrix=matrix, residual_mm=0.0)
-    most, least = laid.stretch(np.concatenate(mm).mean(axis=0))
-    rms = math.sqrt(2.0 * float((error(solved) ** 2).sum()) / count)
-    return replace(laid, residual_mm=rms / math.sqrt(most * least)), np.asarray(solved[9:])
+    laid = replace(plane, matrix=_matrix_of(loose.x[:8] * scale))
+    return _with_residual(laid, np.concatenate(mm), error(loose.x), free), motion
 
 
-def _homography(mm: Floats, px: Floats) -> tuple[Floats, float]:
-    """The best one for all points, and the root mean square of what it leaves, px."""
+def _with_residual(plane: Plane, mm: Floats, error_px: Floats, free: int) -> Plane:
+    """The plane, its residual from what points at ``mm`` are off by and the degrees of freedom."""
+    rms = math.sqrt(2.0 * float((error_px**2).sum()) / free)
+    most, least = plane.stretch(mm.mean(axis=0))
+    return replace(plane, residual_mm=rms / math.sqrt(most * least))
+
+
+def _homography(mm: Floats, px: Floats) -> Floats:
+    """The best one for all points, as the first eight of its nine terms; the last is 1."""
     import cv2
 
     found, _ = cv2.findHomography(mm, px, 0)
-    matrix = np.asarray(found, np.float64) / found[2, 2]
-    left = _projected(matrix, mm) - px
-    return matrix, math.sqrt(float((left**2).sum(axis=1).mean()))
+    return np.asarray(found / found[2, 2], np.float64).ravel()[:8]
+
+
+def _matrix_of(terms: Floats) -> Floats:
+    """A homography, shape (3, 3), of its first eight terms."""
+    return np.append(terms, 1.0).reshape(3, 3)
 
 
 def _unbent(plane: Plane, px: Floats) -> Floats:
     """Pixels as a lens without distortion would have them."""
-    return _projected(plane.matrix, plane.to_mm(px)) if plane.bend else px
-
-
-def _projected(matrix: Floats, points: Floats) -> Floats:
-    homogeneous = points @ matrix[:, :2].T + matrix[:, 2]
-    flat: Floats = homogeneous[:, :2] / homogeneous[:, 2:]
-    return flat
+    return project(plane.matrix, plane.to_mm(px)) if plane.bend else px
 
 
 def _moved(points: Floats, motion: Floats, middle: Floats) -> Floats:
+    """Points, mm, shape (n, 2), moved as the right strip about its middle."""
     turn = Affine.rotation(math.degrees(float(motion[2])))
     return turn.apply(points - middle) + middle + motion[:2]
 

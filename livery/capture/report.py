@@ -11,9 +11,7 @@ from typing import Any
 
 from livery.capture.model import Capture, Gate, PatchReading, Sample
 
-_DECIMALS = (
-    8  # beyond any photograph, short of what processors reckon apart [source: workshop-choice]
-)
+_DECIMALS = 8  # beyond any photograph, short of where processors differ [source: workshop-choice]
 
 
 def capture_to_json(capture: Capture) -> dict[str, Any]:
@@ -28,13 +26,18 @@ def capture_to_json(capture: Capture) -> dict[str, Any]:
 
 
 def capture_digest(data: Mapping[str, Any]) -> str:
-    """SHA-256 of a capture's data, hexadecimal; of all but the digest it holds itself."""
+    """SHA-256 of a capture's data, hexadecimal; of all but the digest it holds itself.
+
+    Args:
+        data: as ``capture_to_json`` gives it, or as read back from its JSON.
+    """
     rest = {key: value for key, value in data.items() if key != "digest"}
     text = json.dumps(rest, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
 def _rounded(value: Any) -> Any:
+    """Data with every number in it rounded."""
     if isinstance(value, float):
         return round(float(value), _DECIMALS) + 0.0  # a zero without sign
     if isinstance(value, list):
@@ -45,7 +48,6 @@ def _rounded(value: Any) -> Any:
 
 
 def _as_data(capture: Capture) -> dict[str, Any]:
-    summary = capture.characterisation
     corners = capture.corners_px
     return {
         "photo": capture.photo,
@@ -58,13 +60,8 @@ def _as_data(capture: Capture) -> dict[str, Any]:
         "samples": [_sample(sample) for sample in capture.samples],
         "gates": [_gate(gate) for gate in capture.gates],
         "characterisation": None
-        if summary is None
-        else {
-            "method": summary.method,
-            "loo_mean": summary.loo_mean,
-            "loo_max": summary.loo_max,
-            "bench": None if summary.bench is None else asdict(summary.bench),
-        },
+        if capture.characterisation is None
+        else asdict(capture.characterisation),
         "patches": [_patch(patch) for patch in capture.trace.patches],
         "scale_px_per_mm": capture.scale_px_per_mm,
         "homography_residual_mm": capture.homography_residual_mm,
@@ -100,11 +97,4 @@ def _patch(patch: PatchReading) -> dict[str, Any]:
 
 
 def _gate(gate: Gate) -> dict[str, Any]:
-    return {
-        "gate": gate.gate,
-        "ok": gate.ok,
-        "value": gate.value if math.isfinite(gate.value) else None,
-        "limit": gate.limit,
-        "advice": gate.advice,
-        "region": gate.region,
-    }
+    return asdict(gate) | {"value": gate.value if math.isfinite(gate.value) else None}

@@ -150,10 +150,22 @@ def test_only_good_captures_of_measured_targets_are_read(captures, tmp_path):
     assert len(read_bench(tmp_path)) == 1
 
 
-@pytest.mark.parametrize("text", ["", "[]", '{"patches": 3}', "\x00", "[" * 100_000])
-def test_a_file_that_is_no_capture_is_named(tmp_path, text):
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("", ": is no capture file"),
+        ("[]", r": \[\]: input should be a valid dictionary"),
+        ('{"patches": 3}', ": patches: 3: input should be a valid list"),
+        ("\x00", ": is no capture file"),
+        ("[" * 100_000, ": is no capture file"),
+    ],
+    ids=["empty", "list", "number", "zero", "deep"],
+)
+def test_a_file_that_is_no_capture_is_named(tmp_path, text, told):
     (tmp_path / "odd.capture.json").write_text(text, "utf-8")
-    with pytest.raises(InputError, match=r"odd\.capture\.json"):
+    with pytest.raises(
+        InputError, match=rf"odd\.capture\.json{told}.* Measure its photograph again"
+    ):
         read_bench(tmp_path)
 
 
@@ -170,4 +182,5 @@ def test_names_that_are_not_here_do_no_harm():
     ]
     patches = _patches("D50", 0.02, 7)
     _, trial = try_bench(choose_model(patches), patches, NAMES, "this", shots)
-    assert trial.error is not None
+    assert trial.photographs == 3
+    assert 0.0 < trial.error < 5.0
