@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
-from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, watching
+from livery.cli.screen import FINDINGS, JsonFlag, console, print_json, say_under, watching
 from livery.cli.season_flags import SeasonArgument
 from livery.units import format_count
 
@@ -58,7 +58,7 @@ def _show(found: Survey, everything: bool) -> None:
 
     out = console()
     scheme = found.scheme
-    say = partial(_say, out.print, max(40, out.width))
+    say = partial(say_under, out)
     season = f"season {scheme.name}, revision {scheme.revision}"
     say("", f"{scheme.workshop}, {season}" if scheme.workshop else f"S{season[1:]}")
     touched = found.orders_by_finding
@@ -133,12 +133,3 @@ def _summary(found: Survey) -> str:
         f"{format_count(count['advice'], 'piece')} of advice, "
         f"{format_count(count['note'], 'note')} on what would help."
     )
-
-
-def _say(write: Callable[[str], None], width: int, lead: str, text: str) -> None:
-    """Words that go on under themselves, not under what leads them; wide letters take two."""
-    from rich.text import Text
-
-    lines = Text(text).wrap(console(), max(width - len(lead), 1)) or [Text()]
-    for number, line in enumerate(lines):
-        write((" " * len(lead) if number else lead) + line.plain.rstrip())

@@ -130,7 +130,7 @@ def _show(capture: Capture) -> None:
         )
         if model.bench is not None:
             out.print(_say_bench(model.bench))
-    out.print(f"This photograph: {capture.headline}.")
+    out.print(f"This photograph is {capture.headline}.")
     for sample in capture.samples:
         if sample.withheld:
             out.print(f"{sample.name:<28} withheld, no evidence")

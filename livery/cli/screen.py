@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from livery.errors import visible
+from livery.units import format_count
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 GOOD, FINDINGS, BAD_INPUT, OWN_FAULT = 0, 1, 2, 3
 STOPPED, ENDED = 130, 143  # by Ctrl-C, by SIGTERM; as shells have it
+
+_NARROWEST = 40  # columns that sentences are given at least; workshop choice
 
 JsonFlag = typer.Option(False, "--json", help="Print data on stdout instead of tables.")
 
@@ -53,12 +56,30 @@ def print_json(data: Any) -> None:
     sys.stdout.write("\n")
 
 
+def say_under(out: Console, lead: str, text: str) -> None:
+    """Words that go on under themselves, not under what leads them; wide letters take two."""
+    from rich.text import Text
+
+    width = max(_NARROWEST, out.width) - len(lead)
+    for number, line in enumerate(Text(text).wrap(out, max(width, 1)) or [Text()]):
+        out.print((" " * len(lead) if number else lead) + line.plain.rstrip())
+
+
 def print_gates(out: Console, gates: Iterable[Gate]) -> None:
-    """What each gate says of a photograph, a line each, with its advice below."""
+    """What each gate says of a photograph, a line each, with its advice below.
+
+    Gates of single regions that hold without advice are counted.
+    """
+    unsaid = 0
     for gate in gates:
+        if gate.region and gate.ok and not gate.advice:
+            unsaid += 1
+            continue
         out.print(f"{'good' if gate.ok else 'RE-SHOOT':>8}  {gate.figures}")
         if gate.advice:
-            out.print(f"          {gate.advice}")
+            say_under(out, " " * 10, gate.advice)
+    if unsaid:
+        out.print(f"    good  {format_count(unsaid, 'more check')} of its regions")
 
 
 @contextmanager
