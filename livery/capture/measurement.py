@@ -16,8 +16,7 @@ from livery.capture.camera_colour import model_colour
 from livery.capture.duplicate import Known, fingerprint_of, nearest
 from livery.capture.focus import edge_width_mm, sharpness
 from livery.capture.linear_light import linear_of
-from livery.capture.locating import locate_target
-from livery.capture.markers import Sighting
+from livery.capture.locating import Located, locate_target
 from livery.capture.model import (
     Capture,
     Characterisation,
@@ -34,10 +33,13 @@ from livery.capture.plane import Plane
 from livery.capture.sampling import sample_regions
 from livery.capture.scene import Model, Scene
 from livery.capture.tone_mapping import taken_back
+from livery.colour import Floats
 
-Floats = NDArray[np.float64]
-_EROSION = 0.22  # of a patch's side left out at each edge [source: workshop-choice]
-_EROSION_CORNERS = 0.27  # the same where corners were pointed at by hand [source: workshop-choice]
+# Every figure: [source: workshop-choice]
+_EROSION = 0.22  # share of a patch's side left out at each edge
+_EROSION_CORNERS = 0.27  # the same where the target was found by its corners or patches alone
+_THINNED_PX = 800  # longest side, about, of what is looked at for clipping
+_FULL, _EMPTY = 250, 5  # codes of 255 from which a pixel counts as either
 
 
 def measure(
@@ -82,18 +84,19 @@ def measure_photograph(
     known: Sequence[Known] = (),
     bench: Sequence[BenchShot] = (),
 ) -> Capture:
-    """The same on a photograph already decoded.
+    """Measure a photograph already decoded; all else is as for ``measure``.
 
     Raises:
         PhotographError: its colour profile cannot be used.
     """
     scene = Scene(photo, grey_of(photo), linear_of(photo), target, tuple(bench))
-    plane, sighting, found = locate_target(scene, corners)
-    if plane is None:
-        capture = _unseen(scene, sighting, found)
+    located = locate_target(scene, corners)
+    if located.plane is None:
+        capture = _unseen(scene, located)
     else:
-        by_hand = corners is not None
-        capture = _measure_plane(scene, plane, found, sighting, regions, by_hand=by_hand)
+        exact = bool(target.markers) and corners is None
+        erosion = _EROSION if exact else _EROSION_CORNERS
+        capture = _measure_plane(scene, located.plane, located, regions, erosion)
     fingerprint = fingerprint_of(photo)
     gates = capture.gates
     if known:
@@ -108,41 +111,38 @@ def _marked(sample: Sample, gates: Sequence[Gate]) -> Sample:
     return replace(sample, withheld="; ".join(f"{gate.gate}: {gate.advice}" for gate in failed))
 
 
-def _unseen(scene: Scene, sighting: Sighting | None, found: Gate) -> Capture:
+def _unseen(scene: Scene, located: Located) -> Capture:
     """What may be said of a photograph in which the target was not found."""
-    photo = scene.photo
-    blind = [found, judge.sharpness_gate(sharpness(scene.grey)), _picture_clipping(photo)]
-    most = max(photo.size_px) / max(scene.target.width_mm, scene.target.height_mm)
+    photo, target = scene.photo, scene.target
+    gates = [located.gate, judge.sharpness_gate(sharpness(scene.grey)), _picture_clipping(photo)]
+    most = max(photo.size_px) / max(target.width_mm, target.height_mm)
     scale = judge.scale_gate(most, scene.least_patch_mm)
-    blind += [] if scale.ok else [scale]
+    gates += [] if scale.ok else [scale]
     return Capture(
-        photo.path,
-        scene.target.key,
-        (),
-        tuple(blind),
-        None,
-        0.0,
-        0.0,
-        _is_absolute(scene.target),
+        photo=photo.path,
+        target=target.key,
+        samples=(),
+        gates=tuple(gates),
+        characterisation=None,
+        scale_px_per_mm=0.0,
+        homography_residual_mm=0.0,
+        absolute=_is_absolute(target),
         source=photo.sha256,
-        trace=Trace(_marks(sighting)),
+        trace=Trace(located.markers_px),
     )
 
 
 def _measure_plane(
-    scene: Scene,
-    plane: Plane,
-    found: Gate,
-    sighting: Sighting | None,
-    regions: Sequence[Region],
-    *,
-    by_hand: bool,
+    scene: Scene, plane: Plane, located: Located, regions: Sequence[Region], erosion: float
 ) -> Capture:
+    """What may be said of a photograph in which the target lies in a plane.
+
+    ``erosion``: share of a patch's side left out at each edge.
+    """
     target, photo = scene.target, scene.photo
     middle = np.array([target.width_mm, target.height_mm]) / 2
     px_per_mm = math.sqrt(math.prod(plane.stretch(middle)))
-    gates = [found, *_geometry_gates(scene, plane, px_per_mm, middle)]
-    erosion = _EROSION if target.markers and not by_hand else _EROSION_CORNERS
+    gates = [located.gate, *_geometry_gates(scene, plane, px_per_mm, middle)]
     corners_mm = inner_corners(target.patches, erosion)
     outlines = plane.to_px(corners_mm.reshape(-1, 2)).reshape(-1, 4, 2)
     seen = read_patches(photo, scene.linear, outlines)
@@ -167,7 +167,7 @@ def _measure_plane(
         absolute=_is_absolute(target),
         corners_px=corners_px,
         source=photo.sha256,
-        trace=Trace(_marks(sighting), _readings(target, outlines, clipped, model), traces),
+        trace=Trace(located.markers_px, _readings(target, outlines, clipped, model), traces),
     )
 
 
@@ -180,29 +180,25 @@ def _readings(
     place = dict(zip(model.used, model.shown.place, strict=True)) if model else {}
     return tuple(
         PatchReading(
-            patch.name,
-            outline,
-            patch.lab,
-            errors.get(i),
-            bool(clipped[i]),
-            light.get(i),
-            place.get(i),
+            name=patch.name,
+            corners_px=outline,
+            lab=patch.lab,
+            de00=errors.get(i),
+            clipped=bool(clipped[i]),
+            light=light.get(i),
+            place=place.get(i),
         )
         for i, (patch, outline) in enumerate(zip(target.patches, outlines, strict=True))
     )
 
 
 def _is_absolute(target: Target) -> bool:
+    """Whether every patch was measured on this print."""
     return all(patch.measured for patch in target.patches)
 
 
-def _marks(sighting: Sighting | None) -> tuple[tuple[int, Floats], ...]:
-    if sighting is None:
-        return ()
-    return tuple((marker.id, corners) for marker, corners in sighting.corners_px.items())
-
-
 def _summary(model: Model) -> Characterisation:
+    """The camera's model in words and errors."""
     method, error, trial = model.fit.form.name, model.fit.loo_de00, model.trial
     if trial is not None and trial.used:
         method += f", learnt from {trial.photographs} photographs of this bench"
@@ -211,13 +207,14 @@ def _summary(model: Model) -> Characterisation:
 
 def _picture_clipping(photo: Photograph) -> Gate:
     """How much of a picture without a target is full or empty."""
-    step = max(1, max(photo.size_px) // 800)
+    step = max(1, max(photo.size_px) // _THINNED_PX)
     codes = photo.codes[::step, ::step] * (255.0 / photo.full_scale)
-    clipped = ((codes.min(axis=-1) >= 250) | (codes.max(axis=-1) <= 5)).mean()
+    clipped = ((codes.min(axis=-1) >= _FULL) | (codes.max(axis=-1) <= _EMPTY)).mean()
     return judge.picture_clipping_gate(float(clipped))
 
 
 def _geometry_gates(scene: Scene, plane: Plane, px_per_mm: float, middle: Floats) -> list[Gate]:
+    """Scale, focus, tilt and flatness; ``middle`` of the target, mm."""
     least = scene.least_patch_mm
     return [
         judge.scale_gate(px_per_mm, least),
