@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import combinations
 
 import shapely
+from shapely.geometry import Polygon
 
 from livery.kit.model import Surface, Zone
-from livery.limits.distances import depth_inside, distance_clear
+from livery.limits.distances import Area, depth_inside, distance_clear
 from livery.limits.model import Rule
 from livery.limits.reading import EXACT, Reading
 from livery.limits.scene import Placed, Scene, has_role
@@ -150,8 +152,12 @@ def zones_named(surface: Surface, rule: Rule) -> list[Zone]:
 
 def covered_mm2(surface: Surface, placed: Sequence[Placed]) -> float:
     """Area of a surface under decals; what hangs over its edge is not on the surface."""
-    union = shapely.unary_union([one.area for one in placed])
-    return float(union.intersection(surface.outline).area)
+    return _covered_mm2(surface.outline, tuple(one.area for one in placed))
+
+
+@lru_cache(maxsize=256)  # asked by several rules, for both hands, for every model of one blade
+def _covered_mm2(outline: Polygon, areas: tuple[Area, ...]) -> float:
+    return float(shapely.unary_union(areas).intersection(outline).area)
 
 
 def thickest_mm(one: Placed, others: Sequence[Placed]) -> tuple[float, tuple[str, ...]]:

@@ -1,6 +1,11 @@
-"""Signed distances between areas: positive clear, 0 touching, negative overlapping, mm."""
+"""Signed distances between areas: positive clear, 0 touching, negative overlapping, mm.
+
+They are kept: both hands, and every model of the same blade, ask for the same ones again.
+"""
 
 from __future__ import annotations
+
+from functools import lru_cache
 
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
@@ -10,8 +15,10 @@ Area = Polygon | MultiPolygon
 
 _INRADIUS_STEP_MM = 1e-3  # of an overlap whose corners all lie on both outlines
 _NO_AREA_MM2 = 1e-9  # rounding of two outlines that touch along a side
+_KEPT = 1024  # twice what one model in every size and for both hands asks; workshop choice
 
 
+@lru_cache(maxsize=_KEPT)
 def depth_inside(area: Area, surface: Area) -> float:
     """How far inside a surface an area lies: its least distance to the surface's boundary.
 
@@ -27,6 +34,7 @@ def depth_inside(area: Area, surface: Area) -> float:
     return _apart(surface.boundary, area.boundary)
 
 
+@lru_cache(maxsize=_KEPT)
 def distance_clear(area: Area, other: Area) -> float:
     """How far apart two areas are.
 

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
 
 from livery.artwork.model import Decal
-from livery.geometry import Affine
+from livery.geometry import Affine, Path
 from livery.kit.model import KitItem, Surface
+from livery.limits.distances import Area
 from livery.limits.envelope import envelop
 from livery.limits.model import Rule
 
@@ -32,7 +33,7 @@ class Placed:
     decal: Decal
     surface: str
     scale: float
-    area: Polygon | MultiPolygon
+    area: Area
     bounds: tuple[float, float, float, float]
 
 
@@ -46,8 +47,14 @@ def set_in_place(key: str, decal: Decal, surface: str, affine: Affine, scale: fl
         affine: decal frame (nominal mm) to surface frame; holds ``scale`` already.
         scale: fraction of nominal size.
     """
-    area = shapely.affinity.affine_transform(envelop(decal.outline), affine.for_shapely)
-    return Placed(key, decal, surface, scale, area, decal.outline.transformed(affine).bounds())
+    return Placed(key, decal, surface, scale, *_laid(decal.outline, affine))
+
+
+@lru_cache(maxsize=1024)  # for both hands, and for every model of one blade
+def _laid(outline: Path, affine: Affine) -> tuple[Area, tuple[float, float, float, float]]:
+    """The area and the exact bounds of an outline where it lies."""
+    area = shapely.affinity.affine_transform(envelop(outline), affine.for_shapely)
+    return area, outline.transformed(affine).bounds()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
