@@ -70,12 +70,7 @@ def register(
         Gauss and Newton's steps on errors that count less the larger they are
         [source: common-practice].
     """
-    import cv2
-
-    aims = lab_to_xyz(raster.with_surround(surround))
-    around = 2 * round(_AROUND_MM * raster.px_per_mm) + 1
-    near = cv2.dilate(raster.inside, np.ones((around, around), np.uint8))
-    mask = np.asarray(near, np.float64)
+    aims, mask = lab_to_xyz(raster.with_surround(surround)), _compared(raster)
     affine, weights, blur = start, mask, _BLURS_PX[1]
     cover = _softened(raster.cover, blur)
     for number in range(_ROUNDS):
@@ -98,6 +93,15 @@ def register(
     cov = _sandwich(slopes, seen - model, weights, normal, raster.px_per_mm)
     like = _likeness(seen, _as_lab(cover, aims), mask)
     return Registration(affine, cov, seen, model, like)
+
+
+def _compared(raster: DecalRaster) -> Floats:
+    """1 where the picture is compared with the artwork, 0 elsewhere, shape (height, width)."""
+    import cv2
+
+    around = 2 * round(_AROUND_MM * raster.px_per_mm) + 1
+    near = cv2.dilate(raster.inside, np.ones((around, around), np.uint8))
+    return np.asarray(near, np.float64)
 
 
 def _softened(cover: Image, blur_px: float) -> Image:

@@ -63,14 +63,7 @@ def sample_regions(
             gates.append(judge.region_inside_gate(region.name, math.inf, where))
             continue
         seen.append(one)
-        far = float(np.abs(one.place).max())
-        gates += [
-            judge.region_inside_gate(region.name, far, where),
-            judge.region_clipping_gate(region.name, one.pixels.clipped, where),
-            judge.region_colour_gate(region.name, one.pixels.two_colours, where),
-            judge.region_spots_gate(region.name, one.pixels.bright_outliers, where),
-            judge.region_evenness_gate(region.name, one.pixels.uneven, where),
-        ]
+        gates += _pixel_gates(one, where)
     traces = tuple((one.region.name, one.outline) for one in seen)
     if model is None or not seen:
         return (), gates, traces
@@ -80,6 +73,18 @@ def sample_regions(
         for sample, one in zip(samples, seen, strict=True)
     ]
     return tuple(sample for sample in samples if _is_speakable(sample)), gates, traces
+
+
+def _pixel_gates(seen: _Seen, where: str) -> list[Gate]:
+    """What a region's place and pixels say of it, whatever its colour."""
+    name, pixels = seen.region.name, seen.pixels
+    return [
+        judge.region_inside_gate(name, float(np.abs(seen.place).max()), where),
+        judge.region_clipping_gate(name, pixels.clipped, where),
+        judge.region_colour_gate(name, pixels.two_colours, where),
+        judge.region_spots_gate(name, pixels.bright_outliers, where),
+        judge.region_evenness_gate(name, pixels.uneven, where),
+    ]
 
 
 def _is_speakable(sample: Sample) -> bool:

@@ -1,3 +1,5 @@
+"""A target's markers are found in any picture that shows them, and what is none is told."""
+
 import cv2
 import numpy as np
 import pytest

@@ -1,5 +1,7 @@
 """The target's plane from its markers: what blur does to corners, and few or rowed markers."""
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 import pytest
@@ -70,4 +72,16 @@ def test_markers_in_a_row_are_read_by_their_corners(bench, card):
 def test_noise_is_no_reason_for_a_lens(bench, card):
     view, seen = _seen(bench, card, card.markers, noise=0.1)
     plane = plane_from_markers(seen, PICTURE)
+    assert plane.bend == 0.0
     assert _error_mm(card, view, plane) < 0.1
+
+
+def test_a_lens_that_bends_is_told_and_undone(bench, card):
+    _, seen = _seen(bench, card, card.markers)
+    straight = plane_from_markers(seen, PICTURE)
+    lens = replace(straight, bend=0.04)
+    bent = {marker: lens.to_px(straight.to_mm(corners)) for marker, corners in seen.items()}
+    plane = plane_from_markers(bent, PICTURE)
+    assert plane.bend == pytest.approx(0.04, rel=0.01)
+    middle = np.array([[card.width_mm, card.height_mm]]) / 2
+    assert np.abs(plane.to_mm(lens.to_px(middle)) - middle).max() < 0.01
