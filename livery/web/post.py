@@ -80,13 +80,14 @@ class Post:
         self.judged: Newest[Judged] = Newest(_JUDGED)
         self._targets = {path.stem: path for path in targets}
         self._targets_read: Newest[Target] = Newest(_TARGETS)
+        for name in self.target_names:
+            # Loads OpenCV, which alters sys.path meanwhile; a process begun then would keep that.
+            self.target(name)
         try:
             self.current.found(None)
         except BaseException:  # Ctrl-C too: nobody waits for a season that nobody will see
             self.stop()
             raise
-        for name in self.target_names:
-            self.target(name)
         if not (self.is_loopback or database or records_folder(season).is_dir()):
             raise _nobody_known(host)  # and no records are left behind
         self.store: Store = open_records(season, database, make=True)

@@ -2,12 +2,15 @@
 
 import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 from small_season import SmallSeason
 
+from livery.capture.model import Target
 from livery.crew.hands import Hands
 from livery.errors import OutputError, SeasonError
+from livery.web import post
 from livery.web.current import Current
 
 
@@ -69,3 +72,24 @@ def test_a_mistake_is_told_until_it_is_mended(tmp_path: Path) -> None:
             current.found()
     season.write_text(text, "utf-8")
     assert current.found().scheme.revision == 1
+
+
+def test_targets_are_read_before_any_process_is_begun(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    order: list[str] = []
+    find, do = post.find_target, Hands.do
+
+    def find_and_tell(name: str) -> Target:
+        order.append("target")
+        return find(name)
+
+    def do_and_tell(hands: Hands, *work: Any) -> Any:
+        order.append("work")
+        return do(hands, *work)
+
+    monkeypatch.setattr(post, "find_target", find_and_tell)
+    monkeypatch.setattr(Hands, "do", do_and_tell)
+    served = post.Post(SmallSeason().write(tmp_path), "127.0.0.1", 8737)
+    served.store.close()
+    assert order == [*["target"] * len(served.target_names), "work"]
