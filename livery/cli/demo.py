@@ -7,7 +7,7 @@ from pathlib import Path
 import typer
 
 from livery.cli.crew_flags import ClusterFlag, jobs_flag
-from livery.cli.screen import JsonFlag, console, print_json, watching
+from livery.cli.screen import JsonFlag, console, print_json, say_under, watching
 
 
 def demo(
@@ -35,5 +35,5 @@ def demo(
     show = console()
     show.print("The season, its people and its photographs are invented; the sums are real.")
     for line in result.summary:
-        show.print(line, soft_wrap=True)
+        say_under(show, "", line)
     show.print(f"Open {out / 'index.html'}", soft_wrap=True)
