@@ -1,4 +1,13 @@
-"""Colour science: arrays in, arrays out."""
+"""Colour science: arrays in, arrays out.
+
+- ``arrays`` says what every formula takes; ``cielab`` goes to and from tristimulus values;
+- ``difference`` is CIEDE2000, ``metamerism`` the same pairs under many lights;
+- ``spectra`` makes colours of spectra under the packaged lights, ``reflectance`` a spectrum of a
+  colour, ``tone`` the share of an ink that a tint shows;
+- ``icc`` reads profiles: a photograph's for ``camera_profile``, a press's for ``press``, of which
+  ``gamut`` takes slices;
+- ``screen`` is sRGB, ``notation`` the other ways in which people write a colour.
+"""
 
 from livery.colour.arrays import Floats
 from livery.colour.camera_profile import RgbProfile, read_rgb_profile

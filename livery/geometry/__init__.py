@@ -1,4 +1,8 @@
-"""Plane geometry every room shares: affine maps and exact paths, in mm."""
+"""Plane geometry every room shares: affine maps and exact paths, in mm.
+
+``affine`` is the maps, ``path`` the lines and cubics they move; ``settled`` takes sines and powers
+as every machine takes them.
+"""
 
 from livery.geometry.affine import Affine
 from livery.geometry.path import POINTS_PER_VERB, FillRule, Path, areal, cubic_weights

@@ -1,4 +1,14 @@
-"""The things decorated: blades, gloves and pads as flat surfaces in mm, and their drawings."""
+"""The things decorated: blades, gloves and pads as flat surfaces in mm, and their drawings.
+
+In come dimensions, or an outline drawn by hand; out go a ``KitItem``'s surfaces (``model``) and
+pictures of it.
+
+- A bat: ``section`` is the blade as a solid, ``outline`` one drawn by hand; ``development`` lays
+  its sides flat, and ``blade`` makes surfaces of them.
+- Gloves and pads: ``soft`` cuts panels by packaged ``proportions``, their corners by ``rounding``.
+- Drawings: ``bat_drawing``, ``soft_drawing`` and ``surface_drawing``, one way in for any item in
+  ``kit_drawing``; ``dimension_drawing`` measures, ``drawing_style`` is what they share.
+"""
 
 from livery.kit.bat_drawing import BatView, draw_bat
 from livery.kit.blade import build_bat, build_surfaces

@@ -1,4 +1,10 @@
-"""What is signed and what the bench works from: proofs, bench cards and templates to cut out."""
+"""What is signed and what the bench works from: proofs, bench cards and templates to cut out.
+
+``content`` says what a proof states (``model``), as facts and as bytes to hash; ``likeness`` keeps
+how it looked. ``pages`` draws it: a ``cover``, ``surfaces``, ``statements``, and from an earlier
+revision the ``difference`` on ``change_pages``. ``card`` tells the bench where decals go,
+``template`` is cut out. ``pictures`` and ``setting`` are what the pages share.
+"""
 
 from livery.proof.card import card_drawing
 from livery.proof.content import find_changes, make_proof

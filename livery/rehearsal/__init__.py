@@ -3,9 +3,9 @@
 Always said to be simulated wherever one is shown. The demo makes its photographs here, and the
 tests hold what ``capture`` finds against the truth.
 
-In goes a ``Scene``, a flat one in the target's frame (mm, y down): ``make_scene`` puts coloured
-regions (``region``) beneath, beside or upon a target, ``face.face_scene`` a bat's face between
-rails, its decals put on well or badly. How it is taken say ``Camera``, ``Light`` and ``Pose``.
+In goes a ``Scene``, a flat one in the target's frame (mm, y down): ``scene`` puts coloured regions
+beneath, beside or upon a target, ``face`` a bat's face between rails, its decals put on well or
+badly. How it is taken say ``Camera``, ``Light`` and ``Pose``.
 
 ``render`` then goes these steps, a module each:
 
