@@ -1,7 +1,4 @@
-"""Where a bat's face lies between rails.
-
-Its sides give the centre line, its grip's end the datum.
-"""
+"""Where a bat's face lies between rails: by its sides its centre line, by its grip's end its datum."""
 
 from __future__ import annotations
 
@@ -13,11 +10,11 @@ from shapely.geometry import LineString, Polygon
 
 from livery.capture.blade_edges import (
     LEAST_STEP,
-    edges_across,
     edges_along,
     fit_line,
     sample_picture,
 )
+from livery.capture.blade_sides import WIDER_MM, Sides, find_sides
 from livery.capture.rectified import Box, Rectified
 from livery.colour import Floats
 from livery.geometry import Affine
@@ -25,19 +22,15 @@ from livery.geometry import Affine
 # Every figure: [source: workshop-choice]
 MOST_LONGER_MM = 25.0  # or shorter than drawn, and still of the size
 _AS_DRAWN_MM = 0.5  # lengths that differ by less are taken as drawn
-_MOST_ASIDE_MM = 14.0  # a blade's centre line, off the middle of the rails
-_MOST_TURN_DEG = 2.5
-_WIDER_MM = 3.0  # than the size says, or narrower
 _NARROWEST_MM, _WIDEST_MM = 75.0, 117.0  # that a blade may be, of any size
-_ABOVE, _BELOW = 0.3, 0.12  # of the room's height, left out of the straight part at either end
-_LEAST_ROWS = 0.4  # share of the straight part in which both sides are seen
-_MOST_APART_DEG = 0.35  # between the sides, which taper little
+_TOE_REACH_MM, _GRIP_EDGE_MM = 2.0, 1.5  # an edge, from where it was roughly seen
 _TOE_GAP_MM = 5.0  # from the toe to the crosspiece, where the toe is not seen
 _GRIP_REACH_MM = 45.0  # the grip's end, from where the size puts it
 _GRIP_SHARE = 0.36  # of the handle's breadth, either side of the centre line
 _GRIP_STEP = 0.6  # of the largest step down the handle, that the first one has at least
 _WOOD_MM = (-60.0, 160.0)  # from the middle of the straight part, where wood is mostly bare
-_PLAIN_DE = 14.0  # as far from bare wood as its grain goes
+_PLAIN_DE = 14.0  # ΔE*ab from bare wood, as far as its grain goes
+_PLAIN_SHARE = 0.5  # of a row that is wood, above the toe
 _LEAST_SEEN = 0.5  # share of the places along an edge in which it is seen
 _KNOWN_MM = 0.05  # what rectifying leaves, at best
 
@@ -87,28 +80,6 @@ class NotFound:
     other_size: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Sides:
-    """Both sides in the target's frame, mm.
-
-    Attributes:
-        x0, y0, slope: the centre line is x = x0 + slope·(y - y0).
-        half: half the width.
-        x_sd, slope_sd: standard uncertainties of ``x0`` and ``slope``.
-    """
-
-    x0: float
-    y0: float
-    slope: float
-    half: float
-    x_sd: float
-    slope_sd: float
-
-    def beside(self, right: Floats, y: Floats | float) -> Floats:
-        """X of places so far to the right of the centre line, at heights y."""
-        return right + self.x0 + self.slope * (y - self.y0)
-
-
 def find_blade(
     picture: Rectified,
     outline: Polygon,
@@ -124,7 +95,7 @@ def find_blade(
         room_mm: between the strips, and down to the crosspiece, in the target's frame.
     """
     _, _, _, length = outline.bounds
-    sides = _find_sides(picture, outline.bounds[2] - outline.bounds[0], room_mm)
+    sides = find_sides(picture, outline.bounds[2] - outline.bounds[0], room_mm)
     if sides is None:
         return _other_width(picture, outline, room_mm)
     wood = _wood_colour(picture, sides)
@@ -155,14 +126,14 @@ def blade_by_hand(
     half = float(lines[1][1] + lines[1][0] * y0 - lines[0][1] - lines[0][0] * y0) / 2
     span = float(np.ptp(np.concatenate([left_mm, right_mm])[:, 1]))
     x_sd, slope_sd = sd_mm / math.sqrt(len(left_mm) + len(right_mm)), sd_mm / max(span, 1.0)
-    sides = _Sides(x0 + slope * y0, y0, slope, half, x_sd, slope_sd)
+    sides = Sides(x0 + slope * y0, y0, slope, half, x_sd, slope_sd)
     grip = float(grip_mm[:, 1].mean())
     found = _frame(sides, grip, sd_mm / math.sqrt(len(grip_mm)), None, outline)
     return replace(found, by_hand=True)
 
 
 def _frame(
-    sides: _Sides, grip_y: float, grip_sd: float, toe: float | None, outline: Polygon
+    sides: Sides, grip_y: float, grip_sd: float, toe: float | None, outline: Polygon
 ) -> BladeFind:
     """Where the face lies, from its sides and the y of its grip's end and toe, mm."""
     x = sides.x0 + sides.slope * (grip_y - sides.y0)
@@ -190,9 +161,9 @@ def _width_at(outline: Polygon, y_mm: float) -> float:
 def _other_width(picture: Rectified, outline: Polygon, room_mm: Box) -> NotFound:
     """What of the sides was not found: with a blade of another width there, which."""
     named = outline.bounds[2] - outline.bounds[0]
-    for width in np.arange(_NARROWEST_MM, _WIDEST_MM + 0.1, 2.0 * _WIDER_MM):
-        sides = _find_sides(picture, float(width), room_mm)
-        if sides is not None and abs(2.0 * sides.half - named) > _WIDER_MM:
+    for width in np.arange(_NARROWEST_MM, _WIDEST_MM + 0.1, 2.0 * WIDER_MM):
+        sides = find_sides(picture, float(width), room_mm)
+        if sides is not None and abs(2.0 * sides.half - named) > WIDER_MM:
             return NotFound(
                 f"the sides of a blade {named:.0f} mm wide, but of one about "
                 f"{2.0 * sides.half:.0f} mm wide; the likely cause is that another size, or "
@@ -202,85 +173,36 @@ def _other_width(picture: Rectified, outline: Polygon, room_mm: Box) -> NotFound
     return NotFound("the blade's sides")
 
 
-def _find_sides(picture: Rectified, width_mm: float, room_mm: Box) -> _Sides | None:
-    """Both sides over the straight part, roughly by both together, then each row by row."""
-    x0, y0, x1, y1 = room_mm
-    rows = np.arange(y0 + _ABOVE * (y1 - y0), y1 - _BELOW * (y1 - y0), 1.0)
-    middle = float(rows.mean())
-    rough = _rough_sides(picture, rows, (x0, x1), width_mm / 2)
-    if rough is None:
-        return None
-    left, right, slope = rough
-    lean = slope * (rows - middle)
-    sides = [edges_across(picture, rows, side + lean, (x0, x1)) for side in (left, right)]
-    both = np.isfinite(sides[0]) & np.isfinite(sides[1])
-    if both.sum() < _LEAST_ROWS * len(rows):
-        return None
-    lines = [fit_line(rows[both] - middle, side[both])[0] for side in sides]
-    if abs(math.degrees(lines[0][0] - lines[1][0])) > _MOST_APART_DEG:
-        return None
-    centres, halves = (sides[0] + sides[1])[both] / 2, (sides[1] - sides[0])[both] / 2
-    fit, sd = fit_line(rows[both] - middle, centres)
-    return _Sides(fit[1], middle, fit[0], float(np.median(halves)), sd[1], sd[0])
-
-
-def _rough_sides(
-    picture: Rectified, rows: Floats, room_mm: tuple[float, float], half: float
-) -> tuple[float, float, float] | None:
-    """Left side and right side, mm, and slope, of two lines that steps across stand on."""
-    step, middle = 0.5, sum(room_mm) / 2
-    offsets = np.arange(-_MOST_ASIDE_MM - half, _MOST_ASIDE_MM + half + step, step)
-    x, y = np.meshgrid(middle + offsets, rows)
-    light = sample_picture(picture, np.clip(x, *room_mm), y)
-    change = np.linalg.norm(light[:, 2:] - light[:, :-2], axis=2)
-    change = np.minimum(np.pad(change, ((0, 0), (1, 1))), 0.3)
-    index, columns = np.arange(len(rows))[:, None], np.arange(len(offsets))[None]
-    widths = np.arange(2.0 * half - _WIDER_MM, 2.0 * half + _WIDER_MM + 0.01, step) / step
-    best: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
-    for turn in np.arange(-_MOST_TURN_DEG, _MOST_TURN_DEG + 0.01, 0.1):
-        slope = math.tan(math.radians(float(turn)))
-        moved = columns + np.rint(slope * (rows - rows.mean()) / step).astype(int)[:, None]
-        line = change[index, np.clip(moved, 0, len(offsets) - 1)].mean(axis=0)
-        for width in np.rint(widths).astype(int):
-            score = line[:-width] + line[width:]
-            at = int(score.argmax())
-            if score[at] > best[0] + 1e-9:
-                best = (float(score[at]), float(offsets[at]), width * step, slope)
-    if best[0] < LEAST_STEP:
-        return None
-    return middle + best[1], middle + best[1] + best[2], best[3]
-
-
 def _sample_beside(
-    picture: Rectified, sides: _Sides, right: Floats, y: Floats, *, lab: bool = False
+    picture: Rectified, sides: Sides, right: Floats, y: Floats, *, lab: bool = False
 ) -> Floats:
     """Light, or Lab, so far to the right of the centre line, shape (heights, places, 3)."""
     grid_right, grid_y = np.meshgrid(right, y)
     return sample_picture(picture, sides.beside(grid_right, grid_y), grid_y, lab=lab)
 
 
-def _wood_colour(picture: Rectified, sides: _Sides) -> Floats:
+def _wood_colour(picture: Rectified, sides: Sides) -> Floats:
     """Lab of bare wood, shape (3,): what most of the straight part shows."""
     y = np.arange(sides.y0 + _WOOD_MM[0], sides.y0 + _WOOD_MM[1], 2.0)
     right = np.arange(-0.6 * sides.half, 0.6 * sides.half, 2.0)
     return np.median(_sample_beside(picture, sides, right, y, lab=True).reshape(-1, 3), axis=0)
 
 
-def _find_toe(picture: Rectified, sides: _Sides, wood: Floats, room_mm: Box) -> float | None:
+def _find_toe(picture: Rectified, sides: Sides, wood: Floats, room_mm: Box) -> float | None:
     """Y of the toe on the centre line: where wood ends, last seen from below."""
     y = np.arange(sides.y0, room_mm[3], 0.5)
     right = np.arange(-0.3 * sides.half, 0.3 * sides.half, 1.0)
     away = np.linalg.norm(_sample_beside(picture, sides, right, y, lab=True) - wood, axis=2)
-    plain = np.nonzero((away < _PLAIN_DE).mean(axis=1) > 0.5)[0]
+    plain = np.nonzero((away < _PLAIN_DE).mean(axis=1) > _PLAIN_SHARE)[0]
     if not len(plain) or plain[-1] >= len(y) - 2:
         return None
     guess = float(y[plain[-1]])
-    found = edges_along(picture, sides.beside(right, guess), guess, 2.0)
+    found = edges_along(picture, sides.beside(right, guess), guess, _TOE_REACH_MM)
     return float(np.nanmedian(found)) if np.isfinite(found).mean() > _LEAST_SEEN else None
 
 
 def _find_grip(
-    picture: Rectified, sides: _Sides, handle_mm: float, expected: float
+    picture: Rectified, sides: Sides, handle_mm: float, expected: float
 ) -> tuple[float, float] | None:
     """Y of the grip's end on the centre line, and its standard uncertainty.
 
@@ -301,7 +223,7 @@ def _find_grip(
     first = int(np.nonzero(drop >= _GRIP_STEP * drop.max())[0][0])
     peak = first + int(drop[first : first + 8].argmax())
     guess = float(y[peak + 6])
-    found = edges_along(picture, sides.beside(right, guess), guess, 1.5)
+    found = edges_along(picture, sides.beside(right, guess), guess, _GRIP_EDGE_MM)
     good = np.isfinite(found)
     if good.mean() < _LEAST_SEEN:
         return None

@@ -5,7 +5,7 @@ The scene is a plane in the target's frame: mm, origin at the target's top-left,
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import IntEnum, StrEnum
 
 import numpy as np
@@ -17,10 +17,8 @@ from livery.drawing import LabColour
 from livery.scheme.model import Spectrum
 
 Image = NDArray[np.float32]  # shape (height, width) or (height, width, 3)
-Box = tuple[float, float, float, float]  # x0, y0, x1, y1
-
-
-# What is simulated; beyond it the searches of ``optics`` may not settle. Source: workshop-choice
+Box = tuple[float, float, float, float]  # x0, y0, x1, y1 in mm
+# Bounds of what is simulated. Source: workshop-choice
 _MOST_TILT_DEG = 60.0
 _FILL = (0.02, 3.0)
 _SIDE_PX = (16, 12000)
@@ -182,7 +180,7 @@ class Encoding(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Camera:
-    """The camera and its settings. The defaults are a plain phone's. Source: workshop-choice.
+    """The camera and its settings.
 
     Attributes:
         sensor: key of packaged spectral sensitivities.
@@ -196,6 +194,10 @@ class Camera:
         full_well: electrons at saturation, for shot noise.
         read_noise: standard deviation in electrons.
         quality: JPEG's, 1 to 100.
+        orientation: how it was held; only a JPEG says so.
+
+    Source:
+        workshop-choice, of the defaults
     """
 
     sensor: str = "nikon-5100"
@@ -263,7 +265,7 @@ class Truth:
     corners_px: Floats
     light_range: float
     scale_px_per_mm: float
-    settings: tuple[tuple[str, str], ...] = field(default=())
+    settings: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
