@@ -22,10 +22,10 @@ measure beside it; out comes a ``Capture`` (all in ``model``). ``measure`` goes 
 
 **Positions.** In go a photograph of a bat between rails and its layout; out come ``Positions``
 (``position_model``). ``positions`` has ``rails`` say how the strips lie, ``rectified`` lay the
-picture flat and ``blade_finding`` (with ``blade_edges``) find the face. ``decal_choice`` then looks
-for each decal (``decal_search``, ``decal_raster``) and lays its artwork over it (``registration``),
-``decal_standing`` holds it against its place, with its ``flaws``, ``applied_limits`` against the
-rules. ``position_gates`` judge, ``position_picture`` draws.
+picture flat and ``blade_finding`` find the face (``blade_sides``, ``blade_edges``).
+``decal_choice`` then looks for each decal (``decal_search``, ``decal_raster``) and lays its artwork
+over it (``registration``), ``decal_standing`` holds it against its place, with its ``flaws``,
+``applied_limits`` against the rules. ``position_gates`` judge, ``position_picture`` draws.
 
 **Targets.** ``target_making`` makes them of ``target_layout`` and ``target_colours``, drawn by
 ``target_drawing``; ``rendition`` is the 24-patch chart. ``target_file`` and ``regions_file`` read

@@ -1,4 +1,4 @@
-"""Where a bat's face lies between rails: by its sides its centre line, by its grip's end its datum."""
+"""Where a bat's face lies between rails: sides give its centre line, its grip's end the datum."""
 
 from __future__ import annotations
 
