@@ -16,7 +16,7 @@ measure beside it; out comes a ``Capture`` (all in ``model``). ``measure`` goes 
    ``mixed_light`` and ``tone_mapping`` what no model can undo.
 5. ``sampling`` makes a ``Sample`` of each region's pixels (``region_pixels``).
 6. ``gates`` judge every step, and ``duplicate`` whether the photograph was there before. Nothing is
-   raised for a bad photograph: its samples are withheld, and say why.
+   raised for a photograph that can be read: bad samples are withheld, and say why.
 
 ``report`` writes a capture as data, ``annotation`` and ``preview`` as pictures (with ``pen``).
 
