@@ -52,12 +52,16 @@ def begin(
     as_json: bool = JsonFlag,
 ) -> None:
     """Begin a ledger: the maker's account and key."""
+    from livery.jobs.season_records import records_folder
     from livery.jobs.signing import begin_signing
-    from livery.records.people import check_name
+    from livery.records.people import check_name, check_unbegun
     from livery.scheme import load_season
 
     load_season(season)
     check_name(by)
+    if records_folder(season).is_dir():
+        with records_of(season, database) as store:
+            check_unbegun(store, by)
     secret = ask_passphrase(by, "LIVERY_PASSPHRASE", new=True)
     _tell(begin_signing(season, by, secret, date, database), as_json)
 

@@ -51,12 +51,21 @@ def begin(store: Store, name: str, password: str, date: str) -> Entry:
     Raises:
         InputError: the ledger was begun already, or the passphrase is too short.
     """
-    if store.entries():
-        raise _refusal(name, "the records were begun already", "Add people instead")
+    check_unbegun(store, name)
     key = _add_account(store, name, Office.DESIGNER, password)
     return store.enter(
         Deed(Act.TRUST, name, 0, key.public.hex, name, date, str(Office.DESIGNER)), key
     )
+
+
+def check_unbegun(store: Store, name: str) -> None:
+    """Insist that nobody began the ledger.
+
+    Raises:
+        InputError: somebody did.
+    """
+    if store.entries():
+        raise _refusal(name, "the records were begun already", "Add people instead")
 
 
 def add_person(

@@ -70,6 +70,14 @@ def test_what_is_wrong_is_told_before_a_passphrase_is_asked_for(
     assert not (season.parent / "season.records").exists()
 
 
+def test_a_begun_ledger_is_told_before_a_passphrase_is_asked_for(
+    run: Run, begun: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("livery.cli.sign.ask_passphrase", None)
+    done = run("sign", "begin", begun, "--by", PLAYER)
+    assert done.returncode == 2 and "the records were begun already" in done.stderr
+
+
 def test_who_signed_is_told_so_even_where_the_receipt_finds_no_place(
     run: Run, begun: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
