@@ -1,6 +1,8 @@
 """Data flows one way: nothing on the left imports from its right, and each library has one room."""
 
 import ast
+import importlib
+import re
 from functools import cache
 from pathlib import Path
 
@@ -112,3 +114,24 @@ def test_each_library_has_one_room() -> None:
 def test_no_module_outgrows_a_reader() -> None:
     lines = {path: len(path.read_text("utf-8").splitlines()) for path in MODULES}
     assert {path: count for path, count in lines.items() if count > 400} == {}
+
+
+def test_every_room_names_its_modules_in_its_map() -> None:
+    unnamed = [
+        str(path)
+        for path in MODULES
+        if path.parent != PACKAGE and path.parent.name not in ("cli", "migrations", "versions")
+        if (path.parent / "__init__.py").exists() and path.name not in ("__init__.py", "model.py")
+        if f"``{path.stem}``" not in (path.parent / "__init__.py").read_text("utf-8")
+    ]
+    assert unnamed == []
+
+
+def test_maps_name_no_module_that_is_gone() -> None:
+    gone = []
+    for room in sorted({path.parent for path in MODULES if path.name == "__init__.py"} - {PACKAGE}):
+        own = importlib.import_module(".".join(("livery", *room.relative_to(PACKAGE).parts)))
+        here = {path.stem for path in (*room.iterdir(), *PACKAGE.iterdir())} | {*vars(own)}
+        named = re.findall(r"``([a-z_]+)``", own.__doc__ or "")
+        gone += [f"{room.name}: {name}" for name in named if name not in here]
+    assert gone == []
