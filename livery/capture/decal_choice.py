@@ -9,13 +9,13 @@ from dataclasses import dataclass, field
 import numpy as np
 from shapely.geometry import MultiPoint, Polygon
 
+from livery.artwork.model import Decal
 from livery.capture.decal_raster import DecalRaster, raster_of
 from livery.capture.decal_search import LOOKS, Look, Sighting, look_for, shrink
 from livery.capture.rectified import Rectified
 from livery.capture.registration import Registration, register
 from livery.colour import Floats
 from livery.geometry import Affine
-from livery.placement import Placement
 from livery.scheme.model import Palette
 
 # Every figure: [source: workshop-choice]
@@ -51,9 +51,8 @@ class Found:
 
 @dataclass(slots=True, eq=False)
 class _Hunt:
-    """One placement while it is sought; ``nominal``: the decal's frame to the target's."""
+    """One decal while it is sought; ``nominal``: its frame to the target's, where it should be."""
 
-    placement: Placement
     raster: DecalRaster
     nominal: Affine
     sightings: list[Sighting]
@@ -81,32 +80,32 @@ class Seeker:
         self._wood = _wood_of(picture, blade)
         self._seen: dict[tuple[object, ...], list[Sighting]] = {}
 
-    def seek(self, placements: Sequence[Placement], expected: Sequence[Affine]) -> list[Found]:
-        """Find each placement's decal.
+    def seek(self, decals: Sequence[Decal], expected: Sequence[Affine]) -> list[Found]:
+        """Find each decal.
 
         Args:
-            placements: decals of this face.
+            decals: of this face, one for each placement.
             expected: where each should be, its frame to the face's.
 
         Returns:
-            What was found of each, in the placements' order.
+            What was found of each, in their order.
         """
-        hunts = [self._hunt(p, e) for p, e in zip(placements, expected, strict=True)]
+        hunts = [self._hunt(one, at) for one, at in zip(decals, expected, strict=True)]
         for hunt in hunts:
             self._settle(hunt, [h for h in hunts if h is not hunt])
         for hunt in hunts:
             self._find_again(hunt, hunts)
         return [Found(h.raster, h.look, h.likeness, h.best, tuple(h.again), h.note) for h in hunts]
 
-    def _hunt(self, placement: Placement, expected: Affine) -> _Hunt:
+    def _hunt(self, decal: Decal, expected: Affine) -> _Hunt:
         nominal = self._blade @ expected
         size = math.sqrt(abs(nominal.determinant))
-        raster = raster_of(placement.decal, self._colours, self._picture.px_per_mm * size)
+        raster = raster_of(decal, self._colours, self._picture.px_per_mm * size)
         linear = tuple(round(v, 6) for v in nominal.coefficients[:4])
-        key = (placement.decal.key, *linear)
+        key = (decal.key, *linear)
         if key not in self._seen:
             self._seen[key] = look_for(self._small, raster, nominal, self._wood)
-        return _Hunt(placement, raster, nominal, list(self._seen[key]))
+        return _Hunt(raster, nominal, list(self._seen[key]))
 
     def _settle(self, hunt: _Hunt, others: Sequence[_Hunt]) -> None:
         """Choose the sighting, try every way it may have been put on, keep the likeliest."""

@@ -152,7 +152,7 @@ def _with_decals(
     """The same with every decal of the surface sought and judged."""
     placed = [p for p in layout.placements if p.surface == base.surface]
     expected = [_expected(p, anchors.get(p.key, Along.DATUM), blade.longer_mm) for p in placed]
-    found = Seeker(picture, blade.affine, palette).seek(placed, expected)
+    found = Seeker(picture, blade.affine, palette).seek([p.decal for p in placed], expected)
     tolerance = (base.tolerance_mm, base.tolerance_deg)
     judged = [
         judge_decal(p, at, one, blade, lie, tolerance)
