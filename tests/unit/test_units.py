@@ -47,9 +47,10 @@ def test_weights_are_read_and_said_in_pounds_and_ounces(value: str, words: str) 
     assert units.format_lb_oz(units.parse_weight_g(value)) == words
 
 
-def test_one_pound_is_the_international_avoirdupois_pound() -> None:
+def test_a_pound_is_the_international_avoirdupois_pound_of_sixteen_ounces() -> None:
     # 0.45359237 kg exactly: international yard and pound agreement, 1959 (from memory)
     assert units.parse_weight_g("1 lb") == pytest.approx(453.59237, abs=1e-9)
+    assert units.parse_weight_g("0 lb 4 oz") == pytest.approx(453.59237 / 4, abs=1e-9)
 
 
 @pytest.mark.parametrize("value", ["heavy", "2 kg", "-1 lb", True, None])

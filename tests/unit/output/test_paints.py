@@ -18,17 +18,17 @@ from livery.output.paints import (
 )
 
 
+def _codes(colour: str) -> np.ndarray:
+    return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], dtype=float)
+
+
 def _lab(colour: str) -> np.ndarray:
-    return lab_of_codes([int(colour[i : i + 2], 16) for i in (1, 3, 5)])
+    return lab_of_codes(_codes(colour))
 
 
 @pytest.mark.parametrize("paint", [EMBER, LabPaint((50.0, 10.0, 10.0))])
 def test_a_colour_inside_srgb_is_shown_as_it_is(paint: Spot | LabPaint) -> None:
     assert ciede2000(_lab(screen_colour(paint)), np.array(paint.lab)) < 0.5
-
-
-def _codes(colour: str) -> np.ndarray:
-    return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], dtype=float)
 
 
 def test_a_tint_lies_between_paper_and_solid() -> None:

@@ -28,7 +28,7 @@ def _page(*elements: object, width: float = 50.0, height: float = 40.0) -> Drawi
 
 
 def test_a_page_is_in_millimetres(root: ET.Element) -> None:
-    assert root.get("width"), root.get("height") == ("190.5mm", "152.4mm")
+    assert (root.get("width"), root.get("height")) == ("190.5mm", "152.4mm")
     assert root.get("viewBox") == "0 0 190.5 152.4"
     assert root.get("data-trim") == "4 4 186.5 148.4"
 
@@ -56,11 +56,12 @@ def test_each_plate_is_a_group_that_holds_its_ink_alone(root: ET.Element) -> Non
     assert [g.get("data-plate") for g in plates] == ["tarn", "ember", "chalk"]
     symbols = {s.get("id"): s for s in root.iter(f"{SVG}symbol")}
     for plate in plates:
-        for use in plate.iter(f"{SVG}use"):
-            inside = symbols[str(use.get(LINK))[1:]]
-            for path in inside.iter(f"{SVG}path"):
-                blank = {path.get("fill"), path.get("stroke")} <= {"#ffffff", "none", None}
-                assert path.get("data-ink") == (None if blank else plate.get("data-plate"))
+        shown = (symbols[str(use.get(LINK))[1:]] for use in plate.iter(f"{SVG}use"))
+        drawn = [e for symbol in shown for kind in ("path", "use") for e in symbol.iter(SVG + kind)]
+        blank = [{e.get("fill"), e.get("stroke")} <= {"#ffffff", "none", None} for e in drawn]
+        assert not all(blank)
+        for element, knocks_out in zip(drawn, blank, strict=True):
+            assert element.get("data-ink") == (None if knocks_out else plate.get("data-plate"))
 
 
 def test_every_reference_stays_inside(root: ET.Element) -> None:
@@ -97,7 +98,7 @@ def test_words_are_outlines_that_say_what_they_are(root: ET.Element) -> None:
 
 def test_each_character_is_stored_once(root: ET.Element) -> None:
     (line,) = [g for g in root.iter(f"{SVG}g") if "AVATAR" in (g.get("aria-label") or "")]
-    uses = [use.get("{http://www.w3.org/1999/xlink}href") for use in line.iter(f"{SVG}use")]
+    uses = [use.get(LINK) for use in line.iter(f"{SVG}use")]
     assert uses[0] == uses[2] == uses[4]
     glyphs = [p.get("id") for p in root.iter(f"{SVG}path") if f"#{p.get('id')}" in set(uses)]
     assert sorted(f"#{glyph}" for glyph in glyphs) == sorted(set(uses))
