@@ -1,13 +1,10 @@
 import math
+import time
 
 import numpy as np
 import pytest
 
 from livery.artwork.pathdata import parse_path_data
-
-
-def ends(d):
-    return parse_path_data(d).points[-1].tolist()
 
 
 @pytest.mark.parametrize(
@@ -98,5 +95,7 @@ def test_an_arc_too_small_is_grown_to_reach():
 
 
 def test_a_long_path_is_read_in_good_time():
+    start = time.process_time()
     path = parse_path_data("M0 0" + "l1 1" * 40_000)
-    assert len(path.verbs) == 40_001
+    assert time.process_time() - start < 2
+    assert path.points[-1].tolist() == [40_000, 40_000]
