@@ -5,11 +5,11 @@ Developers); reference values as published with colour-science.
 """
 
 import json
-import warnings
 from pathlib import Path
 
 import numpy as np
 import pytest
+from colour_science import colour
 
 from livery.capture import measure, rendition_24
 from livery.colour import spectrum_to_lab
@@ -49,9 +49,6 @@ def test_clipped_patches_are_named_and_left_out():
     ],
 )
 def test_the_chart_holds_the_published_values(key, edition, half_digit):
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        import colour
     published = colour.CCS_COLOURCHECKERS[edition]
     patches = rendition_24(key).patches
     assert len(patches) == len(published.data) == 24

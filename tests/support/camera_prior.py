@@ -10,10 +10,10 @@ lamp is fitted to all of them; the mean and covariance of many are written.
 """
 
 import csv
-import warnings
 from pathlib import Path
 
 import numpy as np
+from colour_science import colour
 
 from livery.capture.colour_metric import lab_to_weighted, xyz_to_lab_slope
 from livery.capture.colour_model import with_roots
@@ -27,9 +27,6 @@ TERMS = ("r", "g", "b", "root rg", "root gb", "root rb")
 
 def reflectances():
     """Those of 190 real surfaces, without what shines or is no reflectance, shape (n, 81)."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        import colour
     table = colour.characterisation.read_training_data_rawtoaces_v1()
     real = np.asarray(table.align(colour.SpectralShape(380, 780, 5)).values).T
     return real[(real.min(axis=1) >= 0.0) & (real.max(axis=1) <= 1.0)]

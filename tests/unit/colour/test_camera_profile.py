@@ -1,15 +1,10 @@
-import warnings
-
 import numpy as np
 import pytest
+from colour_science import colour
 from PIL import ImageCms
 
 from livery.colour import WHITE_PCS, decode_srgb, read_rgb_profile
 from livery.errors import ColourError
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
-    import colour
 
 CODES = np.random.default_rng(11).uniform(0.0, 1.0, (4000, 3))
 SRGB_CURVE = (2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045)

@@ -1,7 +1,6 @@
-import warnings
-
 import numpy as np
 import pytest
+from colour_science import WHITE_A, chromaticity, colour
 from rasters import lab_of_codes
 
 from livery.colour import (
@@ -17,16 +16,7 @@ from livery.colour import (
 )
 from livery.errors import ColourError
 
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
-    import colour
-
-WHITE_A = (1.09850, 1.0, 0.35585)  # ASTM E308
 XYZ = np.random.default_rng(7).uniform(0.0, 1.1, (10_000, 3))
-
-
-def chromaticity(white):
-    return np.array(white[:2]) / sum(white)
 
 
 @pytest.mark.parametrize("white", [WHITE_D50, WHITE_D65, WHITE_A])

@@ -1,14 +1,9 @@
-import warnings
-
 import numpy as np
 import pytest
+from colour_science import colour
 
 from livery.colour import ciede2000, ciede2000_single, ciede2000_terms
 from livery.errors import ColourError
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
-    import colour
 
 LAB = np.array([52.0, 18.0, -31.0])
 

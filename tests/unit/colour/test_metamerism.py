@@ -1,10 +1,10 @@
 """Pairs under many lights, against colour-science's own integration."""
 
 import time
-import warnings
 
 import numpy as np
 import pytest
+from colour_science import colour, load_TCS_CIE2017
 
 from livery.colour import (
     LIGHTS,
@@ -15,11 +15,6 @@ from livery.colour import (
     spectrum_to_lab,
 )
 from livery.errors import ColourError
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
-    import colour
-    from colour.quality.cfi2017 import load_TCS_CIE2017
 
 SHAPE = colour.SpectralShape(360, 830, 5)
 OBSERVER = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(SHAPE)

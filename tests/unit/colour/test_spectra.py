@@ -1,7 +1,6 @@
-import warnings
-
 import numpy as np
 import pytest
+from colour_science import WHITE_A, colour
 from rasters import lab_of_codes
 
 from livery.colour import (
@@ -17,13 +16,8 @@ from livery.colour import (
 )
 from livery.errors import ColourError
 
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
-    import colour
-
 OBSERVER = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
 NAMES, _ = read_table("illuminants", "illuminants")
-WHITE_A = (1.09850, 1.0, 0.35585)  # ASTM E308
 SAMPLES = list(colour.SDS_COLOURCHECKERS["BabelColor Average"].values())
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from livery.colour import WHITE_D50, lab_to_xyz
 from livery.colour.tone import spot_tone_value
 from livery.errors import ColourError
 
@@ -22,7 +23,6 @@ def test_for_a_neutral_it_is_the_share_of_lightness():
 def test_against_the_formula_in_xyz():
     generator = np.random.default_rng(2)
     tint, solid, stock = generator.uniform((10, -50, -50), (95, 50, 50), (3, 40, 3))
-    from livery.colour import WHITE_D50, lab_to_xyz
 
     def v(lab):
         ratio = lab_to_xyz(lab) / np.array(WHITE_D50)
