@@ -189,6 +189,8 @@ def listen(post: Post) -> None:
         """Lets the hands go first, so that nobody's photograph or proof holds up the end."""
 
         def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+            if self.should_exit:
+                return  # Ctrl-C held or pressed again: the end is on its way
             super().handle_exit(sig, frame)
             threading.Thread(target=post.stop, name="stopping", daemon=True).start()
 

@@ -1,5 +1,6 @@
 """The pages started and stopped: in words when they cannot, at once when they are told to."""
 
+import signal
 import subprocess
 import sys
 import threading
@@ -32,3 +33,14 @@ def test_a_port_in_use_is_told_in_words_and_a_proof_being_drawn_holds_up_nothing
         assert time.monotonic() - start < 15
         asked.join()
         visitor.close()
+
+
+def test_ctrl_c_pressed_twice_ends_the_pages_in_peace(tmp_path: Path) -> None:
+    season, said = cut_down(copy_season(tmp_path, 1)), tmp_path / "said.txt"
+    telling = ("sh", "-c", f'exec "$@" 2> "{said}"', "sh")
+    with serving(season, before=telling) as (_, server):
+        for _ in range(2):
+            server.send_signal(signal.SIGINT)
+            time.sleep(0.05)
+        assert server.wait(20) == 0
+    assert "Traceback" not in said.read_text("utf-8")
