@@ -50,11 +50,15 @@ def test_spectra_of_the_demo_agree_with_their_aims() -> None:
     [
         ("lab = [50, 20, -10]", (50.0, 20.0, -10.0)),
         ("lch = [50, 20, 90]", (50.0, 0.0, 20.0)),
-        ("xyz = [0.96422, 1.0, 0.82521]", (100.0, 0.0, 0.0)),
-        ("xyy = [0.34567, 0.35850, 1.0]", (100.0, 0.0, 0.0)),
+        # Of D50's white 0.343, 0.216 and 0.125, whose cube roots are 0.7, 0.6 and 0.5.
+        ("xyz = [0.330727, 0.216, 0.103151]", (53.6, 50.0, 20.0)),
+        ("xyy = [0.508906, 0.332370, 0.216]", (53.6, 50.0, 20.0)),
         ('srgb = "#ffffff"', (100.0, 0.0, 0.0)),
         ("srgb = [0, 0, 0]", (0.0, 0.0, 0.0)),
-        ('lab = [50, 0, 0]\nwhite = "D65"', (50.0, 0.0, 0.0)),
+        # As this red is commonly printed under D50 (from memory).
+        ('srgb = "#ff0000"', (54.29, 80.81, 69.89)),
+        # By colour-science 0.4.7, moved to D50 as Bradford has it.
+        ('lab = [50, 20, -40]\nwhite = "D65"', (49.536, 15.590, -40.518)),
     ],
 )
 def test_aims_come_in_five_notations(make: Make, aim: str, lab: tuple[float, ...]) -> None:

@@ -282,13 +282,15 @@ def test_a_date_may_be_text_or_tomls_own(write_season: Write, season_text: str, 
 
 
 def test_a_finishs_tolerance_outranks_the_palette_and_yields_to_an_ink(
-    write_season: Write, season_text: str
+    write_season: Write, season_text: str, palette_text: str
 ) -> None:
     text = season_text + "[tolerances]\ndefault = 2.4\nfinishes.satin = 1.75\ninks.ember = 1.25\n"
-    scheme = load_season(write_season(text))
-    by_ink = {ink.key: ink for ink in scheme.palette.inks}
-    assert by_ink["ember"].tolerance_de00 == 1.25
-    expected = 1.75 if by_ink["tarn"].finish == "satin" else 2.4
-    assert by_ink["tarn"].tolerance_de00 == expected
+    palette = palette_text.replace(
+        'name = "Tarn"', 'name = "Tarn"\nfinish = "satin"\ntolerance = 3'
+    )
+    palette += '[[inks]]\nkey = "chalk"\nname = "Chalk"\nlab = [93, 0, 3]\nfinish = "matt"\n'
+    scheme = load_season(write_season(text, palette))
+    tolerances = {ink.key: ink.tolerance_de00 for ink in scheme.palette.inks}
+    assert tolerances == {"tarn": 1.75, "ember": 1.25, "chalk": 2.4}
     with pytest.raises(SeasonError, match="finishes"):
         load_season(write_season(season_text + "[tolerances]\nfinishes.shiny = 1.75\n"))

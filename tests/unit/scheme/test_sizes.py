@@ -42,9 +42,9 @@ def test_lengths_and_widths_agree_in_both_units(size: str) -> None:
 def test_every_size_is_coherent_and_inside_the_laws(size: str) -> None:
     dims = bat_sizes()[size]
     assert check_dims(dims) == []
-    assert dims.overall_length <= 965.2
+    assert dims.overall_length <= 38.0 * MM_PER_INCH
     assert dims.spine_height <= 67.0
-    assert dims.edge_thickness <= 39.62
+    assert dims.edge_thickness <= 1.56 * MM_PER_INCH
     assert dims.exposed_handle <= 0.52 * dims.overall_length
     assert "size-retail: overall_length, width" in dims.source
 

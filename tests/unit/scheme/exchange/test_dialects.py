@@ -5,6 +5,7 @@ import codecs
 import numpy as np
 import pytest
 
+from livery.colour import spectrum_to_lab
 from livery.scheme.exchange import Conditions, Unit, settle
 from livery.scheme.exchange.reading import parse_colours
 
@@ -146,7 +147,7 @@ CXF = {
     "start on the range": {"start_on": "range"},
     "line ends between numbers": {"gap": "\n\t"},
     "no declaration": {"head": ""},
-    "declaration after blank lines": {"head": ""},
+    "declaration after blank lines": {"head": '\n\n<?xml version="1.0" encoding="UTF-8"?>\n'},
     "5 nm": {"waves": FINE},
     "only spectra": {"lab": False},
     "only Lab": {"spectra": False},
@@ -186,8 +187,6 @@ def test_what_could_be_percent_or_unit_is_asked_for():
 
 
 def test_lab_beside_a_spectrum_settles_its_unit():
-    from livery.colour import spectrum_to_lab
-
     waves = np.arange(380, 731, 10)
     lightness = spectrum_to_lab(waves, np.full(36, 0.9))[0]
     columns = "SAMPLE_ID LAB_L LAB_A LAB_B " + " ".join(f"NM{wave}" for wave in waves)

@@ -16,20 +16,20 @@ def lines(form, comma=False):
 
 
 DIALECTS = {
-    "blanks": (["{wave} {power}"], False),
-    "tabs": (["{wave}\t{power}"], False),
-    "tabs and decimal commas": (["{wave}\t{power}"], True),
-    "semicolons and decimal commas": (["{wave};{power}"], True),
-    "semicolons and blanks": (["{wave} ; {power}"], False),
-    "commas": (["{wave},{power}"], False),
-    "commas and blanks": (["{wave}, {power}"], False),
+    "blanks": ("{wave} {power}", False),
+    "tabs": ("{wave}\t{power}", False),
+    "tabs and decimal commas": ("{wave}\t{power}", True),
+    "semicolons and decimal commas": ("{wave};{power}", True),
+    "semicolons and blanks": ("{wave} ; {power}", False),
+    "commas": ("{wave},{power}", False),
+    "commas and blanks": ("{wave}, {power}", False),
 }
 
 
 @pytest.mark.parametrize("name", DIALECTS)
 @pytest.mark.parametrize("end", ["\n", "\r\n"])
-def test_dialects(tmp_path, name, end):
-    (form,), comma = DIALECTS[name]
+def test_a_light_is_read_in_every_dialect(tmp_path, name, end):
+    form, comma = DIALECTS[name]
     head = ["# a meter", "wavelength power", ""]
     path = tmp_path / "stand.txt"
     path.write_bytes(end.join([*head, *lines(form, comma), ""]).encode("utf-8-sig"))
@@ -52,7 +52,7 @@ def test_dialects(tmp_path, name, end):
         ("\n".join(f"{w} 1" for w in WAVES[::-1]), "must rise"),
     ],
 )
-def test_what_is_no_light(tmp_path, text, words):
+def test_what_is_no_light_is_refused_at_its_file(tmp_path, text, words):
     path = tmp_path / "x.txt"
     path.write_text(text)
     with pytest.raises(ExchangeError, match=words) as caught:

@@ -1,5 +1,8 @@
 """Damaged files: a clear error or the right value, never a wrong number."""
 
+import re
+from itertools import chain
+
 import numpy as np
 import pytest
 
@@ -13,10 +16,10 @@ EACH = 200  # for every form, with and without spectra
 LETTERS = '0123456789.,-+eE \t\n"<>/=#;ABDLMX'
 
 
-def mutate(text, generator):
-    """One injury: to a letter, to a line, or to the file's length."""
+def mutate(text, generator, spots):
+    """One injury: to a letter at one of those spots, to a line, or to the file's length."""
     kind = generator.integers(8)
-    at = int(generator.integers(len(text)))
+    at = spots[generator.integers(len(spots))]
     letter = LETTERS[generator.integers(len(LETTERS))]
     if kind == 0:
         return text[:at] + text[at + 1 :]
@@ -37,11 +40,11 @@ def mutate(text, generator):
     return "\n".join(lines)
 
 
-def outcomes(text, seed):
+def outcomes(text, seed, spots=None):
     """(mutated text, what was read or None) of many mutations; any other error fails the test."""
     generator = np.random.default_rng(seed)
     for _ in range(EACH):
-        mutated = mutate(text, generator)
+        mutated = mutate(text, generator, spots or range(len(text)))
         try:
             yield mutated, settle(parse_colours(mutated.encode(), "file"))
         except ExchangeError as error:
@@ -69,7 +72,10 @@ def test_with_spectra_every_value_is_held_against_its_twin(form, cgats, cxf):
 def test_lab_alone_is_what_the_file_says(form, cgats, cxf):
     text = {"cgats": cgats, "cxf": cxf}[form](spectra=False)
     original = {one.id: one.lab for one in settle(parse_colours(text.encode(), "file")).readings}
-    for mutated, found in outcomes(text, seed=12):
+    numbers = re.finditer(r"-?\d+\.\d\d", text)
+    spots = [at for number in numbers for at in range(number.start(), number.end())]
+    altered = 0
+    for mutated, found in chain(outcomes(text, 12), outcomes(text, 13, spots)):
         changed = 0
         for one in found.readings if found else ():
             differing = [
@@ -81,6 +87,8 @@ def test_lab_alone_is_what_the_file_says(form, cgats, cxf):
             assert all(_stands(value, mutated) for value in differing), mutated
             changed += bool(differing)
         assert changed <= (1 if _in_place(mutated, text) else 2), mutated
+        altered += bool(changed)
+    assert altered > EACH // 10
 
 
 def _in_place(mutated, text):
