@@ -101,7 +101,7 @@ def _size_faults(dims: BladeDims, ring: Array) -> list[Fault]:
     )
     return [
         _fault(
-            f"its {name} is {drawn:.2f} mm, the dimensions say {said:.2f} mm",
+            f"its {name} is {drawn:z.2f} mm, the dimensions say {said:.2f} mm",
             f"Make them agree within {SIZE_TOLERANCE_MM:g} mm.",
         )
         for name, drawn, said in stated
