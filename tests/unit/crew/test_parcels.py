@@ -17,6 +17,7 @@ def test_shared_values_are_one_and_others_stay_apart(demo: Survey, demo_run: She
         for value, other in zip(_values(first), _values(again), strict=True):
             words = getattr(getattr(value, "decal", value), "texts", ())
             assert (value is other) == (not words)
+    assert all(_values(given) for given in sent[0])
     known = {id(value): value for given in sent[0] for value in _values(given)}
     digests = [Digester().digest(value) for value in known.values()]
     assert len(set(digests)) == len(digests)

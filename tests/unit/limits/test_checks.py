@@ -79,6 +79,7 @@ def test_share_counts_overlaps_once_and_overhang_not_at_all(find: Find, decal: M
 def test_area(find: Find, decal: Make, over: float, per: str, limit: float) -> None:
     decals = [(decal(), 0.0, 100.0), (decal(), 0.0, 200.0)]
     findings = find("area-at-most", {"area": limit - over, "per": per}, *decals)
+    assert len(findings) == (2 if per == "decal" else 1)
     assert all(f.margin == pytest.approx(-over, abs=1e-8) for f in findings)
     assert all(f.ok == (over <= 0) for f in findings)
 
@@ -111,6 +112,7 @@ def test_thickness(find: Find, decal: Make, over: float) -> None:
 def test_thickness_adds_what_overlaps(find: Find, decal: Make) -> None:
     film = decal(thickness_mm=0.105)
     apart = find("thickness-at-most", {"thickness": 0.2}, (film, 0.0, 100.0), (film, 0.0, 120.0))
+    assert [f.measured for f in apart] == pytest.approx([0.105, 0.105])
     assert all(f.ok for f in apart)
     over = find("thickness-at-most", {"thickness": 0.2}, (film, 0.0, 100.0), (film, 9.0, 110.0))
     assert [f.measured for f in over] == pytest.approx([0.21, 0.21])

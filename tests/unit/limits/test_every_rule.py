@@ -119,7 +119,7 @@ def test_gap(hold: Hold, decal: Make, over: float) -> None:
     _expect(hold(RULES["gap"], *pair), "gap", -over)
 
 
-@pytest.mark.parametrize("over", [-1e-6, 0.0, 1e-6])
+@steps
 def test_handle_share(hold: Hold, dims: Dims, over: float) -> None:
     long = dims(overall_length=100.0, exposed_handle=52.0 + over)
     _expect(hold(RULES["handle-share"], dims=long), "handle-share", -over)
