@@ -10,6 +10,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
+from sheets import ELL, TURNS, areas_on, piece, three_pieces
 
 from livery.scheme.model import PrintProfile
 from livery.sheet import make_sheets
@@ -17,23 +18,12 @@ from livery.sheet.compaction import Workshop, height_of, shorten
 from livery.sheet.convex import convex_parts, parting
 from livery.sheet.emptying import empty_last
 from livery.sheet.filling import fill_sheets
-from livery.sheet.inspection import cut_areas, least_gap_mm
+from livery.sheet.inspection import least_gap_mm
 from livery.sheet.overlap import Overlaps, pattern_of
 from livery.sheet.settling import Solids, settle, stand_apart
-from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
+from livery.sheet.silhouette import Room, Spot, spot_area
 
-TURNS = (0.0, 90.0, 180.0, 270.0)
-ELL = Polygon([(0, 0), (40, 0), (40, 12), (12, 12), (12, 30), (0, 30)])
 ROOM = Room(100.0, 200.0, 1.0)
-
-
-def piece(key, area, turns=TURNS):
-    return Silhouette(key, area, turns, area.area)
-
-
-def shapes():
-    bar, disc = shapely.box(0, 0, 44, 11), Point(0, 0).buffer(13)
-    return {p.key: p for p in (piece("bar", bar, (0.0,)), piece("disc", disc), piece("ell", ELL))}
 
 
 @pytest.mark.parametrize("turn", TURNS)
@@ -50,7 +40,7 @@ def test_a_pattern_finds_its_way_back_to_its_cell(turn):
 
 
 def test_depths_agree_with_masks_laid_over_one_another():
-    patterns = [pattern_of(p, 4.0) for p in shapes().values()]
+    patterns = [pattern_of(p, 4.0) for p in three_pieces().values()]
     overlaps = Overlaps(patterns)
     for one, two, first, second in ((0, 2, 0, 1), (2, 0, 3, 2), (1, 2, 1, 1), (2, 2, 1, 2)):
         still, moving = patterns[one].masks[first], patterns[two].masks[second]
@@ -79,7 +69,7 @@ def test_parting_measures_gap_and_overlap():
 
 
 def test_settling_frees_what_overlaps_a_little_and_sinks_the_rest():
-    pieces = shapes()
+    pieces = three_pieces()
     spots = [Spot("bar", 1.0, 1.0, 0.0), Spot("ell", 2.0, 11.0, 0.0), Spot("disc", 70.0, 30.0, 0)]
     assert not stand_apart(spots, pieces)
     height, settled = settle(spots, Solids(pieces), ROOM.width_mm)
@@ -89,7 +79,7 @@ def test_settling_frees_what_overlaps_a_little_and_sinks_the_rest():
 
 
 def test_shortening_is_sound_never_worse_and_the_same_again():
-    pieces = shapes()
+    pieces = three_pieces()
     wanted = [(p, 4) for p in pieces.values()]
     plain = fill_sheets(wanted, ROOM, roll=False)[0]
     tight = [shorten(plain, Workshop(pieces, ROOM, 60_000), 60_000) for _ in range(2)]
@@ -104,7 +94,7 @@ def test_shortening_is_sound_never_worse_and_the_same_again():
 
 
 def test_a_sheet_with_little_on_it_is_shared_out():
-    pieces = shapes()
+    pieces = three_pieces()
     room = Room(100.0, 60.0, 1.0)
     sheets = [
         [Spot("bar", 1.0, 1.0, 0.0), Spot("ell", 50.0, 20.0, 0.0)],
@@ -138,9 +128,8 @@ def test_rolls_are_cut_to_the_length_their_decals_need(shop, width):
     profile = PrintProfile(roll=True, stock_width_mm=width, stock_height_mm=500.0)
     run = make_sheets(shop.scheme(profile), [shop.layout("Q-1", "A")])
     assert sum(len(sheet.items) for sheet in run.sheets) == 5
-    outlines = {d.key: d.decal.outline.polygon() for d in run.decals}
     for sheet in run.sheets:
-        areas = cut_areas(sheet, outlines)
+        areas = areas_on(run, sheet)
         assert least_gap_mm(areas) >= 4.0
         above = sheet.height_mm - shapely.total_bounds(areas)[3]
         margin = max(profile.margin_mm, profile.cross_mm + 2.0)

@@ -144,7 +144,7 @@ def test_every_plate_is_named_in_an_ink_that_can_be_read_beside_its_own(page):
             assert swatch.fill.name == name
 
 
-def test_a_long_roll_and_a_short_one_have_the_cutter_s_marks_in_pairs(page):
+def test_the_cutter_s_marks_stand_in_pairs_and_one_more_tells_the_way_round(page):
     drawn = page[1]
     marks = [e for e in elements(drawn, LayerKind.MARKS) if getattr(e, "name", "") == "cutter"]
     middles = [shapely.box(*e.path.bounds()).centroid for e in marks]

@@ -2,19 +2,18 @@ import math
 
 import pytest
 import shapely
+from sheets import piece
 
 from livery.sheet.kits import make_block
 from livery.sheet.nesting import nest
-from livery.sheet.silhouette import Room, Silhouette, fits, spot_area
+from livery.sheet.silhouette import Room, fits, spot_area
 
 
-def piece(key, width, height):
-    return Silhouette(
-        key, shapely.box(0, 0, width, height), (0.0, 90.0, 180.0, 270.0), width * height
-    )
+def oblong(key, width, height):
+    return piece(key, shapely.box(0, 0, width, height))
 
 
-KIT = (piece("crest", 46.3, 54.9), piece("name", 62.5, 14.4), piece("edge", 12.4, 97.9))
+KIT = (oblong("crest", 46.3, 54.9), oblong("name", 62.5, 14.4), oblong("edge", 12.4, 97.9))
 
 
 @pytest.mark.parametrize("width", [99.4, 121.15, 128.49, 139.99])
@@ -31,6 +30,6 @@ def test_a_block_fits_an_empty_sheet_whatever_grid_that_has(width):
 @pytest.mark.parametrize("height", [100.2, 100.6, 101.4])
 def test_a_kit_that_only_just_fits_is_a_block_or_none_but_no_fault(height):
     room = Room(80.2, height, 0.5)
-    tall = piece("tall", 79.6, height - 0.55)
+    tall = oblong("tall", 79.6, height - 0.55)
     block = make_block(["tall"], {"tall": tall}, room)
     assert block is None or fits(block.whole, room)

@@ -59,6 +59,7 @@ def test_marks_keep_clear_of_the_crosses():
     for pitch in (60.0, 150.0, 205.0, 400.0):
         profile = replace(PROFILE, cutter_pitch_mm=pitch)
         frame, found = marks(profile)
+        assert found and frame.crosses
         crosses = [shapely.Point(spot).buffer(profile.cross_mm / 2) for spot in frame.crosses]
         for shape in found:
             assert not any(shape.path.polygon().intersects(cross) for cross in crosses)

@@ -52,7 +52,7 @@ def test_marks_are_registration_and_clear_of_decals(run, drawing):
     for page in drawing.pages:
         marks = layer(page, LayerKind.MARKS).elements
         paints = [m.stroke.paint if m.stroke else m.fill for m in marks if hasattr(m, "path")]
-        assert all(isinstance(paint, Registration) for paint in paints)
+        assert paints and all(isinstance(paint, Registration) for paint in paints)
         boxes = [shapely.box(*m.path.bounds()) for m in marks if hasattr(m, "path")]
         cuts = {s.key: s.elements[0].path for s in drawing.symbols}
         for use in layer(page, LayerKind.KISS_CUT).elements:

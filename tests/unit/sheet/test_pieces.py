@@ -4,6 +4,7 @@ from itertools import combinations
 import pytest
 import shapely
 from pdf_walk import walk
+from sheets import areas_on, usable_area
 
 from livery.drawing import LayerKind
 from livery.errors import SeasonError
@@ -11,22 +12,12 @@ from livery.geometry import Affine
 from livery.output import render_pdf
 from livery.scheme.model import PrintProfile, ThroughCut
 from livery.sheet import Nesting, make_sheets
-from livery.sheet.inspection import cut_areas
 from livery.sheet.pages import run_drawing, sheet_drawing
 from livery.sheet.pieces import liner_piece
-from livery.sheet.preparation import sheet_frame
-from livery.sheet.slug import run_inks, slug_lines
+from livery.sheet.slug import slug_lines
 
 TABS = PrintProfile(peel_tab_mm=8.0)
 FRAME = PrintProfile(weeding_margin_mm=5.0)
-
-
-def outlines(run, sheet):
-    return cut_areas(sheet, {d.key: d.decal.outline.polygon(0.005) for d in run.decals})
-
-
-def usable(run):
-    return shapely.box(*sheet_frame(run.profile, run.palette, run_inks(run)).usable)
 
 
 def layer_of(run, sheet, kind):
@@ -53,7 +44,7 @@ def framed(shop, layouts):
 
 def test_each_decal_has_a_piece_of_liner_with_a_tab(tabbed):
     for sheet in tabbed.sheets:
-        areas, cut = outlines(tabbed, sheet), pieces(tabbed, sheet)
+        areas, cut = areas_on(tabbed, sheet), pieces(tabbed, sheet)
         assert len(cut) == len(sheet.items)
         for area, piece in zip(areas, cut, strict=True):
             assert piece.geom_type == "Polygon"
@@ -78,7 +69,7 @@ def test_loose_parts_get_a_tab_each(shop):
 def test_what_is_cut_through_keeps_the_gap_and_the_edge(tabbed):
     for sheet in tabbed.sheets:
         cut = pieces(tabbed, sheet)
-        assert all(usable(tabbed).buffer(0.01).covers(piece) for piece in cut)
+        assert all(usable_area(tabbed).buffer(0.01).covers(piece) for piece in cut)
         assert min(one.distance(other) for one, other in combinations(cut, 2)) >= 2.98
 
 
@@ -114,8 +105,8 @@ def test_a_frame_bounds_the_waste_in_one_piece(framed):
     for sheet in framed.sheets:
         *_, drawn = layer_of(framed, sheet, LayerKind.KISS_CUT)
         assert drawn.name == "weeding frame"
-        frame, areas = drawn.path.polygon(), outlines(framed, sheet)
-        assert usable(framed).buffer(0.01).covers(frame)
+        frame, areas = drawn.path.polygon(), areas_on(framed, sheet)
+        assert usable_area(framed).buffer(0.01).covers(frame)
         gap = min(area.distance(frame.boundary) for area in areas)
         assert gap == pytest.approx(5.0, abs=0.02)
         waste = frame.difference(shapely.union_all(areas))
@@ -129,7 +120,7 @@ def test_a_block_cut_through_is_the_frame(shop, layouts):
     for sheet in run.sheets:
         (block,) = layer_of(run, sheet, LayerKind.THROUGH_CUT)
         boundary = block.path.polygon().boundary
-        gap = min(area.distance(boundary) for area in outlines(run, sheet))
+        gap = min(area.distance(boundary) for area in areas_on(run, sheet))
         assert gap == pytest.approx(5.0, abs=0.02)
         assert len(layer_of(run, sheet, LayerKind.KISS_CUT)) == len(sheet.items)
 

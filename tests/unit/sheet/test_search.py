@@ -1,26 +1,20 @@
 import pytest
 import shapely
-from shapely.geometry import Point, Polygon
+from shapely.geometry import Point
+from sheets import piece, three_pieces
 
 from livery.sheet.compaction import height_of
 from livery.sheet.nesting import nest
 from livery.sheet.search import pack_roll, search_sheets
 from livery.sheet.settling import stand_apart
-from livery.sheet.silhouette import Room, Silhouette, Spot, spot_area
+from livery.sheet.silhouette import Room, Spot, spot_area
 
-TURNS = (0.0, 90.0, 180.0, 270.0)
-ELL = Polygon([(0, 0), (40, 0), (40, 12), (12, 12), (12, 30), (0, 30)])
 ROOM = Room(100.0, 200.0, 1.0)
-
-
-def piece(key, area, turns=TURNS):
-    return Silhouette(key, area, turns, area.area)
 
 
 @pytest.fixture(scope="module")
 def pieces():
-    bar, disc = shapely.box(0, 0, 44, 11), Point(0, 0).buffer(13)
-    return {p.key: p for p in (piece("bar", bar, (0.0,)), piece("disc", disc), piece("ell", ELL))}
+    return three_pieces()
 
 
 def test_what_is_packed_along_a_roll_keeps_its_width_and_its_turns(pieces):

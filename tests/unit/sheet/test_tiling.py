@@ -5,6 +5,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
+from sheets import ELL, TURNS, piece
 
 from livery.sheet.compaction import height_of
 from livery.sheet.nesting import nest
@@ -12,14 +13,8 @@ from livery.sheet.settling import stand_apart
 from livery.sheet.silhouette import Room, Silhouette, spot_area
 from livery.sheet.tiling import tile, tile_low
 
-TURNS = (0.0, 90.0, 180.0, 270.0)
 ROOM = Room(600.0, 1000.0, 0.5)
-ELL = Polygon([(0, 0), (40, 0), (40, 12), (12, 12), (12, 30), (0, 30)])
 HORSESHOE = Point(0, 0).buffer(20).difference(shapely.box(-8, -30, 8, 5))
-
-
-def piece(area, turns=TURNS):
-    return Silhouette("piece", area, turns, area.area)
 
 
 def ellipse(width, height):
@@ -36,7 +31,7 @@ def check_sound(spots, of, room):
 @pytest.mark.parametrize("area", [ELL, HORSESHOE, Polygon([(-20, 0), (20, 0), (3, 31)])])
 @pytest.mark.parametrize("turns", [(0.0,), (0.0, 180.0), TURNS])
 def test_tilings_are_sound_in_the_turns_allowed_and_denser_than_boxes(area, turns):
-    of, room = piece(area, turns), Room(250.0, 180.0, 0.5)
+    of, room = piece("piece", area, turns), Room(250.0, 180.0, 0.5)
     spots = tile(of, room)
     check_sound(spots, of, room)
     x0, y0, x1, y1 = area.bounds
@@ -56,7 +51,7 @@ def test_tilings_of_any_outline_are_sound(points, turns):
     if not isinstance(area, Polygon) or area.area < 4.0:
         area = shapely.MultiPoint(points).buffer(1.5).convex_hull
     side = max(area.bounds[2] - area.bounds[0], area.bounds[3] - area.bounds[1])
-    of, room = piece(area, turns), Room(4.5 * side, 3.5 * side, 0.5)
+    of, room = piece("piece", area, turns), Room(4.5 * side, 3.5 * side, 0.5)
     spots = tile(of, room)
     assert len(spots) >= 12
     check_sound(spots, of, room)
@@ -65,7 +60,7 @@ def test_tilings_of_any_outline_are_sound(points, turns):
 @pytest.mark.parametrize(("width", "height"), [(33.0, 21.0), (47.0, 31.0), (63.0, 23.0), (28, 28)])
 def test_whole_sheets_of_ellipses_come_near_the_best_lattice(width, height):
     """An ellipse's best lattice is the hexagonal one of discs, stretched: π/√12 of the plane."""
-    of = piece(ellipse(width, height))
+    of = piece("piece", ellipse(width, height))
     filled = len(tile(of, ROOM)) * of.area.area / (ROOM.width_mm * ROOM.height_mm)
     assert filled >= 0.945 * math.pi / math.sqrt(12.0)
 
@@ -74,16 +69,18 @@ def test_rows_begin_at_the_edge_wherever_the_outline_s_own_origin_is():
     room = Room(100.5, 20.5, 0.5)
     for shift in (-7.0, 0.0, 33.0):
         area = shapely.affinity.translate(shapely.box(0, 0, 20, 20), shift, -shift)
-        assert len(tile(piece(area, (0.0,)), room)) == 5
+        assert len(tile(piece("piece", area, (0.0,)), room)) == 5
 
 
 def test_what_is_larger_than_the_sheet_is_not_tiled():
-    assert tile(piece(shapely.box(0, 0, 90, 10), (0.0,)), Room(80.0, 200.0, 0.5)) == []
-    assert tile_low(piece(shapely.box(0, 0, 90, 10), (0.0,)), Room(80.0, 200.0, 0.5), 1) == []
+    assert tile(piece("piece", shapely.box(0, 0, 90, 10), (0.0,)), Room(80.0, 200.0, 0.5)) == []
+    assert (
+        tile_low(piece("piece", shapely.box(0, 0, 90, 10), (0.0,)), Room(80.0, 200.0, 0.5), 1) == []
+    )
 
 
 def test_what_is_smaller_than_a_hair_is_tiled_too():
-    of, room = piece(shapely.box(0, 0, 0.2, 0.1), (0.0,)), Room(2.05, 1.05, 0.5)
+    of, room = piece("piece", shapely.box(0, 0, 0.2, 0.1), (0.0,)), Room(2.05, 1.05, 0.5)
     spots = tile(of, room)
     assert len(spots) >= 90
     check_sound(spots, of, room)
@@ -91,15 +88,15 @@ def test_what_is_smaller_than_a_hair_is_tiled_too():
 
 def test_upright_rows_over_lying_ones_use_up_a_sheet():
     """90 mm up: four rows of 20 leave 10, three of 20 and one of 30 leave none."""
-    of, room = piece(shapely.box(0, 0, 30, 20)), Room(60.0, 90.0, 0.5)
+    of, room = piece("piece", shapely.box(0, 0, 30, 20)), Room(60.0, 90.0, 0.5)
     assert len(tile(of, room)) == 9
-    assert len(tile(piece(of.area, (0.0,)), room)) == 8
-    assert len(tile(piece(of.area, (90.0,)), room)) == 9
+    assert len(tile(piece("piece", of.area, (0.0,)), room)) == 8
+    assert len(tile(piece("piece", of.area, (90.0,)), room)) == 9
 
 
 @pytest.mark.parametrize("area", [ellipse(40, 16), ELL])
 def test_so_many_copies_take_the_least_length_that_tiles_them(area):
-    of, room = piece(area), Room(250.0, 900.0, 0.5)
+    of, room = piece("piece", area), Room(250.0, 900.0, 0.5)
     spots = tile_low(of, room, 60)
     assert len(spots) == 60
     check_sound(spots, of, room)
@@ -109,7 +106,10 @@ def test_so_many_copies_take_the_least_length_that_tiles_them(area):
 
 
 def test_equal_decals_on_a_roll_are_tiled_kind_beyond_kind():
-    discs, leaves = piece(ellipse(25, 25)), Silhouette("leaf", ellipse(60, 20), TURNS, 942.0)
+    discs, leaves = (
+        piece("piece", ellipse(25, 25)),
+        Silhouette("leaf", ellipse(60, 20), TURNS, 942.0),
+    )
     room, wanted = Room(300.0, 900.0, 0.5), [(discs, 80), (leaves, 60)]
     (plain,), (rolled,) = (nest(wanted, room, roll=roll) for roll in (False, True))
     pieces = {discs.key: discs, leaves.key: leaves}
