@@ -1,6 +1,5 @@
 """Every size and hand, written to a folder."""
 
-from livery.jobs.naming import file_stem, file_stems
 from livery.jobs.range_drawings import range_section, range_tasks
 from livery.jobs.survey import Survey
 
@@ -22,14 +21,3 @@ def test_chart_rules_and_a_plan_of_every_size_and_hand_are_written(demo: Survey)
     assert "plans/sedge-harrow-left.svg" in plans
     assert "plans/sedge-gloves-men-right-left-glove.svg" in plans
     assert "range/grading.svg" in files
-
-
-def test_keys_that_differ_have_files_of_their_own() -> None:
-    keys = ["Q-1", "Q_1", "Q.1", "q1", "a"]
-    assert len({file_stem(key) for key in keys}) == len(keys)
-    assert file_stem("../é") == "order"
-    assert file_stem("a/b") == "a-b"
-    alike = ["a/b", "a:b", "A b", "a-b-2", "..."]
-    stems = file_stems(alike)
-    assert list(stems) == alike
-    assert len({stem.lower() for stem in stems.values()}) == len(alike)

@@ -3,7 +3,6 @@
 import hashlib
 import json
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -28,9 +27,9 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 def measured(picture: bytes, target: str = "t", look: str = "") -> Capture:
     source = hashlib.sha256(picture).hexdigest()
-    capture = Capture("kit.jpg", target, (), (), None, 5.0, 0.1, absolute=True, source=source)
-    assert capture_to_json(capture)["source"] == source
-    return replace(capture, fingerprint=look)
+    return Capture(
+        "kit.jpg", target, (), (), None, 5.0, 0.1, absolute=True, source=source, fingerprint=look
+    )
 
 
 def keep(store: Store, picture: bytes, bat: str, target: str = "t") -> int:

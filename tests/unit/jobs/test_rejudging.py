@@ -1,5 +1,6 @@
 """An archive judged again: the same verdicts as one by one, and only what must flip flips."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -30,7 +31,7 @@ def files(scheme: Scheme, tmp_path: Path) -> tuple[Path, ...]:
 
 
 @pytest.fixture
-def store(scheme: Scheme, files: tuple[Path, ...], tmp_path: Path) -> Store:
+def store(scheme: Scheme, files: tuple[Path, ...], tmp_path: Path) -> Iterator[Store]:
     opened = Store(tmp_path / "records")
     for number, path in enumerate(files):
         enter(opened, number, path.read_text("utf-8"), one_by_one(scheme, path))

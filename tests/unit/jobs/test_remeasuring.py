@@ -6,35 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from livery.capture import capture_to_json, make_target, with_measured, write_target
+from livery.capture import capture_to_json
 from livery.crew.cores import Cores
-from livery.jobs.photograph_tasks import Setting, measure_bytes, read_setting
+from livery.jobs.photograph_tasks import Setting, measure_bytes
 from livery.jobs.photographs import capture_text
 from livery.jobs.remeasuring import remeasure_records, write_captures
 from livery.match import read_capture
 from livery.records.history import Occasion, save_capture
 from livery.records.store import Store
-from livery.rehearsal import Camera, Light, Pose, make_scene, render, write_photograph
-
-
-@pytest.fixture(scope="module")
-def setting(tmp_path_factory: pytest.TempPathFactory) -> Setting:
-    target, _ = make_target("card", None)
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
-    path = tmp_path_factory.mktemp("target") / "target.toml"
-    write_target(target, path)
-    return read_setting(str(path), None, None)
-
-
-@pytest.fixture(scope="module")
-def photographs(setting: Setting, tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
-    folder = tmp_path_factory.mktemp("photographs")
-    for seed in (1, 2):
-        camera = Camera(width_px=900, height_px=1200)
-        scene = make_scene(setting.target)
-        photo = render(scene, camera, Light("D50"), Pose(tilt_deg=6.0 * seed), seed)
-        write_photograph(photo, folder / f"photo-{seed}")
-    return sorted(path for path in folder.glob("photo-*") if path.suffix != ".json")
 
 
 @pytest.fixture
@@ -59,7 +38,7 @@ def test_photographs_of_the_target_are_measured_again(
     told = write_captures(remeasure_records(store, setting, crew=crew), tmp_path / "again")
     assert [one.number for one in told] == [1, 2, 4]
     assert "evidence is missing" in told[2].trouble and not told[2].ok
-    for one, path in zip(told, photographs, strict=False):
+    for one, path in zip(told[:2], photographs, strict=True):
         new = (tmp_path / "again" / one.file_name).read_text("utf-8")
         known = capture_to_json(measure_bytes(path.name, path.read_bytes(), setting, False)[0])
         assert new == capture_text(known)

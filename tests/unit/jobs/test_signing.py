@@ -31,11 +31,6 @@ NOW = datetime(2027, 1, 20, tzinfo=UTC)
 DAY = "2027-01-20"
 
 
-@pytest.fixture(scope="module")
-def found(demo: Survey) -> Survey:
-    return demo
-
-
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
     season = tmp_path / "season.toml"
@@ -45,51 +40,51 @@ def store(tmp_path: Path) -> Iterator[Store]:
     store.close()
 
 
-def _later(found: Survey, revision: int) -> Survey:
+def _later(demo: Survey, revision: int) -> Survey:
     """The season with its first order's player spelt another way."""
-    first, *rest = found.scheme.orders
+    first, *rest = demo.scheme.orders
     orders = (replace(first, player=f"{first.player} II"), *rest)
-    return replace(found, scheme=replace(found.scheme, orders=orders, revision=revision))
+    return replace(demo, scheme=replace(demo.scheme, orders=orders, revision=revision))
 
 
 def test_a_proof_is_offered_linked_and_agreed_with_a_receipt(
-    found: Survey, store: Store, tmp_path: Path
+    demo: Survey, store: Store, tmp_path: Path
 ) -> None:
-    order = find_order(found, "Q-101")
-    assert find_status(found, store, order).state is State.DRAFTED
-    offer_proof(found, store, order, MAKER, "", DAY)
-    shown = find_status(found, store, order)
+    order = find_order(demo, "Q-101")
+    assert find_status(demo, store, order).state is State.DRAFTED
+    offer_proof(demo, store, order, MAKER, "", DAY)
+    shown = find_status(demo, store, order)
     assert (shown.state, shown.asked) == (State.OFFERED, order.player)
-    token, person = link_proof(found, store, order, MAKER[1], NOW, 7)
+    token, person = link_proof(demo, store, order, MAKER[1], NOW, 7)
     opened = open_link(store, token, NOW + timedelta(days=6))
     assert opened is not None
     link, key = opened
-    entry = answer_proof(found, store, order, link.content, (person, key), DAY)
+    entry = answer_proof(demo, store, order, link.content, (person, key), DAY)
     write_receipt(entry, tmp_path / "receipt.json")
-    assert find_status(found, store, order).state is State.AGREED
+    assert find_status(demo, store, order).state is State.AGREED
     assert verify_records(store, [tmp_path / "receipt.json"]) == ()
     with pytest.raises(InputError, match="agreed already"):
-        answer_proof(found, store, order, link.content, (person, key), DAY)
+        answer_proof(demo, store, order, link.content, (person, key), DAY)
     assert open_link(store, token, NOW + timedelta(days=8)) is None
 
 
-def test_any_change_overtakes_what_was_offered(found: Survey, store: Store) -> None:
-    order = find_order(found, "Q-101")
-    offer_proof(found, store, order, MAKER, MAKER[0], DAY)
-    shown = find_status(found, store, order).content
-    changed = _later(found, 1)
+def test_any_change_overtakes_what_was_offered(demo: Survey, store: Store) -> None:
+    order = find_order(demo, "Q-101")
+    offer_proof(demo, store, order, MAKER, MAKER[0], DAY)
+    shown = find_status(demo, store, order).content
+    changed = _later(demo, 1)
     again = find_order(changed, "Q-101")
     status = find_status(changed, store, again)
     assert status.state is State.OVERTAKEN
     assert [one.state for one in list_standings(changed, store, again)] == [State.OVERTAKEN]
     key = unlock_key(store, *MAKER)
     with pytest.raises(InputError, match="Give all 64 digits"):
-        answer_proof(found, store, order, shown[:12], (MAKER[0], key), DAY)
+        answer_proof(demo, store, order, shown[:12], (MAKER[0], key), DAY)
     with pytest.raises(InputError, match="overtaken"):
         answer_proof(changed, store, again, shown, (MAKER[0], key), DAY)
     with pytest.raises(InputError, match="Raise revision"):
         offer_proof(changed, store, again, MAKER, MAKER[0], DAY)
-    newer = _later(found, 2)
+    newer = _later(demo, 2)
     assert find_status(newer, store, again).state is State.DRAFTED
     offer_proof(newer, store, find_order(newer, "Q-101"), MAKER, MAKER[0], DAY)
     assert [p.revision for p in find_papers(store, "Q-101")] == [1, 2]
@@ -97,25 +92,25 @@ def test_any_change_overtakes_what_was_offered(found: Survey, store: Store) -> N
         answer_proof(newer, store, again, shown, (MAKER[0], key), DAY)
 
 
-def test_declining_needs_a_reason_and_tells_it(found: Survey, store: Store) -> None:
-    order = find_order(found, "Q-102")
-    offer_proof(found, store, order, MAKER, MAKER[0], DAY)
-    status = find_status(found, store, order)
+def test_declining_needs_a_reason_and_tells_it(demo: Survey, store: Store) -> None:
+    order = find_order(demo, "Q-102")
+    offer_proof(demo, store, order, MAKER, MAKER[0], DAY)
+    status = find_status(demo, store, order)
     who = (MAKER[0], unlock_key(store, *MAKER))
     with pytest.raises(InputError, match="needs a reason"):
-        answer_proof(found, store, order, status.content, who, DAY, "  ")
-    answer_proof(found, store, order, status.content, who, DAY, "The heron is too small")
-    told = {one.order: one for one in list_statuses(found, store)}["Q-102"]
+        answer_proof(demo, store, order, status.content, who, DAY, "  ")
+    answer_proof(demo, store, order, status.content, who, DAY, "The heron is too small")
+    told = {one.order: one for one in list_statuses(demo, store)}["Q-102"]
     assert (told.state, told.reason) == (State.DECLINED, "The heron is too small")
 
 
-def test_what_is_missing_is_named(found: Survey, tmp_path: Path, store: Store) -> None:
+def test_what_is_missing_is_named(demo: Survey, tmp_path: Path, store: Store) -> None:
     with pytest.raises(SeasonError, match="Q-101"):
-        find_order(found, "Q-999")
+        find_order(demo, "Q-999")
     with pytest.raises(InputError, match="no records yet"):
         open_records(tmp_path / "other.toml")
-    order = find_order(found, "Q-101")
+    order = find_order(demo, "Q-101")
     with pytest.raises(InputError, match="not offered"):
-        link_proof(found, store, order, MAKER[1], NOW, 7)
+        link_proof(demo, store, order, MAKER[1], NOW, 7)
     with pytest.raises(InputError, match="passphrase is wrong"):
-        offer_proof(found, store, order, (MAKER[0], "wrong words here"), "", DAY)
+        offer_proof(demo, store, order, (MAKER[0], "wrong words here"), "", DAY)
