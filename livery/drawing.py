@@ -16,6 +16,9 @@ from livery.geometry import Affine, Path
 
 LabColour = tuple[float, float, float]
 
+A4_MM, A3_MM, A2_MM, A1_MM = (210.0, 297.0), (297.0, 420.0), (420.0, 594.0), (594.0, 841.0)
+"""Pages upright, ISO 216. [source: from-memory]."""
+
 
 def lab_colour(values: Iterable[SupportsFloat]) -> LabColour:
     """L*, a* and b*, numbers of any kind, as a colour."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from livery.artwork.shaping import measure_text
-from livery.drawing import Anchor, Element, Label, LabPaint, Shape, Stroke
+from livery.drawing import A4_MM, Anchor, Element, Label, LabPaint, Shape, Stroke
 from livery.errors import ArtworkError
 from livery.geometry import Path
 from livery.match.model import Comparison, Verdict, tally_verdicts
@@ -17,7 +17,7 @@ GREY = LabPaint((70.0, 0.0, 0.0))
 GROUND = LabPaint((97.0, 0.0, 0.0))
 PAPER = LabPaint((100.0, 0.0, 0.0))
 LINE = Stroke(GREY, 0.2)
-PAGE_MM = (297.0, 210.0)  # ISO 216 A4, landscape
+PAGE_MM = A4_MM[::-1]
 WORDS = {Verdict.PASS: "pass", Verdict.FAIL: "FAIL", Verdict.RESHOOT: "re-shoot"}
 
 _LETTER_WIDTH = 0.6  # workshop choice: of the size, a wide letter's advance

@@ -7,7 +7,7 @@ import math
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from livery.colour.press import press_profile
-from livery.drawing import Drawing, LayerKind, Page, Spot
+from livery.drawing import A4_MM, Drawing, LayerKind, Page, Spot
 from livery.output.checking import drawing_date
 from livery.output.lettering import without_controls
 from livery.output.pdf_content import PACKED, Content, Form, Part, Stream
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     import pikepdf
 
 _LONGEST_PT = 14400.0  # 200 in, annex C.2 [source: iso-32000-1]
-_EMPTY = Page(210.0, 297.0, ())  # of a document without pages [source: workshop-choice]
+_EMPTY = Page(*A4_MM, ())  # of a document without pages [source: workshop-choice]
 
 
 class Binder:

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from livery.artwork.typesetting import leading_mm, wrap_text
-from livery.drawing import Anchor, Element, Label, LabPaint, Paint, Shape, Stroke
+from livery.drawing import A4_MM, Anchor, Element, Label, LabPaint, Paint, Shape, Stroke
 from livery.geometry import Path
 
-PAGE_MM = (210.0, 297.0)  # ISO 216 A4
+PAGE_MM = A4_MM
 MARGIN_MM = 15.0
 """Page margin (workshop choice)."""
 _TICK_MM = 2.8

@@ -15,6 +15,7 @@ import numpy as np
 from livery.artwork.typesetting import fit_line
 from livery.colour import ciede2000
 from livery.drawing import (
+    A4_MM,
     Anchor,
     Drawing,
     Element,
@@ -30,7 +31,7 @@ from livery.geometry import Path
 from livery.records.history import TrendPoint
 from livery.scheme.model import Ink, Palette
 
-PAGE_MM = (297.0, 210.0)  # ISO 216 A4, landscape
+PAGE_MM = A4_MM[::-1]
 _LEFT, _RIGHT, _TOP, _BOTTOM = 28.0, 285.0, 180.0, 22.0  # workshop choice
 _PANELS = 4  # items on a page; workshop choice
 MOST_POINTS = 400

@@ -6,14 +6,15 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from livery.drawing import A1_MM, A2_MM
 from livery.kit import BatView
 from livery.placement import Layout
 from livery.scheme.model import ItemKind
 from livery.views.columns import Column, columns_of, views_of
-from livery.views.frame import A3_MM, MARGIN_MM, SCALES
+from livery.views.frame import MARGIN_MM, SCALES, WIDE_A3_MM
 
-PAGES_MM = (A3_MM, (594.0, 420.0), (841.0, 594.0))
-"""A3, A2 and A1 landscape (ISO 216): the first on which bats are drawn at 1 : 10 or larger."""
+PAGES_MM = (WIDE_A3_MM, A2_MM[::-1], A1_MM[::-1])
+"""The first on which bats are drawn at 1 : 10 or larger."""
 _SMALLEST = 10.0  # reduction at which a larger page is better [source: workshop-choice]
 _LEAST_READ = 20.0  # reduction beyond which decals are specks [source: workshop-choice]
 HEAD_MM, _FOOT_MM = 28.0, 20.0

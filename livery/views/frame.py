@@ -6,14 +6,24 @@ from collections.abc import Sequence
 
 from livery.artwork.typesetting import INK as INK
 from livery.artwork.typesetting import fit_line, head_of
-from livery.drawing import Anchor, Element, Label, LabPaint, Layer, LayerKind, Page, Shape, Stroke
+from livery.drawing import (
+    A3_MM,
+    A4_MM,
+    Anchor,
+    Element,
+    Label,
+    LabPaint,
+    Layer,
+    LayerKind,
+    Page,
+    Shape,
+    Stroke,
+)
 from livery.geometry import Path
 from livery.limits import UMPIRES_DECIDE
 from livery.scheme.model import Scheme
 
-A3_MM = (420.0, 297.0)
-A4_MM = (297.0, 210.0)
-"""Landscape pages (ISO 216)."""
+WIDE_A3_MM, WIDE_A4_MM = A3_MM[::-1], A4_MM[::-1]
 MARGIN_MM = 12.0
 """[source: workshop-choice]"""
 

@@ -12,11 +12,11 @@ from livery.placement.intent import Box
 from livery.scheme.model import ItemKind, Scheme
 from livery.views.facts import findings_on, is_broken, item_words, nearest_limit, tenths
 from livery.views.frame import (
-    A3_MM,
     INK,
     LIMIT,
     MARGIN_MM,
     SCALES,
+    WIDE_A3_MM,
     draw_foot,
     draw_head,
     make_page,
@@ -28,8 +28,8 @@ from livery.views.surface_cell import RIGHT_MM, Cell, box_of, cell_size_mm, draw
 from livery.views.tables import Column, Row, fill_pages, row_height_mm
 
 _NOTES_MM = 62.0  # width of the column of notes [source: workshop-choice]
-_TOP_MM, _FOOT_MM = A3_MM[1] - 26.0, 12.0
-_ROW_MM = A3_MM[0] - 2 * MARGIN_MM - _NOTES_MM
+_TOP_MM, _FOOT_MM = WIDE_A3_MM[1] - 26.0, 12.0
+_ROW_MM = WIDE_A3_MM[0] - 2 * MARGIN_MM - _NOTES_MM
 _TABLE_PT = 6.5
 _TABLE_MM = 100.0  # highest table beneath the surfaces [source: workshop-choice]
 _NAMES_MM = 60.0  # widest room for names beside a surface [source: workshop-choice]
@@ -78,19 +78,24 @@ def surface_plan(
     if layout.order:
         title += f": {layout.order}, {layout.player}"
     under = f"{season_words(scheme)}  ·  {_frame_words(layout)}"
-    notes = (A3_MM[0] - MARGIN_MM - _NOTES_MM + 4.0, floor, A3_MM[0] - MARGIN_MM, _TOP_MM)
-    elements: list[Element] = draw_head(title, under, f"Scale {scale_words(reduction)}", A3_MM)
+    notes = (WIDE_A3_MM[0] - MARGIN_MM - _NOTES_MM + 4.0, floor, WIDE_A3_MM[0] - MARGIN_MM, _TOP_MM)
+    elements: list[Element] = draw_head(title, under, f"Scale {scale_words(reduction)}", WIDE_A3_MM)
     for cell in _cells(layout, boxes, reduction, numbers):
         elements += draw_cell(cell, in_force, fills)
     elements += draw_notes(Sheet(layout, in_force, fills, reduction), notes)
     top = floor + 1.0 if beneath else _TOP_MM
-    tables = fill_pages(_COLUMNS, rows, (MARGIN_MM, _FOOT_MM, A3_MM[0] - MARGIN_MM, top), _TABLE_PT)
+    tables = fill_pages(
+        _COLUMNS, rows, (MARGIN_MM, _FOOT_MM, WIDE_A3_MM[0] - MARGIN_MM, top), _TABLE_PT
+    )
     if beneath:
         elements += [element for table in tables for element in table]
         tables = []
-    foot = draw_foot("Every surface is laid flat at true length. Lengths in mm.", A3_MM)
-    pages = [elements, *([*draw_head(title, under, "Decals", A3_MM), *each] for each in tables)]
-    made = tuple(make_page([*page, *foot], A3_MM, title) for page in pages)
+    foot = draw_foot("Every surface is laid flat at true length. Lengths in mm.", WIDE_A3_MM)
+    pages = [
+        elements,
+        *([*draw_head(title, under, "Decals", WIDE_A3_MM), *each] for each in tables),
+    ]
+    made = tuple(make_page([*page, *foot], WIDE_A3_MM, title) for page in pages)
     return Drawing(title, made, decal_symbols([layout], scheme.palette), scheme.date)
 
 

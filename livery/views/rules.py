@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from livery.drawing import Drawing
 from livery.limits import RuleBook
-from livery.views.frame import A4_MM, MARGIN_MM, draw_foot, draw_head, make_page
+from livery.views.frame import MARGIN_MM, WIDE_A4_MM, draw_foot, draw_head, make_page
 from livery.views.rule_words import limit_words, where_words
 from livery.views.tables import Column, Row, fill_pages
 
@@ -73,7 +73,7 @@ def rules_page(books: Sequence[RuleBook]) -> Drawing:
     Raises:
         ArtworkError: a book holds a character that the packaged fonts do not.
     """
-    width, height = A4_MM
+    width, height = WIDE_A4_MM
     box = (MARGIN_MM, 13.0, width - MARGIN_MM, height - 26.0)
     tables = fill_pages(_COLUMNS, list(_rows(books)), box, _SIZE_PT) or [[]]
     title, count = "Rules in force", sum(len(book.rules) for book in books)
@@ -83,9 +83,9 @@ def rules_page(books: Sequence[RuleBook]) -> Drawing:
     )
     pages = []
     for number, table in enumerate(tables, start=1):
-        head = draw_head(title, under, f"{number} of {len(tables)}", A4_MM)
-        foot = draw_foot("Lengths in mm, with inches as the trade reads them", A4_MM)
-        pages.append(make_page([*head, *table, *foot], A4_MM, title))
+        head = draw_head(title, under, f"{number} of {len(tables)}", WIDE_A4_MM)
+        foot = draw_foot("Lengths in mm, with inches as the trade reads them", WIDE_A4_MM)
+        pages.append(make_page([*head, *table, *foot], WIDE_A4_MM, title))
     return Drawing(title, tuple(pages))
 
 
