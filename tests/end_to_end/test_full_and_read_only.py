@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 from bench_day import photograph
+from signers import MAKER, SECRET
 from small_season import SmallSeason, cut_down
-from visitors import MAKER, SECRET, Tally, Visitor, copy_season, serving, token_in
+from visitors import Tally, Visitor, copy_season, serving, token_in
 
 from livery.jobs.season_records import open_records
 from livery.jobs.survey import survey

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 import pytest
-from in_browser import MAKER, SECRET, Served, browser, button, served
+from in_browser import Served, browser, button, served
 from PIL import Image
 from reader_seeds import captures
+from signers import MAKER, SECRET
 from small_season import SmallSeason
 
 from livery.jobs.season_records import open_records

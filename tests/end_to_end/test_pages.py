@@ -9,8 +9,6 @@ from zoneinfo import ZoneInfo
 import pytest
 from bench_day import marked
 from in_browser import (
-    MAKER,
-    SECRET,
     Served,
     axe,
     browser,
@@ -19,6 +17,7 @@ from in_browser import (
     served,
     sign_in,
 )
+from signers import MAKER, SECRET
 
 __all__ = ["axe", "browser", "look", "served"]
 

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from bench_day import photograph
 from postgres import new_database, postgres
+from signers import MAKER, SECRET
 from small_season import SmallSeason
-from visitors import MAKER, SECRET, Tally, Visitor, serving
+from visitors import Tally, Visitor, serving
 
 __all__ = ["postgres"]
 Run = Callable[..., subprocess.CompletedProcess[str]]

@@ -8,16 +8,17 @@ from pathlib import Path
 
 import pymupdf
 import pytest
+from signers import MAKER, SECRET
 from small_season import SmallSeason
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
-MAKER, PLAYER = "Wren Halloway", "Ada Reed"
+PLAYER = "Ada Reed"  # whose Q-1 is
 
 
 @pytest.fixture
 def begun(spawn: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     season = SmallSeason().write(tmp_path / "season")
-    monkeypatch.setenv("LIVERY_PASSPHRASE", "reeds in the wind")
+    monkeypatch.setenv("LIVERY_PASSPHRASE", SECRET)
     monkeypatch.setenv("LIVERY_NEW_PASSPHRASE", "a hundred not out")
     assert spawn("sign", "begin", season, "--by", MAKER).returncode == 0
     done = spawn("sign", "person", season, "--name", PLAYER, "--office", "signer")

@@ -12,6 +12,8 @@ import sys
 import time
 from pathlib import Path
 
+from signers import ACCOUNT, MAKER
+
 from livery.drawing import BLACK, Drawing, Label, Layer, LayerKind, Page
 from livery.output import render_pdf, write_pdf
 from livery.records.history import Occasion, read_captures, save_capture
@@ -20,7 +22,6 @@ from livery.records.people import begin, unlock_key
 from livery.records.store import Store
 from livery.writing import StagedFolder, write_whole
 
-MAKER = ("Wren Halloway", "reeds in the wind")
 GATES = [{"gate": "focus", "ok": True}]
 
 
@@ -33,7 +34,7 @@ def drawing(number: int) -> Drawing:
 def work(folder: Path, told: int, first: int) -> None:
     """Never ends; says on ``told`` what it was told is safe."""
     store = Store(folder / "records")
-    key = unlock_key(store, *MAKER)
+    key = unlock_key(store, *ACCOUNT)
     for number in range(first, first + 100_000):
         photo = b"\xff\xd8\xff" + hashlib.sha256(str(number).encode()).digest() * 4000
         sample = {"name": str(number), "item": "bat", "ink": "tarn", "lab": [50, 0, 0]}
@@ -42,7 +43,7 @@ def work(folder: Path, told: int, first: int) -> None:
         save_capture(store, photo, "x.jpg", capture, (), occasion)
         os.write(told, f"capture bat {number}\n".encode())
         content = hashlib.sha256(f"proof {number}".encode()).hexdigest()
-        store.enter(Deed(Act.OFFER, f"Q-{number}", 1, content, MAKER[0], "2027-01-20"), key)
+        store.enter(Deed(Act.OFFER, f"Q-{number}", 1, content, MAKER, "2027-01-20"), key)
         os.write(told, f"entry {content}\n".encode())
         write_pdf(drawing(number % 5), folder / "out" / "sheet.pdf")
         with StagedFolder(folder / "set") as staged:
@@ -92,7 +93,7 @@ def _wait_for_more(log: Path, than: int) -> None:
 def main(folder: Path, rounds: int, seed: int) -> None:
     """Kill ``rounds`` workers at random moments and look at what each left."""
     store = Store(folder / "records")
-    begin(store, *MAKER, "2027-01-20")
+    begin(store, *ACCOUNT, "2027-01-20")
     store.close()
     whole = {hashlib.sha256(render_pdf(drawing(n))).hexdigest() for n in range(5)}
     moments, log = random.Random(seed), folder / "told.log"

@@ -15,12 +15,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
+from signers import MAKER, SECRET
+
 from livery.jobs.season_records import open_records
 from livery.jobs.signing import add_signer, begin_signing
 from livery.records.people import Office
 
 ROOT = Path(__file__).parents[2]
-MAKER, SECRET = "Wren Halloway", "reeds in the wind"
 KEY = "the bench has a key"
 
 

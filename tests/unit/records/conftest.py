@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from postgres import new_database, postgres
+from signers import ACCOUNT, MAKER, SHOWN
 
 from livery.records.ledger import Act, Deed
 from livery.records.people import begin, unlock_key
@@ -39,8 +40,7 @@ def store(open_store: Callable[[], Store]) -> Store:
 @pytest.fixture
 def begun(store: Store) -> Store:
     """A store whose maker has offered Q-101."""
-    maker = ("Wren Halloway", "reeds in the wind")
-    begin(store, *maker, "2027-01-20")
-    deed = Deed(Act.OFFER, "Q-101", 1, "a" * 64, maker[0], "2027-01-20")
-    store.enter(deed, unlock_key(store, *maker))
+    begin(store, *ACCOUNT, "2027-01-20")
+    deed = Deed(Act.OFFER, "Q-101", 1, SHOWN, MAKER, "2027-01-20")
+    store.enter(deed, unlock_key(store, *ACCOUNT))
     return store

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 from archive import read_comparisons
+from signers import ACCOUNT, MAKER
 
 from livery.capture.report import capture_digest
 from livery.errors import InputError, OutputError
@@ -162,18 +163,18 @@ def test_a_backup_with_nonsense_in_it_leaves_nothing(tmp_path: Path, text: str) 
 def test_a_backup_is_its_owners_alone_and_the_maker_signs_again(
     store: Store, tmp_path: Path
 ) -> None:
-    begin(store, "Wren Halloway", "reeds in the wind", "2027-01-02")
+    begin(store, *ACCOUNT, "2027-01-02")
     back_up(store, tmp_path / "a.tar")
     assert (tmp_path / "a.tar").stat().st_mode & 0o077 == 0
     again = restore(tmp_path / "a.tar", tmp_path / "again")
-    key = unlock_key(again, "Wren Halloway", "reeds in the wind")
-    again.enter(Deed(Act.OFFER, "Q-1", 1, "a" * 64, "Wren Halloway", "2027-01-03"), key)
+    key = unlock_key(again, *ACCOUNT)
+    again.enter(Deed(Act.OFFER, "Q-1", 1, "a" * 64, MAKER, "2027-01-03"), key)
     assert again.verify() == ()
     again.close()
 
 
 def test_a_backup_with_an_office_that_nobody_gave_is_refused(store: Store, tmp_path: Path) -> None:
-    begin(store, "Wren Halloway", "reeds in the wind", "2027-01-02")
+    begin(store, *ACCOUNT, "2027-01-02")
     add = {"name": "Cuckoo", "role": "designer", "password": "x", "key": "x"}
     with store.writing() as connection:
         connection.execute(tables.accounts.insert().values(**add))

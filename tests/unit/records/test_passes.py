@@ -1,9 +1,10 @@
 """Sessions and links: what a secret token opens, for how long, and that none is kept."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 import pytest
 import sqlalchemy as sa
+from signers import ACCOUNT, MAKER, NOW, PLAYER, SECRET, SHOWN
 
 from livery.errors import InputError
 from livery.records import tables
@@ -12,14 +13,9 @@ from livery.records.passes import close_session, find_session, make_link, open_l
 from livery.records.people import Office, Person, unlock_key
 from livery.records.store import Store
 
-NOW = datetime(2027, 1, 20, 9, 0, tzinfo=UTC)
-MAKER = ("Wren Halloway", "reeds in the wind")
-PLAYER = "Tamsin Orrowby"
-SHOWN = "a" * 64
-
 
 def test_sessions_expire_and_close(begun: Store) -> None:
-    person = Person(MAKER[0], Office.DESIGNER)
+    person = Person(MAKER, Office.DESIGNER)
     token = open_session(begun, person, NOW)
     assert find_session(begun, token, NOW) == person
     assert find_session(begun, token, NOW + timedelta(hours=13)) is None
@@ -29,8 +25,8 @@ def test_sessions_expire_and_close(begun: Store) -> None:
 
 
 def test_the_store_holds_no_token_password_or_open_key(begun: Store) -> None:
-    token = open_session(begun, Person(MAKER[0], Office.DESIGNER), NOW)
-    link = make_link(begun, MAKER, "Q-101", PLAYER, NOW, timedelta(days=7))
+    token = open_session(begun, Person(MAKER, Office.DESIGNER), NOW)
+    link = make_link(begun, ACCOUNT, "Q-101", PLAYER, NOW, timedelta(days=7))
     with begun.engine.connect() as connection:
         rows = [
             str(row)
@@ -40,12 +36,12 @@ def test_the_store_holds_no_token_password_or_open_key(begun: Store) -> None:
     text = " ".join(rows)
     assert token not in text
     assert link not in text
-    assert MAKER[1] not in text
+    assert SECRET not in text
     assert "BEGIN PRIVATE KEY" not in text
 
 
 def test_a_link_is_for_one_person_one_proof_and_a_time(begun: Store) -> None:
-    token = make_link(begun, MAKER, "Q-101", PLAYER, NOW, timedelta(days=7))
+    token = make_link(begun, ACCOUNT, "Q-101", PLAYER, NOW, timedelta(days=7))
     opened = open_link(begun, token, NOW + timedelta(days=6))
     assert opened is not None
     link, key = opened
@@ -56,14 +52,14 @@ def test_a_link_is_for_one_person_one_proof_and_a_time(begun: Store) -> None:
     with pytest.raises(InputError, match="agreed already"):
         begun.enter(Deed(Act.AGREE, "Q-101", 1, SHOWN, PLAYER, "2027-01-21"), key)
     with pytest.raises(InputError, match="waits for an answer"):
-        make_link(begun, MAKER, "Q-101", "Someone", NOW, timedelta(days=7))
+        make_link(begun, ACCOUNT, "Q-101", "Someone", NOW, timedelta(days=7))
 
 
 def test_a_player_with_two_bats_answers_each_by_its_own_link(begun: Store) -> None:
-    key = unlock_key(begun, *MAKER)
-    begun.enter(Deed(Act.OFFER, "Q-102", 1, SHOWN, MAKER[0], "2027-01-20", PLAYER), key)
+    key = unlock_key(begun, *ACCOUNT)
+    begun.enter(Deed(Act.OFFER, "Q-102", 1, SHOWN, MAKER, "2027-01-20", PLAYER), key)
     tokens = {
-        proof: make_link(begun, MAKER, proof, PLAYER, NOW, timedelta(days=7))
+        proof: make_link(begun, ACCOUNT, proof, PLAYER, NOW, timedelta(days=7))
         for proof in ("Q-101", "Q-102")
     }
     first, second = (open_link(begun, tokens[proof], NOW) for proof in tokens)

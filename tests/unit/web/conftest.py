@@ -3,13 +3,14 @@
 import re
 import shutil
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime
+from datetime import datetime
 from io import BytesIO
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
+from signers import MAKER, NOW, SECRET
 from small_season import SmallSeason
 
 from livery.jobs.season_records import open_records
@@ -19,8 +20,6 @@ from livery.web.app import make_app
 from livery.web.post import Post
 
 ROOT = Path(__file__).parents[3]
-MAKER, SECRET = "Wren Halloway", "reeds in the wind"
-NOW = datetime(2027, 1, 20, 9, 0, tzinfo=UTC)
 
 
 class Clock:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 from fastapi.testclient import TestClient
+from signers import MAKER, SECRET
 
 from livery.jobs.signing import add_signer
 from livery.records.ledger import Act
@@ -11,7 +12,6 @@ from livery.records.people import Office
 from livery.web.app import make_app
 from livery.web.post import Post
 
-MAKER, SECRET = "Wren Halloway", "reeds in the wind"
 BENCH, BENCH_SECRET = "Bench One", "planed by the window"
 
 

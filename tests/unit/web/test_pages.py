@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from archive import keep_evidence
 from fastapi.testclient import TestClient
+from signers import ACCOUNT, SECRET
 from small_season import SmallSeason
 
 from livery.artwork.fonts import script_font_files
@@ -17,8 +18,6 @@ from livery.jobs.signing import begin_signing, link_proof, offer_proof
 from livery.records.history import Occasion, save_capture
 from livery.web.app import make_app
 from livery.web.post import Post
-
-SECRET = "reeds in the wind"
 
 
 def _take(bench, jpeg: bytes, key: str = "Q-106") -> str:
@@ -247,12 +246,12 @@ def test_bats_whose_keys_differ_by_case_are_told_apart(tmp_path: Path) -> None:
 def test_a_link_to_an_order_taken_out_opens_nothing_and_names_no_other(tmp_path: Path) -> None:
     small = SmallSeason(orders={"A-1": "Ida", "A-2": "Odo"})
     season = small.write(tmp_path / "season")
-    begin_signing(season, "Wren Halloway", SECRET, "2027-01-19", None)
+    begin_signing(season, *ACCOUNT, "2027-01-19", None)
     post = Post(season, "127.0.0.1", 8737)
     with TestClient(make_app(post), base_url="http://127.0.0.1:8737") as browser:
         found = post.found()
         order = found.scheme.orders[0]
-        offer_proof(found, post.store, order, ("Wren Halloway", SECRET), "", "2027-01-20")
+        offer_proof(found, post.store, order, ACCOUNT, "", "2027-01-20")
         token, _ = link_proof(found, post.store, order, SECRET, post.clock(), 7)
         assert browser.get(f"/answer/{token}").status_code == 200
         replace(small, orders={"A-2": "Odo"}).write(tmp_path / "season")
