@@ -7,6 +7,7 @@ import zlib
 import cv2
 import numpy as np
 import pillow_heif
+from icc import fixed, parametric, profile_of, sampled, xyz
 from PIL import Image
 
 
@@ -23,23 +24,16 @@ def _encoded(suffix: str, kind: type[np.unsignedinteger] = np.uint8) -> bytes:
 
 def profile() -> bytes:
     """A matrix and curves profile of RGB, by hand."""
-
-    def xyz(*values: float) -> bytes:
-        return b"XYZ \0\0\0\0" + struct.pack(">3i", *(round(v * 65536) for v in values))
-
-    gamma = b"curv\0\0\0\0" + struct.pack(">IH", 1, 563) + b"\0\0"
-    power = b"para\0\0\0\0" + struct.pack(
-        ">HH5i", 3, 0, *(round(v * 65536) for v in (2.4, 0.948, 0.052, 0.0774, 0.0405))
-    )
+    gamma = sampled([563]) + b"\0\0"
     parts = {
         b"rXYZ": xyz(0.436, 0.222, 0.014),
         b"gXYZ": xyz(0.385, 0.717, 0.097),
         b"bXYZ": xyz(0.143, 0.061, 0.714),
         b"rTRC": gamma,
         b"gTRC": gamma,
-        b"bTRC": power,
+        b"bTRC": parametric(3, (2.4, 0.948, 0.052, 0.0774, 0.0405)),
     }
-    return _profile(parts, b"mntr", b"RGB ", b"XYZ ")
+    return profile_of(parts, b"mntr", b"RGB ", b"XYZ ")
 
 
 def _chunk(name: bytes, body: bytes) -> bytes:
@@ -53,7 +47,7 @@ def presses() -> tuple[bytes, ...]:
         parts = {b"wtpt": b"XYZ \0\0\0\0" + struct.pack(">3i", 58000, 60000, 48000)}
         parts |= dict.fromkeys((b"A2B0", b"A2B1"), _table(4, 3, wide))
         parts |= dict.fromkeys((b"B2A0", b"B2A1"), _table(3, 4, wide))
-        made.append(_profile(parts, b"prtr", b"CMYK", b"Lab "))
+        made.append(profile_of(parts, b"prtr", b"CMYK", b"Lab "))
     return tuple(made)
 
 
@@ -61,22 +55,11 @@ def _table(ins: int, outs: int, wide: bool) -> bytes:
     kind, number, entries = (b"mft2", ">u2", 2) if wide else (b"mft1", "u1", 256)
     most = np.iinfo(number).max
     head = kind + b"\0" * 4 + struct.pack(">3Bx", ins, outs, 2)
-    head += struct.pack(">9i", *(65536 * v for v in (1, 0, 0, 0, 1, 0, 0, 0, 1)))
+    head += fixed(1, 0, 0, 0, 1, 0, 0, 0, 1)
     head += struct.pack(">2H", entries, entries) if wide else b""
     curve = np.linspace(0, most, entries).astype(number).tobytes()
     grid = np.linspace(most, 0, 2**ins * outs).astype(number).tobytes()
     return head + curve * ins + grid + curve * outs
-
-
-def _profile(parts: dict[bytes, bytes], kind: bytes, space: bytes, connection: bytes) -> bytes:
-    at, table, body = 128 + 4 + 12 * len(parts), b"", b""
-    for name, part in parts.items():
-        table += name + struct.pack(">2I", at + len(body), len(part))
-        body += part + b"\0" * (-len(part) % 4)
-    whole = struct.pack(">I", len(parts)) + table + body
-    size, version = 128 + len(whole), 0x02400000
-    head = struct.pack(">I4sI4s4s4s", size, b"none", version, kind, space, connection)
-    return head + b"\0" * 12 + b"acsp" + b"\0" * 88 + whole
 
 
 def pngs() -> tuple[bytes, ...]:

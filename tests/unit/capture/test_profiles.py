@@ -1,19 +1,21 @@
 """Photographs with the profiles of phones and cameras are linearised in their own space."""
 
 import io
-import struct
 
 import numpy as np
 import pytest
+from icc import matrix_profile, parametric, sampled
 from PIL import Image
+from targets import measured_target
 
-from livery.capture import make_target, measure, read_photograph, with_measured
+from livery.capture import measure, read_photograph
 from livery.capture.linear_light import linear_of
 from livery.capture.model import Region
 from livery.colour import ciede2000, decode_srgb, encode_srgb, lab_to_xyz, xyz_to_srgb_linear
 
 SIZE = (1000, 750)
 INK = (45.0, 35.0, 20.0)
+GAMMA = 563 / 256  # of Adobe RGB
 # Primaries as XYZ under D50, red, green, blue; from memory, as their profiles give them.
 SPACES = {
     "Display P3": ((0.5151, 0.2412, -0.0011), (0.2919, 0.6922, 0.0419), (0.1571, 0.0666, 0.7841)),
@@ -21,36 +23,20 @@ SPACES = {
 }
 
 
-def _fixed(value):
-    return struct.pack(">i", round(value * 65536))
-
-
 def _profile(name):
     """A matrix and curves profile: sRGB's curve for Display P3, a gamma for Adobe RGB."""
     if name == "Display P3":
-        curve = b"para" + bytes(4) + struct.pack(">HH", 3, 0)
-        curve += b"".join(_fixed(v) for v in (2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045))
+        curve = parametric(3, (2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045))
     else:
-        curve = b"curv" + bytes(4) + struct.pack(">IH", 1, round(2.19921875 * 256)) + bytes(2)
-    tags = {b"wtpt": b"XYZ " + bytes(4) + b"".join(map(_fixed, (0.9642, 1.0, 0.8249)))}
-    for letter, xyz in zip(b"rgb", SPACES[name], strict=True):
-        tags[bytes([letter]) + b"XYZ"] = b"XYZ " + bytes(4) + b"".join(map(_fixed, xyz))
-        tags[bytes([letter]) + b"TRC"] = curve
-    place, table, body = 128 + 4 + 12 * len(tags), b"", b""
-    for key, value in tags.items():
-        table += key + struct.pack(">II", place + len(body), len(value))
-        body += value
-    size = place + len(body)
-    head = struct.pack(">I4sI4s4s4s", size, bytes(4), 0x02400000, b"mntr", b"RGB ", b"XYZ ")
-    head += bytes(12) + b"acsp" + bytes(28) + b"".join(map(_fixed, (0.9642, 1.0, 0.8249)))
-    return head.ljust(128, b"\0") + struct.pack(">I", len(tags)) + table + body
+        curve = sampled([round(GAMMA * 256)])
+    return matrix_profile(SPACES[name], curve)
 
 
 def _encoded(name, linear):
     """Linear sRGB as 8-bit codes of the space."""
     to_xyz = np.stack([_srgb_to_xyz(row) for row in np.eye(3)], axis=1)
     own = np.clip(linear @ (np.linalg.inv(np.array(SPACES[name]).T) @ to_xyz).T, 0.0, 1.0)
-    coded = encode_srgb(own) if name == "Display P3" else own ** (1 / 2.19921875)
+    coded = encode_srgb(own) if name == "Display P3" else own ** (1 / GAMMA)
     return np.round(coded * 255).astype(np.uint8)
 
 
@@ -66,15 +52,14 @@ def test_codes_become_light_by_the_profiles_curve(tmp_path, name):
     Image.fromarray(codes).save(path, icc_profile=_profile(name))
     light = linear_of(read_photograph(path))(codes)
     share = codes / 255.0
-    wanted = decode_srgb(share) if name == "Display P3" else share**2.19921875
+    wanted = decode_srgb(share) if name == "Display P3" else share**GAMMA
     assert np.abs(light - wanted).max() < 3e-3
 
 
 @pytest.mark.parametrize("kind", ["png", "jpg", "tif"])
 @pytest.mark.parametrize("name", SPACES)
 def test_an_ink_measures_the_same_in_every_space(bench, tmp_path, name, kind):
-    target, _ = make_target("card")
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    target = measured_target("card")
     raster = bench.raster_of(target)
     raster[432:576, 528:672] = xyz_to_srgb_linear(lab_to_xyz(INK))
     codes = bench.expose(target, bench.view_of(target, SIZE, 10, 5), SIZE, raster=raster)

@@ -1,6 +1,7 @@
 import numpy as np
 import pytest
 from colour_science import colour
+from icc import matrix_profile, parametric, sampled
 from PIL import ImageCms
 
 from livery.colour import WHITE_PCS, decode_srgb, read_rgb_profile
@@ -30,8 +31,8 @@ def test_the_srgb_profile_of_an_independent_library():
     ("name", "kind", "values"),
     [("Display P3", 3, SRGB_CURVE), ("Adobe RGB (1998)", 0, (563 / 256,))],
 )
-def test_wide_spaces_agree_with_colour_science(build_profile, parametric, name, kind, values):
-    profile = read_rgb_profile(build_profile(columns_of(name), parametric(kind, values)))
+def test_wide_spaces_agree_with_colour_science(name, kind, values):
+    profile = read_rgb_profile(matrix_profile(columns_of(name), parametric(kind, values)))
     space = colour.RGB_COLOURSPACES[name]
     reference = space.cctf_decoding(CODES) @ columns_of(name)
     np.testing.assert_allclose(profile.linearise(CODES) @ profile.matrix.T, reference, atol=1e-4)
@@ -51,41 +52,41 @@ def test_wide_spaces_agree_with_colour_science(build_profile, parametric, name, 
         ),
     ],
 )
-def test_each_parametric_form(build_profile, parametric, kind, values, formula):
-    profile = read_rgb_profile(build_profile(columns_of("sRGB"), parametric(kind, values)))
+def test_each_parametric_form(kind, values, formula):
+    profile = read_rgb_profile(matrix_profile(columns_of("sRGB"), parametric(kind, values)))
     x = np.linspace(0.0, 1.0, 301)
     ours = profile.linearise(np.stack([x, x, x], axis=-1))[:, 1]
     np.testing.assert_allclose(ours, formula(x), atol=5e-4)
 
 
-def test_sampled_curves(build_profile, sampled):
+def test_sampled_curves():
     grey = np.repeat(np.array([[0.0], [0.25], [1.0]]), 3, axis=1)
     for codes, expected in (([], [0.0, 0.25, 1.0]), ([512], [0.0, 0.0625, 1.0])):
-        profile = read_rgb_profile(build_profile(columns_of("sRGB"), sampled(codes)))
+        profile = read_rgb_profile(matrix_profile(columns_of("sRGB"), sampled(codes)))
         np.testing.assert_allclose(profile.linearise(grey)[:, 0], expected, atol=1e-9)
-    profile = read_rgb_profile(build_profile(columns_of("sRGB"), sampled([0, 6553, 65535])))
+    profile = read_rgb_profile(matrix_profile(columns_of("sRGB"), sampled([0, 6553, 65535])))
     np.testing.assert_allclose(profile.linearise(grey)[:, 0], [0.0, 0.05, 1.0], atol=1e-4)
 
 
-def test_profiles_that_do_not_serve_are_refused(build_profile, parametric):
+def test_profiles_that_do_not_serve_are_refused():
     columns, curve = columns_of("sRGB"), parametric(0, (2.2,))
-    whole = build_profile(columns, curve)
+    whole = matrix_profile(columns, curve)
     for data, words in [
         (b"", "not one"),
         (whole[:140], "past its end"),
         (whole[:-30], "past its end"),
-        (build_profile(columns, curve, space=b"CMYK"), "not RGB"),
-        (build_profile(columns, curve, connection=b"Lab "), "tables instead"),
-        (build_profile(np.zeros((3, 3)), curve), "do not span"),
-        (build_profile(columns, parametric(9, (1.0,))), "type 9"),
-        (build_profile(columns, b"text\0\0\0\0none"), "a curve is needed"),
+        (matrix_profile(columns, curve, space=b"CMYK"), "not RGB"),
+        (matrix_profile(columns, curve, connection=b"Lab "), "tables instead"),
+        (matrix_profile(np.zeros((3, 3)), curve), "do not span"),
+        (matrix_profile(columns, parametric(9, (1.0,))), "type 9"),
+        (matrix_profile(columns, b"text\0\0\0\0none"), "a curve is needed"),
     ]:
         with pytest.raises(ColourError, match=words):
             read_rgb_profile(data)
 
 
-def test_no_damage_ends_in_anything_but_a_colour_error(build_profile, parametric):
-    whole = build_profile(columns_of("sRGB"), parametric(3, SRGB_CURVE))
+def test_no_damage_ends_in_anything_but_a_colour_error():
+    whole = matrix_profile(columns_of("sRGB"), parametric(3, SRGB_CURVE))
     generator = np.random.default_rng(5)
     for _ in range(300):
         damaged = bytearray(whole)
