@@ -8,8 +8,9 @@ import cv2
 import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
+from targets import measured_target
 
-from livery.capture import make_target, measure, with_measured
+from livery.capture import measure
 from livery.capture.model import Patch, Region
 from livery.jobs.photographs import compare_in_season
 from livery.match.model import Comparison
@@ -25,8 +26,7 @@ SPOTS = 6
 @pytest.mark.benchmark(group="photograph to verdict")
 def test_twelve_megapixels(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
     season = load_season(ROOT / "artwork_demo" / "season.toml")
-    target, _ = make_target("chart", season.palette)
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    target = measured_target("chart", season.palette)
     scene = make_scene(target)
     shot = render(scene, Camera(width_px=4000, height_px=3000), Light("D50"), Pose(tilt_deg=8.0))
     path = tmp_path / f"shot{shot.suffix}"

@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 from small_season import SmallSeason
+from targets import measured_target
 
-from livery.capture import capture_to_json, make_target, with_measured, write_target
+from livery.capture import capture_to_json, write_target
 from livery.jobs.photograph_tasks import measure_bytes, read_setting
 from livery.jobs.photographs import capture_text
 from livery.rehearsal import Camera, Light, Pose, make_scene, render
@@ -37,8 +38,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A season, a target, a photograph of it and its capture."""
     folder = tmp_path_factory.mktemp("bench")
     SmallSeason().write(folder / "season")
-    target, _ = make_target("card", None)
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    target = measured_target("card")
     write_target(target, folder / "target.toml")
     photo = render(make_scene(target), Camera(width_px=900, height_px=1200), Light("D50"), Pose())
     (folder / f"photo{photo.suffix}").write_bytes(photo.data)

@@ -3,8 +3,9 @@
 import json
 
 import pytest
+from targets import measured_target
 
-from livery.capture import make_target, with_measured, write_target
+from livery.capture import write_target
 from livery.capture.target_layout import TargetKind, form_of
 from livery.geometry import Affine
 from livery.jobs.demonstration import demo_season
@@ -20,8 +21,7 @@ def bench(tmp_path_factory):
     """A folder with rails and a photograph of the demo's bat, its badge moved."""
     folder = tmp_path_factory.mktemp("bench")
     scheme, layout = choose_layout(Choice(SEASON))
-    target = make_target("rails", scheme.palette)[0]
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    target = measured_target("rails", scheme.palette)
     write_target(target, folder / "rails.toml")
     window = form_of(TargetKind.RAILS).window_mm
     slips = {"heron-face": Slip(2.0, -1.0, 1.5)}

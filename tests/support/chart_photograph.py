@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from pathlib import Path
 
 import numpy as np
+from targets import measured_target
 
-from livery.capture import make_target, with_measured, write_target
+from livery.capture import write_target
 from livery.colour import WAVELENGTHS_NM, spectrum_for_lab
 from livery.rehearsal import (
     Camera,
@@ -39,8 +40,7 @@ def chart_photograph(
 ) -> tuple[Path, Path]:
     """The photograph ``kit`` in a folder and its truth; the chart's file lies beside them."""
     palette = load_season(season).palette
-    target, _ = make_target("chart", palette)
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    target = measured_target("chart", palette)
     write_target(target, folder / "chart.toml")
     regions = []
     for item, ink, x, y in pieces:

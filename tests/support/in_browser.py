@@ -15,9 +15,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 from chart_photograph import PIECES, chart_photograph
+from signers import MAKER, SECRET
 from small_season import cut_down
+from targets import measured_target
 
-from livery.capture import TargetKind, make_target, with_measured, write_target
+from livery.capture import TargetKind, write_target
 from livery.capture.target_layout import form_of
 from livery.geometry import Affine
 from livery.jobs.signing import begin_signing
@@ -33,7 +35,6 @@ from livery.rehearsal.face import face_scene
 from livery.scheme import load_season
 
 ROOT = Path(__file__).parents[2]
-MAKER, SECRET = "Wren Halloway", "reeds in the wind"
 SWITCHES = (
     "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run "
     "--disable-background-networking --disable-component-update --disable-sync"
@@ -95,8 +96,7 @@ def _between_rails(season: Path, folder: Path) -> Path:
     """A simulated photograph of the first order's bat between rails."""
     scheme = load_season(season)
     bat = next(one for one in lay_out(scheme) if one.order == "Q-101" and not one.item.side)
-    target, _ = make_target(TargetKind.RAILS, scheme.palette)
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    target = measured_target(TargetKind.RAILS, scheme.palette)
     write_target(target, folder / "rails.toml")
     window = form_of(TargetKind.RAILS).window_mm
     assert window is not None

@@ -5,15 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from targets import measured_target
 
-from livery.capture import (
-    capture_to_json,
-    make_target,
-    measure,
-    read_bench,
-    with_measured,
-    write_target,
-)
+from livery.capture import capture_to_json, measure, read_bench, write_target
 from livery.capture.bench_profile import BenchShot, try_bench
 from livery.capture.colour_model import Patches, predict_lab
 from livery.capture.model_choice import choose_model
@@ -98,8 +92,7 @@ def test_two_photographs_are_no_bench_and_a_photograph_is_no_evidence_about_itse
 @pytest.fixture(scope="module")
 def captures(tmp_path_factory):
     """Four simulated photographs of one small card, as measured."""
-    target, _ = make_target("card")
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    target = measured_target("card")
     scene = make_scene(target)
     folder = tmp_path_factory.mktemp("bench")
     found = []

@@ -7,8 +7,9 @@ import cv2
 import numpy as np
 import pytest
 from PIL import Image
+from targets import measured_target
 
-from livery.capture import annotate, capture_to_json, make_target, measure, with_measured
+from livery.capture import annotate, capture_to_json, make_target, measure
 from livery.capture.model import Region
 from livery.colour import ciede2000
 from livery.errors import PhotographError
@@ -21,8 +22,7 @@ INKS = ((45.0, 35.0, 20.0), (60.0, -20.0, -15.0))
 
 @pytest.fixture(scope="module")
 def card():
-    target, _ = make_target("card")
-    return with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    return measured_target("card")
 
 
 @pytest.fixture(scope="module")

@@ -6,9 +6,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from PIL import Image
+from targets import measured_target
 
 from livery.artwork.model import Decal, InkRegion
-from livery.capture import make_target, read_photograph, with_measured
+from livery.capture import make_target, read_photograph
 from livery.capture.plane import plane_from_corners
 from livery.capture.position_model import FlawKind, Standing
 from livery.capture.position_picture import draw_difference, draw_positions
@@ -79,8 +80,7 @@ def layout():
 
 @pytest.fixture(scope="module")
 def rails():
-    target = make_target("rails", PALETTE)[0]
-    return with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    return measured_target("rails", PALETTE)
 
 
 @pytest.fixture(scope="module")

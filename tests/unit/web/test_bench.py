@@ -4,8 +4,9 @@ import re
 from pathlib import Path
 
 import pytest
+from targets import measured_target
 
-from livery.capture import TargetKind, make_target, read_target, with_measured, write_target
+from livery.capture import TargetKind, read_target, with_measured, write_target
 from livery.capture.target_layout import form_of
 from livery.geometry import Affine
 from livery.rehearsal import Camera, Light, Pose, make_scene, render, write_photograph
@@ -21,8 +22,7 @@ def rails(post: Post, tmp_path_factory: pytest.TempPathFactory) -> Path:
     found = post.found()
     layouts = found.of_order(found.scheme.orders[0])
     bat = next(one for one in layouts if one.item.kind is ItemKind.BAT)
-    target, _ = make_target(TargetKind.RAILS, found.scheme.palette)
-    target = with_measured(target, {patch.name: patch.lab for patch in target.patches})
+    target = measured_target(TargetKind.RAILS, found.scheme.palette)
     write_target(target, folder / "rails.toml")
     post._targets["rails"] = folder / "rails.toml"
     window = form_of(TargetKind.RAILS).window_mm
