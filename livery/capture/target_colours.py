@@ -24,19 +24,6 @@ _STRONG_L, _STRONG_C = (60.0, 18.0, math.radians(100.0)), (55.0, 22.0, math.radi
 _PALER = ((78.0, 22.0, 0.5), (38.0, 26.0, 0.25))
 
 
-# What a print can be, D50/2°: L* at most, a* and b* at most to either side.
-_MOST_LIGHTNESS, _MOST_AB = 110.0, 200.0
-PRINT_COLOURS = f"L* (0 to {_MOST_LIGHTNESS:g}), a* and b* (within ±{_MOST_AB:g}), D50/2°"
-
-
-def is_print_colour(values: Sequence[float]) -> bool:
-    """Whether numbers are L*, a* and b* (D50/2°) that a print can have: ``PRINT_COLOURS``."""
-    if len(values) != 3 or not all(map(math.isfinite, values)):
-        return False
-    lightness, a, b = values
-    return 0.0 <= lightness <= _MOST_LIGHTNESS and max(abs(a), abs(b)) <= _MOST_AB
-
-
 def patch_colours(cells: int, inks: Sequence[LabColour]) -> tuple[LabColour, ...]:
     """Colours for that many cells, neutrals first, none left empty.
 

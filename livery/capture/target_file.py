@@ -10,7 +10,7 @@ from pydantic import Field, ValidationError
 
 from livery.capture.marker_dictionary import dictionary_names, marker_count, spell_dictionary
 from livery.capture.model import Marker, Patch, Target
-from livery.capture.target_colours import PRINT_COLOURS, is_print_colour
+from livery.colour import SURFACES, is_surface
 from livery.drawing import lab_colour
 from livery.errors import Fault, SeasonError, TargetError
 from livery.scheme.faults import MOST_EXPLAINED, list_faults, nearest
@@ -173,9 +173,9 @@ def _patch_faults(document: Document, table: _TargetTable) -> list[Fault]:
             mend = "Give each patch its own name"
             faults.append(document.fault((*place, "name"), found, mend))
         seen.add(patch.name)
-        if not is_print_colour(patch.lab):
-            found = f"{patch.lab} is no colour of a print"
-            faults.append(document.fault((*place, "lab"), found, f"Give {PRINT_COLOURS}"))
+        if not is_surface(patch.lab):
+            found = f"{patch.lab} is no colour of a surface"
+            faults.append(document.fault((*place, "lab"), found, f"Give {SURFACES}"))
         box = (patch.x_mm, patch.y_mm, patch.x_mm + patch.w_mm, patch.y_mm + patch.h_mm)
         faults += _outside(document, place, box, table)
     return faults

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from livery.capture.model import INSTRUMENT_SD, Marker, Patch, Target
-from livery.capture.target_colours import PRINT_COLOURS, is_print_colour, patch_colours
+from livery.capture.target_colours import patch_colours
 from livery.capture.target_drawing import draw_target
 from livery.capture.target_layout import (
     MARKER_MM,
@@ -18,6 +18,7 @@ from livery.capture.target_layout import (
     marker_centre,
     patch_corner,
 )
+from livery.colour import SURFACES, is_surface
 from livery.drawing import Drawing, LabColour, lab_colour
 from livery.errors import Fault, TargetError
 from livery.scheme.faults import suggest
@@ -84,9 +85,9 @@ def with_measured(target: Target, values: Mapping[str, LabColour]) -> Target:
         if name not in known:
             found, mend = f"the target has no patch {name!r}", suggest(name, known, "patches")
             faults.append(Fault(target.key, name, None, found, mend))
-        if not is_print_colour(lab):
-            found = f"{tuple(lab)} is no colour of a print"
-            faults.append(Fault(target.key, name, None, found, f"Give {PRINT_COLOURS}."))
+        if not is_surface(lab):
+            found = f"{tuple(lab)} is no colour of a surface"
+            faults.append(Fault(target.key, name, None, found, f"Give {SURFACES}."))
     if faults:
         raise TargetError(*faults)
     patches = tuple(

@@ -12,10 +12,12 @@
 from livery.colour.arrays import Floats
 from livery.colour.camera_profile import RgbProfile, read_rgb_profile
 from livery.colour.cielab import (
+    SURFACES,
     WHITE_D50,
     WHITE_D65,
     WHITE_PCS,
     adapt,
+    is_surface,
     lab_to_xyz,
     xyz_to_lab,
 )
@@ -59,6 +61,7 @@ from livery.colour.tone import spot_tone_value
 
 __all__ = [
     "LIGHTS",
+    "SURFACES",
     "WAVELENGTHS_NM",
     "WHITE_D50",
     "WHITE_D65",
@@ -79,6 +82,7 @@ __all__ = [
     "encode_srgb",
     "gamut_slice",
     "illuminant",
+    "is_surface",
     "lab_to_srgb8",
     "lab_to_xyz",
     "light_from_spectrum",

@@ -24,6 +24,16 @@ _OFFSET = 4.0 / 29.0
 # Source: bradford
 _CONES = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 
+SURFACES = "L* of −1 to 110, a* and b* within ±150"
+"""What an instrument may read on a surface, D50: noise goes a little below black, a fluorescent
+ink above white. Source: workshop-choice"""
+
+
+def is_surface(lab: ArrayLike) -> bool:
+    """Whether L*, a* and b* can be a surface's: ``SURFACES``."""
+    lightness, a, b = np.asarray(lab, dtype=np.float64)
+    return bool(-1.0 <= lightness <= 110.0 and abs(a) <= 150.0 and abs(b) <= 150.0)
+
 
 def _white(values: ArrayLike) -> Floats:
     white = as_triples(values, "white")

@@ -31,6 +31,7 @@ from livery.scheme.exchange import (
 from livery.scheme.exchange.model import SettledReading
 from livery.scheme.fields import LONGEST_KEY, LONGEST_WORDS
 from livery.scheme.model import Ink
+from livery.scheme.palettes import AIMS, check_aim
 from livery.writing import write_whole
 
 _FAR_DE00 = 12.0
@@ -186,7 +187,7 @@ def write_palette(
         How many inks, and notes.
 
     Raises:
-        ExchangeError: the file cannot be used, or two samples have one name.
+        ExchangeError: the file cannot be used, two samples have one name, or one can be no aim.
     """
     found = read_settled(file, terms)
     _check_lengths(found.source, [name, *(reading.name for reading in found.readings)])
@@ -198,6 +199,7 @@ def write_palette(
         raise ExchangeError(
             *(Fault(found.source, one, None, "no name of its own", mend) for one in what)
         )
+    _check_aims(found)
     grids = {
         tuple(r.spectrum.wavelengths_nm.tolist()) for r in found.readings if r.spectrum is not None
     }
@@ -222,6 +224,15 @@ def write_palette(
         lines += _ink_lines(key, reading, bool(grid))
     write_whole(out, "\n".join(lines) + "\n")
     return len(keys), notes
+
+
+def _check_aims(found: Settled) -> None:
+    """Insist that a palette can hold every sample as an aim."""
+    mend = f"Leave it out of the file: {AIMS}"
+    wrong = [(one.name, check_aim(one.lab)) for one in found.readings]
+    faults = [Fault(found.source, name, None, told, mend) for name, told in wrong if told]
+    if faults:
+        raise ExchangeError(*faults)
 
 
 def _check_lengths(source: str, names: Sequence[str]) -> None:

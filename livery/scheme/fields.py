@@ -20,6 +20,10 @@ LONGEST_MM = 5000.0
 HEAVIEST_G = 3000.0
 """No bat is heavier. Source: workshop-choice; an ordinary bat is about 1200 g."""
 
+DARKEST, BRIGHTEST = -0.1, 3.0
+"""A reflectance factor lies between: an instrument's noise goes below 0, a fluorescent ink above 1.
+Source: cxf-3."""
+
 LONGEST_KEY, LONGEST_WORDS = 80, 200
 """Characters of a key, and of a line of text. Source: workshop-choice."""
 

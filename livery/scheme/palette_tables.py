@@ -7,7 +7,17 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from livery.scheme.fields import Difference, Key, Name, Table, Word, quote, refusal
+from livery.scheme.fields import (
+    BRIGHTEST,
+    DARKEST,
+    Difference,
+    Key,
+    Name,
+    Table,
+    Word,
+    quote,
+    refusal,
+)
 from livery.scheme.model import Finish, Prints
 
 
@@ -22,7 +32,7 @@ def _read_hex(value: Any) -> Any:
 
 
 Triple = Annotated[list[float], Field(min_length=3, max_length=3)]
-Reflectance = Annotated[float, Field(ge=0, le=2)]
+Reflectance = Annotated[float, Field(gt=DARKEST, lt=BRIGHTEST)]
 Nanometres = Annotated[float, Field(gt=0, le=2500)]
 
 

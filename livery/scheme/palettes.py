@@ -23,6 +23,9 @@ DEFAULT_TOLERANCE_DE00 = 2.0
 AGREES_DE00 = 0.5
 """How far an ink's spectrum may be from its aim under D50. Source: workshop-choice."""
 
+AIMS = "L* lies in 0 to 100, a* and b* in -128 to 127, in that order"
+"""What PDF's Lab spaces and ICC's connection space both hold. Source: iso-32000-1, icc-1."""
+
 RESERVED_PLATES = frozenset({"all", "none", "cyan", "magenta", "yellow", "black"})
 """Plate names with a meaning of their own in PDF. Source: iso-32000-1, 8.6.6.4."""
 
@@ -84,6 +87,13 @@ def _read_ink(
     return Ink(row.key, row.name, lab, row.finish, tolerance, spectrum, row.prints)
 
 
+def check_aim(lab: LabColour) -> str:
+    """What is wrong with a colour to be printed; "" if a PDF can state it: ``AIMS``."""
+    if 0.0 <= lab[0] <= 100.0 and all(-128.0 <= value <= 127.0 for value in lab[1:]):
+        return ""
+    return f"Lab {tuple(round(value, 2) for value in lab)} is no colour of a print"
+
+
 def _read_aim(
     document: Document, place: tuple[str | int, ...], row: InkTable, faults: list[Fault]
 ) -> LabColour | None:
@@ -106,10 +116,8 @@ def _read_aim(
         mend = "Give the numbers on the notation's own scale"
         faults.append(document.fault((*place, notation), str(error).rstrip("."), mend))
         return None
-    if not (0 <= lab[0] <= 100 and all(-128 <= value <= 127 for value in lab[1:])):
-        found = f"Lab {tuple(round(value, 2) for value in lab)} is no colour of a print"
-        mend = "L* lies in 0 to 100, a* and b* in -128 to 127, in that order"
-        faults.append(document.fault((*place, notation), found, mend))
+    if problem := check_aim(lab):
+        faults.append(document.fault((*place, notation), problem, AIMS))
         return None
     return lab
 

@@ -46,6 +46,33 @@ def test_a_palette_of_samples_with_long_names_can_be_read_or_is_not_written(
     assert (tmp_path / "made.toml").exists() == (code == 0)
 
 
+@pytest.mark.parametrize(
+    ("least", "most", "code", "told"),
+    [
+        (-0.0012, 0.9, 0, ""),  # an instrument's noise in the dark
+        (0.2, 1.2, 0, ""),  # a fluorescent ink
+        (1.1, 1.1, 2, "Sand: Lab (103.74"),
+        (-0.09, -0.05, 2, "Sand: its spectrum is not right"),
+        (-0.11, 0.9, 2, "a reflectance of -0.11 cannot be unit"),
+    ],
+)
+def test_a_palette_of_spectra_at_the_edge_can_be_read_or_is_not_written(
+    run, tmp_path, least, most, code, told
+):
+    waves = range(400, 701, 10)
+    row = " ".join(f"{least + (most - least) * (nm - 400) / 300:.5f}" for nm in waves)
+    names = " ".join(f"SPECTRAL_DEC{nm}" for nm in waves)
+    head = f"CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME {names}\nEND_DATA_FORMAT\n"
+    (tmp_path / "m.txt").write_text(f"{head}BEGIN_DATA\n1 Sand {row}\nEND_DATA\n")
+    said = run("palette", "m.txt", "-o", "made.toml", "--measurement", "M1")
+    assert said.returncode == code, said.stderr
+    assert told in " ".join(said.stderr.split())
+    if code:
+        assert not (tmp_path / "made.toml").exists()
+    else:
+        assert load_palette(tmp_path / "made.toml").inks[0].spectrum.reflectance[0] == least
+
+
 def test_measured_values_come_into_a_target(run, tmp_path):
     assert run("target", "-o", "target").returncode == 0
     target = read_target(tmp_path / "target" / "target.toml")

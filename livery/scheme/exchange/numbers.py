@@ -8,14 +8,12 @@ from decimal import Decimal
 
 import numpy as np
 
-from livery.colour import Floats
+from livery.colour import Floats, is_surface
 from livery.scheme.exchange.model import Unit
+from livery.scheme.fields import BRIGHTEST, DARKEST
 
 _POINT = re.compile(r"[+-]?(?:\d++\.?\d*+|\.\d++)(?:[eE][+-]?\d{1,3})?", re.ASCII)
 _COMMA = re.compile(r"[+-]?(?:\d++,\d*+|,\d++)(?:[eE][+-]?\d{1,3})?", re.ASCII)
-
-_LOW, _HIGH = -0.1, 3.0
-"""Bounds of a reflectance factor in CxF's schema. Source: cxf-3."""
 
 _DARKEST_MEAN = 0.2
 """Mean reflectance in percent below which no printed surface lies. Source: workshop-choice."""
@@ -57,12 +55,14 @@ def decide_unit(spectra: Sequence[Sequence[Decimal]], stated: Unit | None) -> Un
         [source: cxf-3] for the bounds of a reflectance factor
     """
     values = np.array([[float(value) for value in row] for row in spectra], dtype=np.float64)
-    unit = values.min() > _LOW and values.max() < _HIGH
-    percent = values.min() > 100 * _LOW and values.max() < 100 * _HIGH
+    unit = values.min() > DARKEST and values.max() < BRIGHTEST
+    percent = values.min() > 100 * DARKEST and values.max() < 100 * BRIGHTEST
     if stated is not None:
         if unit if stated is Unit.UNIT else percent:
             return stated
-        return f"a reflectance of {values.max():g} cannot be {stated}"
+        least = DARKEST if stated is Unit.UNIT else 100 * DARKEST
+        wrong = values.min() if values.min() <= least else values.max()
+        return f"a reflectance of {wrong:g} cannot be {stated}"
     percent = percent and values.mean(axis=1).min() >= _DARKEST_MEAN
     if unit and percent:
         return None
@@ -98,7 +98,6 @@ def check_wavelengths(wavelengths: Sequence[float]) -> str:
 
 def check_lab(lab: Sequence[float]) -> str:
     """What is wrong with a Lab colour; "" if it can be that of a surface."""
-    lightness, a, b = lab
-    if -1.0 <= lightness <= 110.0 and abs(a) <= 150.0 and abs(b) <= 150.0:
+    if is_surface(lab):
         return ""
-    return f"Lab {lightness:g}, {a:g}, {b:g} is no colour of a surface"
+    return "Lab {:g}, {:g}, {:g} is no colour of a surface".format(*lab)

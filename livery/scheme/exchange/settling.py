@@ -23,6 +23,7 @@ from livery.scheme.exchange.model import (
     Settled,
     SettledReading,
 )
+from livery.scheme.exchange.numbers import check_lab
 from livery.scheme.model import Spectrum
 
 AGREES_DE00 = 1.0
@@ -152,6 +153,9 @@ def _from_spectrum(
         seen = spectrum_to_lab(spectrum.wavelengths_nm, spectrum.reflectance)
     except ColourError as error:
         ledger.refuse(str(error).rstrip("."), "Export the spectra again", reading)
+        return None
+    if problem := check_lab(lab_colour(seen)):
+        ledger.refuse(f"its spectrum is not right: {problem}", "Export the spectra again", reading)
         return None
     if reading.lab is not None:
         if conditions.observer_deg == 2 and conditions.illuminant in _CHECKED:

@@ -111,4 +111,4 @@ def test_wrong_measured_values_are_refused_all_at_once():
         with_measured(target, {"ZZ9": (50, 0, 0), target.patches[0].name: (float("nan"), 0, 0)})
     unknown, absurd = caught.value.faults
     assert "has no patch 'ZZ9'" in str(unknown)
-    assert "L* (0 to 110), a* and b* (within ±200)" in str(absurd)
+    assert "L* of −1 to 110, a* and b* within ±150" in str(absurd)
