@@ -16,19 +16,6 @@ def first(season):
 
 
 @pytest.fixture(scope="session")
-def labels():
-    """All labels of a drawing, page by page."""
-
-    def gather(drawing):
-        return [
-            [e for layer in page.layers for e in layer.elements if hasattr(e, "text")]
-            for page in drawing.pages
-        ]
-
-    return gather
-
-
-@pytest.fixture(scope="session")
 def boxes():
     """Where each label of a page stands: (x0, y0, x1, y1, text), unturned labels only."""
     from livery.artwork.fonts import font_heights

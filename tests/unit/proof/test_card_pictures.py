@@ -3,8 +3,8 @@
 import itertools
 
 import pytest
+from labels import labels_of
 
-from livery.drawing import Label
 from livery.jobs.survey import survey
 from livery.proof import card_drawing
 
@@ -16,10 +16,8 @@ def test_the_names_of_narrow_pictures_keep_apart(demo_season, boxes, size):
     found = survey(demo_season)
     for order in found.scheme.orders[-2:]:
         page = card_drawing(found.scheme, order, found.layouts).pages[0]
-        labels = [e for layer in page.layers for e in layer.elements if isinstance(e, Label)]
-        names = [
-            label for label in labels if label.text in ("Face", "Back", "Left edge", "Right edge")
-        ]
+        titles = ("Face", "Back", "Left edge", "Right edge")
+        names = [label for label in labels_of(page) if label.text in titles]
         assert len(names) == 4
         for one, other in itertools.pairwise(boxes(names)):
             assert other[0] - one[2] >= 1.0, (one, other)

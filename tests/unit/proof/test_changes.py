@@ -4,6 +4,7 @@ import gzip
 from dataclasses import replace
 
 import pytest
+from labels import words_of
 
 from livery.drawing import Shape
 from livery.geometry import Affine
@@ -120,13 +121,13 @@ def test_both_sides_are_drawn_to_one_scale_with_what_changed_ringed(first):
         assert ring.stroke == _GHOST or inside, "a ring round nothing"
 
 
-def test_a_proof_draws_its_changes_and_says_where(first, labels):
+def test_a_proof_draws_its_changes_and_says_where(first):
     scheme, order, layouts = first
     before = kept(scheme, order, layouts)
     plain = proof_drawing(scheme, order, altered(layouts), previous=replace(before, likenesses=()))
     drawing = proof_drawing(scheme, order, altered(layouts), previous=before)
     assert len(drawing.pages) == len(plain.pages) + 1
-    pages = [" ".join(label.text for label in page) for page in labels(drawing)]
+    pages = [" ".join(words_of(page)) for page in drawing.pages]
     shown = [n for n, words in enumerate(pages, start=1) if "Changes drawn" in words]
     assert f"Before and after are drawn on page {shown[0]}." in " ".join(pages)
     assert len(shown) == 1

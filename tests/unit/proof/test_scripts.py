@@ -2,14 +2,13 @@
 
 import re
 import shutil
-from itertools import combinations
 from pathlib import Path
 
 import pytest
+from labels import find_meeting, ink_boxes, words_of
 
 from livery.drawing import Label, Layer, LayerKind, Page
 from livery.jobs.order_papers import papers_drawing
-from livery.output.lettering import label_outline
 from livery.placement import lay_out
 from livery.proof import card_drawing, proof_drawing, template_drawing
 from livery.scheme import load_season
@@ -59,16 +58,9 @@ def named(tmp_path_factory):
     return scheme, lay_out(scheme)
 
 
-def boxes(page):
-    """The ink of each label of a page: (x0, y0, x1, y1, text)."""
-    labels = [e for layer in page.layers for e in layer.elements if isinstance(e, Label)]
-    shapes = [(label_outline(label), label.text) for label in labels]
-    return [(*path.bounds(), text) for path, text in shapes if path.verbs]
-
-
 def clashes(page, margin_mm=3.0):
     """Texts that leave a page or meet."""
-    found = boxes(page)
+    found = ink_boxes(page)
     out = [
         box[4]
         for box in found
@@ -77,12 +69,7 @@ def clashes(page, margin_mm=3.0):
         or box[2] > page.width_mm - margin_mm
         or box[3] > page.height_mm - margin_mm
     ]
-    for a, b in combinations(found, 2):
-        across = min(a[2], b[2]) - max(a[0], b[0])
-        along = min(a[3], b[3]) - max(a[1], b[1])
-        if across > TOUCH_MM and along > TOUCH_MM:
-            out.append((a[4], b[4]))
-    return out
+    return out + find_meeting(found, TOUCH_MM)
 
 
 @pytest.mark.parametrize("draw", [proof_drawing, card_drawing, template_drawing])
@@ -95,7 +82,7 @@ def test_no_name_leaves_its_box_or_meets_another_text(named, draw):
             (number, clash) for number, page in enumerate(drawing.pages) for clash in clashes(page)
         ]
         assert met == [], (order.key, draw.__name__)
-        words = " ".join(box[4] for page in drawing.pages for box in boxes(page))
+        words = " ".join(text for page in drawing.pages for text in words_of(page))
         whole = re.sub(r"\s", "", order.player)
         assert whole in re.sub(r"\s", "", words), (order.key, "the name is cut short everywhere")
 

@@ -1,15 +1,14 @@
 """Colours over time, drawn: every capture where its numbers put it, nothing over its edges."""
 
-from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
+from labels import find_meeting, ink_boxes, words_of
 
 from livery.colour import ciede2000
-from livery.drawing import Label, Shape
+from livery.drawing import Shape
 from livery.output import render_svg
-from livery.output.lettering import label_outline
 from livery.records.history import TrendPoint
 from livery.records.trend_picture import _BOTTOM, _LEFT, _RIGHT, _TOP, trend_drawing
 from livery.scheme import load_season
@@ -72,12 +71,9 @@ def test_nothing_leaves_the_page_or_meets_other_words(palette, count, benches):
     items = [f"item {n} " + "of a long name " * 9 for n in range(5)]
     points = points_of(palette.inks[0], count, items, names, lambda n: f"ලෝහ {n // 3} long batch")
     for page in trend_drawing(points, palette).pages:
-        labels = [e for e in page.layers[0].elements if isinstance(e, Label)]
-        boxes = [(*label_outline(e).bounds(), e.text) for e in labels if e.text.strip()]
+        boxes = ink_boxes(page)
         assert all(b[0] > 4 and b[2] < 293 and b[1] > 4 and b[3] < 206 for b in boxes)
-        for a, b in combinations(boxes, 2):
-            apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
-            assert apart, (a, b)
+        assert find_meeting(boxes) == []
         for x, y in marks_of(page):
             assert _LEFT <= x <= _RIGHT and _BOTTOM < y < _TOP
 
@@ -85,8 +81,9 @@ def test_nothing_leaves_the_page_or_meets_other_words(palette, count, benches):
 def test_benches_are_told_by_shape_and_the_many_share_one(palette):
     def shown(count):
         names = [f"bench {n}" for n in range(count)]
-        page = trend_drawing(points_of(palette.inks[0], 40, benches=names), palette).pages[0]
-        return [e.text for e in page.layers[0].elements if isinstance(e, Label)]
+        return words_of(
+            trend_drawing(points_of(palette.inks[0], 40, benches=names), palette).pages[0]
+        )
 
     assert {f"bench {n}" for n in range(5)} <= set(shown(5))
     assert "5 other benches" in shown(9)
@@ -96,9 +93,9 @@ def test_benches_are_told_by_shape_and_the_many_share_one(palette):
 def test_items_go_by_name_and_more_than_four_take_another_page(palette):
     points = points_of(palette.inks[0], 3, ["sedge", "b", "c", "d", "e"])
     first, second = trend_drawing(points, palette, {"sedge": "Sedge"}).pages
-    told = [e.text for e in first.layers[0].elements if isinstance(e, Label)]
+    told = words_of(first)
     assert "Sedge" in told and "sedge" not in told
-    assert "e" in [e.text for e in second.layers[0].elements if isinstance(e, Label)]
+    assert "e" in words_of(second)
 
 
 def test_nothing_kept_yet_is_said_in_words(palette):
