@@ -95,9 +95,9 @@ def test_the_chart_shows_each_decal_in_its_ink(
 def test_both_hands_of_a_bat_mirror_their_places_but_not_their_lettering(
     layouts: tuple[Layout, ...],
 ) -> None:
-    right, left = layouts[0], layouts[1]
-    for one, other in zip(right.placements, left.placements, strict=True):
-        if one.key == "shoulder-mark-back":
-            assert other.affine.e == pytest.approx(-one.affine.e)
-        if one.decal.texts:
-            assert other.affine.determinant > 0.0
+    right, left = ({p.key: p for p in layout.placements} for layout in layouts[:2])
+    mark, mirrored = (hand["shoulder-mark-back"].affine for hand in (right, left))
+    assert abs(mark.e) > 5.0
+    assert mirrored.e == pytest.approx(-mark.e)
+    lettered = [placement for placement in left.values() if placement.decal.texts]
+    assert lettered and all(one.affine.determinant > 0.0 for one in lettered)

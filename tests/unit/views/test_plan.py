@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from labels import find_meeting, ink_boxes, labels_of, words_of
 from shapely.geometry import box
 
 from livery.drawing import Drawing, Label, Shape, Use
@@ -20,8 +21,7 @@ Books = tuple[RuleBook, ...]
 
 
 def _words(drawing: Drawing) -> list[str]:
-    elements = drawing.pages[0].layers[0].elements
-    return [element.text for element in elements if isinstance(element, Label)]
+    return words_of(drawing.pages[0])
 
 
 @pytest.fixture
@@ -69,18 +69,17 @@ def test_decals_are_drawn_at_the_scale_stated(scheme: Scheme, bat: Layout, books
             assert abs(use.affine.determinant / true) == pytest.approx(reduction**-2)
 
 
-def test_everything_lies_on_the_page(
+def test_all_lies_on_the_page_and_no_words_meet(
     scheme: Scheme, layouts: tuple[Layout, ...], books: Books
 ) -> None:
     for layout in layouts[:18]:
         page = surface_plan(scheme, layout, books).pages[0]
-        for element in page.layers[0].elements:
-            if isinstance(element, Shape) and element.path.verbs:
-                x0, y0, x1, y1 = element.path.bounds()
-                assert x0 >= 0.0
-                assert y0 >= 0.0
-                assert x1 <= page.width_mm
-                assert y1 <= page.height_mm
+        words = ink_boxes(page)
+        shapes = [e for e in page.layers[0].elements if isinstance(e, Shape) and e.path.verbs]
+        for x0, y0, x1, y1 in [one[:4] for one in words] + [e.path.bounds() for e in shapes]:
+            assert 0.0 <= x0 <= x1 <= page.width_mm
+            assert 0.0 <= y0 <= y1 <= page.height_mm
+        assert find_meeting(words) == []
 
 
 def test_the_nine_inch_line_is_drawn_where_it_lies(
@@ -212,8 +211,5 @@ def test_many_decals_have_their_table_on_pages_of_its_own(
     )  # decals on one another have thousands of gaps
     drawing = surface_plan(scheme, replace(bat, placements=tuple(many)), pairless)
     assert len(drawing.pages) > 1
-    labels = [
-        [e for e in page.layers[0].elements if isinstance(e, Label)] for page in drawing.pages
-    ]
-    assert all(0.0 < label.y_mm < 297.0 for page in labels for label in page)
-    assert sum(label.text == str(len(many)) for page in labels[1:] for label in page) == 1
+    assert all(0.0 < label.y_mm < 297.0 for page in drawing.pages for label in labels_of(page))
+    assert sum(words_of(page).count(str(len(many))) for page in drawing.pages[1:]) == 1

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import pytest
+from labels import labels_of, words_of
 
-from livery.drawing import Label
 from livery.limits import CHECKS, Check, Rule, RuleBook, Severity
 from livery.views import rules_in_force, rules_page
 from livery.views.rule_words import limit_words, where_words
@@ -101,24 +101,18 @@ def test_every_rule_of_every_book_is_listed_with_source_and_reading(
 
 def test_the_pages_show_every_rule_once(books: tuple[RuleBook, ...]) -> None:
     drawing = rules_page(books)
-    shown = [
-        element.text
-        for page in drawing.pages
-        for element in page.layers[0].elements
-        if isinstance(element, Label)
-    ]
+    shown = [text for page in drawing.pages for text in words_of(page)]
     words = " ".join(shown)
-    for book in books:
-        for rule in book.rules:
-            assert rule.title.split()[0] in words
+    rules = [rule for book in books for rule in book.rules]
+    assert [rule.title for rule in rules if words.count(rule.title) != 1] == []
+    assert words.count("Standing: ") == len(rules)
     assert shown.count("Rule") == len(drawing.pages)
     assert any("Umpires" in line for line in shown)
 
 
 def test_nothing_is_set_below_the_foot_of_a_page(books: tuple[RuleBook, ...]) -> None:
     for page in rules_page(books).pages:
-        labels = [e for e in page.layers[0].elements if isinstance(e, Label)]
-        assert min(label.y_mm for label in labels) > 5.0
+        assert min(label.y_mm for label in labels_of(page)) > 5.0
 
 
 def test_no_books_make_an_empty_page() -> None:
