@@ -19,7 +19,8 @@ settings.load_profile("steady")
 ROOT = Path(__file__).parent.parent
 sys.path.insert(0, str(ROOT / "tests" / "support"))  # helpers that rooms share: walkers, rasters
 
-from small_season import cut_down  # noqa: E402 (found by the line above)
+from folders import copy_demo  # noqa: E402 (found by the line above)
+from small_season import cut_down  # noqa: E402 (so is this)
 
 if TYPE_CHECKING:
     from livery.jobs.survey import Survey
@@ -45,9 +46,7 @@ def demo_run(demo: Survey) -> SheetRun:
 @pytest.fixture
 def demo_season(tmp_path: Path) -> Path:
     """A copy of the demo season that a test may change; the season file's path."""
-    shutil.copytree(ROOT / "artwork_demo", tmp_path / "artwork_demo")
-    shutil.copytree(ROOT / "palettes", tmp_path / "palettes")
-    return tmp_path / "artwork_demo" / "season.toml"
+    return copy_demo(tmp_path)
 
 
 @pytest.fixture

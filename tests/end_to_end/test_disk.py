@@ -10,6 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
+from folders import files_of
 from small_season import SmallSeason
 from targets import measured_target
 
@@ -73,11 +74,6 @@ def _run(
     )
 
 
-def _state(folder: Path) -> dict[str, bytes]:
-    found = [path for path in folder.rglob("*") if path.is_file()]
-    return {str(path.relative_to(folder)): path.read_bytes() for path in found}
-
-
 @pytest.fixture
 def out(tmp_path: Path) -> Iterator[Path]:
     """A folder with earlier results in it."""
@@ -95,13 +91,13 @@ def out(tmp_path: Path) -> Iterator[Path]:
 def test_a_full_disk_is_one_message_and_leaves_all_as_it_was(
     name: str, bench: Path, out: Path
 ) -> None:
-    before = _state(out)
+    before = files_of(out)
     done = _run(name, bench, out, _full)
     assert done.returncode == 2, done.stderr
     (told,) = [line for line in done.stderr.splitlines() if line.startswith("livery: ")]
     assert "cannot be written (File too large)" in told
     assert "Traceback" not in done.stderr
-    left = _state(out)
+    left = files_of(out)
     whole = {file for file, data in left.items() if before.get(file) != data}
     assert {file: left[file] for file in before} == before
     assert not [file for file in whole if file.startswith(".") or len(left[file]) == FULL_AT]
@@ -109,11 +105,11 @@ def test_a_full_disk_is_one_message_and_leaves_all_as_it_was(
 
 @pytest.mark.parametrize("name", list(COMMANDS))
 def test_a_folder_that_cannot_be_written_is_one_message(name: str, bench: Path, out: Path) -> None:
-    before = _state(out)
+    before = files_of(out)
     out.chmod(0o555)
     done = _run(name, bench, out, _bound)
     assert done.returncode == 2, done.stderr
     (told,) = [line for line in done.stderr.splitlines() if line.startswith("livery: ")]
     assert "cannot be written (Permission denied)" in told
     assert "Traceback" not in done.stderr
-    assert _state(out) == before
+    assert files_of(out) == before

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from pathlib import Path
 
 import numpy as np
 import pytest
+from folders import copy_demo
 
 from livery.drawing import Label, Use
 from livery.kit.section import profile_of
@@ -16,7 +16,6 @@ from livery.scheme import load_season, size_keys
 from livery.scheme.model import Hand, ItemKind, Scheme
 from livery.views import grading_chart, plan_chart, surface_plan
 
-ROOT = Path(__file__).parents[2]
 BATS, GLOVES, PADS = (size_keys(kind) for kind in (ItemKind.BAT, ItemKind.GLOVE, ItemKind.PAD))
 
 ODD_DIMS = """
@@ -70,12 +69,7 @@ def _odd(text: str) -> str:
 @pytest.fixture(scope="module")
 def scheme(tmp_path_factory: pytest.TempPathFactory) -> Scheme:
     """The demo season with every size, odd numbers, and a drawn harrow."""
-    import shutil
-
-    folder = tmp_path_factory.mktemp("whole-range")
-    shutil.copytree(ROOT / "artwork_demo", folder / "artwork_demo")
-    shutil.copytree(ROOT / "palettes", folder / "palettes")
-    season = folder / "artwork_demo" / "season.toml"
+    season = copy_demo(tmp_path_factory.mktemp("whole-range"))
     season.write_text(_odd(season.read_text("utf-8")), "utf-8")
     (season.parent / "harrow.svg").write_text(_outline(), "utf-8")
     return load_season(season)

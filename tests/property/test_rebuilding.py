@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from folders import files_of
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 from small_season import SmallSeason
@@ -42,11 +43,6 @@ def _empty(path: Path) -> None:
 
 
 SPOILS: list[Callable[[Path], None]] = [Path.unlink, _edit, _empty]
-
-
-def files_of(folder: Path) -> dict[str, bytes]:
-    found = [p for p in folder.rglob("*") if p.is_file()]
-    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in found}
 
 
 @pytest.fixture(scope="module")

@@ -3,11 +3,7 @@
 import json
 import os
 import shutil
-import socket
 import subprocess
-import sys
-import time
-import urllib.request
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,23 +14,16 @@ from chart_photograph import PIECES, chart_photograph
 from signers import MAKER, SECRET
 from small_season import cut_down
 from targets import measured_target
+from visitors import copy_season, serving
 
 from livery.capture import TargetKind, write_target
 from livery.capture.target_layout import form_of
 from livery.geometry import Affine
-from livery.jobs.signing import begin_signing
 from livery.placement import lay_out
-from livery.rehearsal import (
-    Camera,
-    Light,
-    Pose,
-    render,
-    write_photograph,
-)
+from livery.rehearsal import Camera, Light, Pose, render, write_photograph
 from livery.rehearsal.face import face_scene
 from livery.scheme import load_season
 
-ROOT = Path(__file__).parents[2]
 SWITCHES = (
     "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run "
     "--disable-background-networking --disable-component-update --disable-sync"
@@ -55,27 +44,12 @@ class Served:
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     folder = tmp_path_factory.mktemp("pages")
-    shutil.copytree(ROOT / "artwork_demo", folder / "artwork_demo")
-    shutil.copytree(ROOT / "palettes", folder / "palettes")
-    season = cut_down(folder / "artwork_demo" / "season.toml", orders=6)
-    begin_signing(season, MAKER, SECRET, "2027-01-19", None)
+    season = cut_down(copy_season(folder), orders=6)
     photo, spots = _photograph(season, folder)
     rails = _between_rails(season, folder)
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
     targets = ("--target", folder / "chart.toml", "--target", folder / "rails.toml")
-    words = ("serve", season, "--port", port, *targets)
-    server = subprocess.Popen(
-        [sys.executable, "-m", "livery", *map(str, words)], stderr=subprocess.PIPE
-    )
-    url = f"http://127.0.0.1:{port}"
-    try:
-        _wait_for(url, server)
+    with serving(season, *targets) as (url, _):
         yield Served(url, season, photo, spots, rails)
-    finally:
-        server.terminate()
-        server.communicate(timeout=30)
 
 
 def _photograph(
@@ -106,17 +80,6 @@ def _between_rails(season: Path, folder: Path) -> Path:
     return write_photograph(
         render(scene, camera, Light("D50"), Pose(tilt_deg=4.0), 8), folder / "rails"
     )[0]
-
-
-def _wait_for(url: str, server: subprocess.Popen[bytes]) -> None:
-    for _ in range(240):
-        try:
-            urllib.request.urlopen(f"{url}/enter", timeout=5).close()
-            return
-        except OSError:
-            assert server.poll() is None, server.stderr and server.stderr.read()
-            time.sleep(0.25)
-    pytest.fail("the pages did not come up")
 
 
 @pytest.fixture(scope="module")

@@ -2,7 +2,6 @@
 
 import csv
 import os
-import shutil
 import subprocess
 import sys
 import time
@@ -10,8 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import psutil
+from folders import copy_demo
 
-ROOT = Path(__file__).parents[2]
 PER_BAT = 9  # decals on one bat of the demo season
 SIZES = ("short-handle", "harrow", "size-5")
 FIRST = ("Ada", "Bram", "Cato", "Dell", "Edda", "Finn", "Greer", "Hale", "Isla", "Jory")
@@ -40,9 +39,7 @@ class Taken:
 
 def write_season(folder: Path, decals: int) -> Path:
     """The demo's kit and artwork with as many invented orders as bear so many decals."""
-    for name in ("artwork_demo", "palettes"):
-        shutil.copytree(ROOT / name, folder / name)
-    season = folder / "artwork_demo" / "season.toml"
+    season = copy_demo(folder)
     text = season.read_text("utf-8")
     kit = text[: text.index("[[orders]]")]
     orders = (_order(number) for number in range(max(1, round(decals / PER_BAT))))

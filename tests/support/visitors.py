@@ -2,7 +2,6 @@
 
 import http.client
 import re
-import shutil
 import socket
 import subprocess
 import sys
@@ -15,21 +14,19 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
+from folders import copy_demo
 from signers import MAKER, SECRET
 
 from livery.jobs.season_records import open_records
 from livery.jobs.signing import add_signer, begin_signing
 from livery.records.people import Office
 
-ROOT = Path(__file__).parents[2]
 KEY = "the bench has a key"
 
 
 def copy_season(folder: Path, benches: int = 0, database: str | None = None) -> Path:
     """The demonstration season in a folder of its own, begun, with accounts for some benches."""
-    for name in ("artwork_demo", "palettes"):
-        shutil.copytree(ROOT / name, folder / name)
-    season = folder / "artwork_demo" / "season.toml"
+    season = copy_demo(folder)
     begin_signing(season, MAKER, SECRET, "2027-01-19", database)
     store = open_records(season, database)
     for number in range(benches):
@@ -62,6 +59,8 @@ def serving(
                     break
                 except OSError:
                     time.sleep(0.25)
+            else:
+                raise RuntimeError("the pages did not come up")
             yield url, server
         finally:
             server.terminate()

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from folders import files_of
 from small_season import SmallSeason
 from work import die, die_once, double, refuse, whose
 
@@ -66,12 +67,9 @@ def test_a_season_built_on_a_cluster_is_the_same(address: str, tmp_path: Path) -
     season = SmallSeason().write(tmp_path / "season")
     for name, crew in (("here", Alone()), ("cluster", Cluster(address))):
         build_season(season, tmp_path / name, crew=crew)
-    here, there = (
-        {p.relative_to(folder): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
-        for folder in (tmp_path / "here", tmp_path / "cluster")
-    )
+    here = files_of(tmp_path / "here")
     assert len(here) > 20
-    assert there == here
+    assert files_of(tmp_path / "cluster") == here
 
 
 def test_a_worker_that_dies_costs_no_result(address: str, tmp_path: Path) -> None:

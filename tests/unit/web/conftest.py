@@ -1,7 +1,6 @@
 """A season served to a client in this process."""
 
 import re
-import shutil
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from io import BytesIO
@@ -9,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from folders import copy_demo
 from PIL import Image
 from signers import MAKER, NOW, SECRET
 from small_season import SmallSeason
@@ -18,8 +18,6 @@ from livery.jobs.signing import add_signer, begin_signing
 from livery.records.people import Office
 from livery.web.app import make_app
 from livery.web.post import Post
-
-ROOT = Path(__file__).parents[3]
 
 
 class Clock:
@@ -54,9 +52,7 @@ def clock() -> Clock:
 @pytest.fixture(scope="session")
 def post(tmp_path_factory: pytest.TempPathFactory, clock: Clock) -> Iterator[Post]:
     folder = tmp_path_factory.mktemp("served")
-    shutil.copytree(ROOT / "artwork_demo", folder / "artwork_demo")
-    shutil.copytree(ROOT / "palettes", folder / "palettes")
-    season = folder / "artwork_demo" / "season.toml"
+    season = copy_demo(folder)
     begin_signing(season, MAKER, SECRET, "2027-01-19", None)
     store = open_records(season)
     for name, office in (("Tamsin Orrowby", Office.SIGNER), ("Bench One", Office.BENCH)):
