@@ -14,7 +14,7 @@ import plan
 import pytest
 from rasters import Grey, cut_curves, overlap, split_plates
 
-from livery.drawing import Drawing, Label, LayerKind, Shape, Use
+from livery.drawing import Drawing, LayerKind, Shape, Use
 from livery.geometry import Affine
 from livery.output import render_pdf
 from livery.sheet import Sheet, SheetRun, build_ink
@@ -56,15 +56,6 @@ class Look:
             return self.whole < WHOLE_CUT or self.least < LOCAL_CUT or not self.marks
         near = self.whole >= WHOLE and self.least >= LOCAL and self.ties <= MOST_TIES
         return not (near and self.marks)
-
-
-def _without_words(drawing: Drawing) -> Drawing:
-    """The plan draws no words."""
-    layers = tuple(
-        replace(layer, elements=tuple(e for e in layer.elements if not isinstance(e, Label)))
-        for layer in drawing.pages[0].layers
-    )
-    return replace(drawing, pages=(replace(drawing.pages[0], layers=layers),))
 
 
 def _print(drawing: Drawing, folder: Path) -> Plates:
@@ -119,7 +110,7 @@ def _smallest(run: SheetRun) -> Sheet:
 
 @pytest.fixture(scope="module")
 def mixed_sheet(mixed_run: SheetRun, drawn: Drawn) -> Drawing:
-    return _without_words(drawn(mixed_run, _smallest(mixed_run)))
+    return plan.without_words(drawn(mixed_run, _smallest(mixed_run)))
 
 
 @pytest.fixture(scope="module")
@@ -133,7 +124,7 @@ def test_every_plate_of_every_sheet_is_the_plan_s_own_polygons(
     demo_run: SheetRun, drawn: Drawn, tmp_path: Path, ghostscript: str
 ) -> None:
     for sheet in demo_run.sheets:
-        drawing = _without_words(drawn(demo_run, sheet))
+        drawing = plan.without_words(drawn(demo_run, sheet))
         looks = _looks(demo_run, sheet, drawing, _print(drawing, tmp_path / str(sheet.number)))
         names = {demo_run.palette.ink(key).name for key in run_inks(demo_run)}
         assert {look.plate for look in looks} == names | {demo_run.profile.cut_name}
@@ -167,7 +158,7 @@ def test_a_decal_moved_by_one_pixel_is_seen(
     demo_run: SheetRun, drawn: Drawn, tmp_path: Path, ghostscript: str
 ) -> None:
     sheet = _smallest(demo_run)
-    drawing = _without_words(drawn(demo_run, sheet))
+    drawing = plan.without_words(drawn(demo_run, sheet))
     artwork, *others = drawing.pages[0].layers
     use, *uses = artwork.elements
     assert isinstance(use, Use)

@@ -9,7 +9,6 @@ from pdfx import pdfx_faults
 
 from livery.drawing import Drawing
 from livery.output import render_pdf, render_svg
-from livery.scheme.model import ThroughCut
 from livery.sheet import Sheet, SheetRun, run_drawing, sheet_drawing
 
 LARGEST_SVG = 1_500_000
@@ -41,9 +40,10 @@ def test_no_sheet_s_svg_is_heavy(
 
 def test_cut_plates_hold_cut_lines_alone(mixed_run: SheetRun) -> None:
     painted = walk(render_pdf(run_drawing(mixed_run)))
-    wanted = {mixed_run.profile.cut_name: ("Structural", "PartialCutting")}
-    if mixed_run.profile.through_cut is not ThroughCut.NOTHING:
-        wanted[mixed_run.profile.through_cut_name] = ("Structural", "Cutting")
+    wanted = {
+        mixed_run.profile.cut_name: ("Structural", "PartialCutting"),
+        mixed_run.profile.through_cut_name: ("Structural", "Cutting"),
+    }
     for name, step in wanted.items():
         lines = [p for p in painted if p.ink == name]
         assert lines

@@ -4,6 +4,7 @@ import io
 import subprocess
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import pikepdf
@@ -48,18 +49,30 @@ def test_qpdf_finds_it_sound(sound: bytes, tmp_path: Path, qpdf: str) -> None:
     subprocess.run([qpdf, "--check", str(path)], check=True, capture_output=True)
 
 
-def _information(key: str) -> Mutation:
+def _kiss_cut(pdf: pikepdf.Pdf) -> pikepdf.Object:
+    return next(group for group in pdf.Root.OCProperties.OCGs if group.Name == "kiss cut")
+
+
+def _at(find: Callable[[pikepdf.Pdf], pikepdf.Object], key: str, value: object = None) -> Mutation:
+    """A change of one key of what is found; it is taken away where no value is given."""
+
     def change(pdf: pikepdf.Pdf) -> None:
-        del pdf.docinfo[key]
+        holder = find(pdf)
+        if value is None:
+            del holder[key]
+        else:
+            holder[key] = value
 
     return change
 
 
-def _root(key: str) -> Mutation:
-    def change(pdf: pikepdf.Pdf) -> None:
-        del pdf.Root[key]
-
-    return change
+_information = partial(_at, lambda pdf: pdf.docinfo)
+_root = partial(_at, lambda pdf: pdf.Root)
+_intent = partial(_at, lambda pdf: pdf.Root.OutputIntents[0])
+_page = partial(_at, lambda pdf: pdf.pages[0].obj)
+_shown = partial(_at, lambda pdf: pdf.Root.OCProperties.D)
+_layer = partial(_at, _kiss_cut)
+_step = partial(_at, lambda pdf: _kiss_cut(pdf).GTS_Metadata)
 
 
 def _xmp(old: str, new: str) -> Mutation:
@@ -71,54 +84,11 @@ def _xmp(old: str, new: str) -> Mutation:
     return change
 
 
-def _intent(key: str, value: object = None) -> Mutation:
-    def change(pdf: pikepdf.Pdf) -> None:
-        intent = pdf.Root.OutputIntents[0]
-        if value is None:
-            del intent[key]
-        else:
-            intent[key] = value
-
-    return change
-
-
 def _profile(start: int, code: bytes) -> Mutation:
     def change(pdf: pikepdf.Pdf) -> None:
         profile = pdf.Root.OutputIntents[0].DestOutputProfile
         data = profile.read_bytes()
         profile.write(data[:start] + code + data[start + len(code) :])
-
-    return change
-
-
-def _page(key: str, value: object = None) -> Mutation:
-    def change(pdf: pikepdf.Pdf) -> None:
-        if value is None:
-            del pdf.pages[0].obj[key]
-        else:
-            pdf.pages[0].obj[key] = value
-
-    return change
-
-
-def _shown(key: str, value: object = None) -> Mutation:
-    def change(pdf: pikepdf.Pdf) -> None:
-        if value is None:
-            del pdf.Root.OCProperties.D[key]
-        else:
-            pdf.Root.OCProperties.D[key] = value
-
-    return change
-
-
-def _group(key: str, value: object = None, step: bool = False) -> Mutation:
-    def change(pdf: pikepdf.Pdf) -> None:
-        group = next(g for g in pdf.Root.OCProperties.OCGs if g.Name == "kiss cut")
-        holder = group.GTS_Metadata if step else group
-        if value is None:
-            del holder[key]
-        else:
-            holder[key] = value
 
     return change
 
@@ -212,9 +182,9 @@ FAULTS: dict[str, tuple[Mutation, str]] = {
     "layers off by default": (_shown("/BaseState", Name.OFF), "a layer is off"),
     "layer off": (_layer_off, "a layer is off"),
     "layer out of order": (_shown("/Order", Array([])), "not in the order"),
-    "layer's name": (_group("/Name", ""), "a layer has no name"),
-    "step's type": (_group("/GTS_ProcStepsType", None, True), "names no processing step"),
-    "step's group": (_group("/GTS_ProcStepsGroup", Name.Braille, True), "no processing step"),
+    "layer's name": (_layer("/Name", ""), "a layer has no name"),
+    "step's type": (_step("/GTS_ProcStepsType"), "names no processing step"),
+    "step's group": (_step("/GTS_ProcStepsGroup", Name.Braille), "no processing step"),
     "step in a process ink": (_in_kiss_cut(b"/GSover gs 0 0 0 1 k"), "not a spot of its own"),
     "step on all plates": (_in_kiss_cut(b"/GSover gs /CSall cs 1 scn"), "not a spot of its own"),
     "step that knocks out": (_no_overprint, "does not overprint"),

@@ -6,11 +6,11 @@ from dataclasses import replace
 import numpy as np
 import plan
 import pytest
-from drawings import EMBER, TARN, sheet
+from drawings import sheet
 from pdf_walk import walk
 from rasters import overlap, split_plates
 
-from livery.drawing import Drawing, LayerKind
+from livery.drawing import Drawing
 from livery.output import render_pdf
 
 SPOTS = ("tarn", "ember", "chalk", "white underprint", "varnish")
@@ -100,7 +100,6 @@ def test_forms_are_stored_once_and_used_each_time(drawing: Drawing) -> None:
 
 
 def test_marks_belong_to_no_processing_step(drawing: Drawing) -> None:
-    painted = walk(render_pdf(drawing))
-    assert all(p.step is None for p in painted if p.ink == "All")
-    assert drawing.pages[0].layers[5].kind is LayerKind.MARKS
-    assert {TARN.name, EMBER.name} <= {p.ink for p in painted}
+    marks = [p for p in walk(render_pdf(drawing)) if p.ink == "All"]
+    assert marks
+    assert all(p.step is None for p in marks)

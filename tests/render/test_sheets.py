@@ -6,11 +6,10 @@ from pathlib import Path as FilePath
 import numpy as np
 import plan
 import pytest
-from pdf_walk import walk
 from rasters import overlap, render_with_ghostscript, render_with_mupdf, split_plates
 
 from livery.artwork.model import Decal, InkRegion
-from livery.drawing import Drawing, Label, LayerKind
+from livery.drawing import Drawing, LayerKind
 from livery.geometry import Affine, Path
 from livery.kit.model import KitItem
 from livery.output import render_pdf
@@ -64,15 +63,7 @@ def _scheme() -> Scheme:
 @pytest.fixture(scope="module")
 def drawing(run: SheetRun) -> Drawing:
     """The run's sheets without words, which the plan does not know."""
-    whole = run_drawing(run)
-    pages = []
-    for page in whole.pages:
-        layers = [
-            replace(layer, elements=tuple(e for e in layer.elements if not isinstance(e, Label)))
-            for layer in page.layers
-        ]
-        pages.append(replace(page, layers=tuple(layers)))
-    return replace(whole, pages=tuple(pages))
+    return plan.without_words(run_drawing(run))
 
 
 @pytest.fixture(scope="module")
@@ -114,18 +105,6 @@ def _mark_windows(frame: Frame, shape: tuple[int, ...]) -> list[tuple[slice, sli
     ]
 
 
-def test_the_cut_plate_holds_the_cut_lines_of_every_item_alone(
-    run: SheetRun, drawing: Drawing
-) -> None:
-    painted = walk(render_pdf(drawing))
-    cuts = [p for p in painted if p.ink == PROFILE.cut_name]
-    assert len(cuts) == sum(len(sheet.items) for sheet in run.sheets)
-    assert all(p.what == "stroke" and p.overprint for p in cuts)
-    assert {p.step for p in cuts} == {("Structural", "PartialCutting")}
-    layer = {p.layer for p in cuts}
-    assert all(p.ink == PROFILE.cut_name for p in painted if p.layer in layer)
-
-
 def test_every_step_layer_has_its_kind(drawing: Drawing) -> None:
     kinds = [layer.kind for layer in drawing.pages[0].layers]
     for kind in (LayerKind.WHITE, LayerKind.VARNISH, LayerKind.KISS_CUT, LayerKind.MARKS):
@@ -138,10 +117,6 @@ def test_the_file_grows_with_kinds_not_with_copies(run: SheetRun) -> None:
     many = replace(run, sheets=(replace(run.sheets[0], items=(item,) * 202),))
     small, large = (len(render_pdf(run_drawing(r))) for r in (few, many))
     assert large - small < 200 * 60
-
-
-def test_same_run_same_bytes(run: SheetRun) -> None:
-    assert render_pdf(run_drawing(run)) == render_pdf(run_drawing(run))
 
 
 @pytest.mark.usefixtures("ghostscript")

@@ -99,7 +99,7 @@ def test_a_missing_cut_line_is_seen(tmp_path: Path, ghostscript: str) -> None:
     assert np.count_nonzero(seen) > 100
 
 
-def test_a_missing_shape_is_seen(tmp_path: Path) -> None:
+def test_a_missing_shape_is_seen() -> None:
     drawing = _without_steps(sheet())
     page = drawing.pages[0]
     poorer = replace(drawing, pages=(replace(page, layers=page.layers[:-1]),))
@@ -111,7 +111,7 @@ def test_a_missing_shape_is_seen(tmp_path: Path) -> None:
     assert np.count_nonzero(seen) > 1000
 
 
-def test_a_shape_moved_by_two_pixels_is_seen(tmp_path: Path) -> None:
+def test_a_shape_moved_by_two_pixels_is_seen() -> None:
     picture = png_pixels(render_png(_without_steps(sheet()), 0, PX_PER_MM))
     assert np.count_nonzero(beyond_rim(picture, np.roll(picture, 2, axis=1), 24)) > 1000
 

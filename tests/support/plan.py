@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely import MultiLineString, get_coordinates, get_parts
 
-from livery.drawing import Drawing, Element, Paint, Process, Registration, Shape, Spot, Use
+from livery.drawing import Drawing, Element, Label, Paint, Process, Registration, Shape, Spot, Use
 from livery.geometry import Affine, FillRule
 
 Mask = NDArray[np.bool_]
@@ -36,6 +36,16 @@ class Outline:
     points: NDArray[np.float64]
     following: NDArray[np.intp]
     evenodd: bool
+
+
+def without_words(drawing: Drawing) -> Drawing:
+    """A drawing without labels on its pages, which a plan leaves out."""
+    pages = []
+    for page in drawing.pages:
+        kept = (tuple(e for e in x.elements if not isinstance(e, Label)) for x in page.layers)
+        layers = (replace(x, elements=e) for x, e in zip(page.layers, kept, strict=True))
+        pages.append(replace(page, layers=tuple(layers)))
+    return replace(drawing, pages=tuple(pages))
 
 
 def plates(drawing: Drawing, dpi: float, page: int = 0) -> dict[str, Mask]:
