@@ -8,6 +8,7 @@ import numpy as np
 from hypothesis import strategies as st
 from mutations import mutate
 from shapely.geometry import Polygon
+from small_season import SmallSeason
 
 from livery.artwork.model import Decal
 from livery.drawing import (
@@ -28,7 +29,8 @@ from livery.kit.model import Surface, Zone
 from livery.limits import Rule, RuleBook, Severity
 from livery.placement.intent import Intent, Part
 from livery.scheme import bat_sizes
-from livery.scheme.model import BladeDims
+from livery.scheme.exchange import Conditions, MeasurementCondition, Reading
+from livery.scheme.model import BladeDims, Spectrum
 
 
 def lab_colours() -> st.SearchStrategy[tuple[float, float, float]]:
@@ -47,6 +49,24 @@ def cubics() -> st.SearchStrategy[Path]:
     coordinate = st.floats(-50, 50).map(lambda value: round(value, 3))
     points = st.lists(st.tuples(coordinate, coordinate), min_size=4, max_size=4)
     return points.map(lambda four: Path("MC", np.array(four)))
+
+
+def paths(reach: float, digits: int) -> st.SearchStrategy[Path]:
+    """Subpaths of lines and cubics: open, closed or a bare move; each number of so many digits."""
+    number = st.floats(-reach, reach).map(lambda value: round(value, digits))
+    point = st.tuples(number, number)
+    line = st.tuples(st.just("L"), st.tuples(point))
+    cubic = st.tuples(st.just("C"), st.tuples(point, point, point))
+    subpath = st.tuples(point, st.lists(st.one_of(line, cubic), max_size=6), st.booleans())
+    return st.lists(subpath, min_size=1, max_size=6).map(_joined)
+
+
+def _joined(subpaths: list) -> Path:
+    verbs, points = "", []
+    for start, steps, closed in subpaths:
+        verbs += "M" + "".join(verb for verb, _ in steps) + ("Z" if closed and steps else "")
+        points += [start, *(point for _, group in steps for point in group)]
+    return Path(verbs, np.array(points))
 
 
 def screen_codes() -> st.SearchStrategy[tuple[int, int, int]]:
@@ -242,6 +262,51 @@ def graded_decals(draw: st.DrawFn) -> tuple[Intent, RuleBook]:
         for check, values in limits
     )
     return intent, RuleBook("drawn", "Drawn", rules)
+
+
+@st.composite
+def readings(draw: st.DrawFn) -> list[Reading]:
+    """Readings under one set of conditions: all with Lab, all with spectra, or all with both."""
+    what = draw(st.sampled_from(("lab", "spectra", "both")))
+    letters = st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Cn", "Zl", "Zp", "Co"))
+    words = st.text(letters, min_size=1, max_size=20).map(lambda text: " ".join(text.split()))
+    labs = st.tuples(st.floats(0, 100), st.floats(-120, 120), st.floats(-120, 120))
+    # Bright enough that a file of nothing but these cannot be percent.
+    curves = st.lists(st.floats(0.001, 0.15), min_size=36, max_size=36)
+    shared = draw(
+        st.builds(
+            Conditions,
+            st.sampled_from(("D50", "D65", "A", "FL11")),
+            st.sampled_from((2, 10)),
+            st.sampled_from(tuple(MeasurementCondition)),
+        )
+    )
+    found = []
+    for number in range(draw(st.integers(1, 4))):
+        curve = np.array(draw(curves)) if what != "lab" else None
+        spectrum = None if curve is None else Spectrum(np.arange(380.0, 731.0, 10.0), curve)
+        lab = draw(labs) if what != "spectra" else None
+        found.append(Reading(draw(words) or "x", f"{number}", lab, spectrum, shared))
+    return found
+
+
+def small_seasons() -> st.SearchStrategy[SmallSeason]:
+    """Small seasons that differ in what a build may depend on."""
+    players = st.sampled_from(["Ada Reed", "Bram Lo", "Zoë"])
+    return st.builds(
+        SmallSeason,
+        orders=st.dictionaries(st.sampled_from(["Q-1", "Q-2", "Q.2", "q-1"]), players, max_size=3),
+        revision=st.integers(1, 2),
+        stock=st.sampled_from([210, 320]),
+        price=st.sampled_from([1.0, 2.5]),
+        badge=st.sampled_from([30, 28]),
+        spares=st.integers(0, 2),
+        name_y=st.sampled_from([120, 125]),
+        circle=st.sampled_from([5, 6]),
+        lab_a=st.sampled_from([-3, -4]),
+        prints=st.sampled_from(["spot", "process"]),
+        own_book=st.booleans(),
+    )
 
 
 def bad_files(seeds: tuple[bytes, ...]) -> st.SearchStrategy[bytes]:

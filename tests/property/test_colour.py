@@ -1,5 +1,5 @@
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from rasters import lab_of_codes
 from strategies import lab_colours, screen_codes
 
@@ -16,7 +16,7 @@ from livery.colour import (
     xyz_to_lab,
 )
 
-profile = settings(max_examples=150, deadline=None)
+profile = settings(max_examples=150)
 
 
 @profile
@@ -36,8 +36,8 @@ def test_a_colour_does_not_differ_from_itself(lab):
 @profile
 @given(lab_colours(), lab_colours())
 def test_different_colours_differ(lab_1, lab_2):
-    if np.abs(np.subtract(lab_1, lab_2)).max() > 1e-3:
-        assert float(ciede2000(lab_1, lab_2)) > 0.0
+    assume(np.abs(np.subtract(lab_1, lab_2)).max() > 1e-3)
+    assert float(ciede2000(lab_1, lab_2)) > 0.0
 
 
 @profile

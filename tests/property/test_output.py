@@ -6,7 +6,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from pdf_walk import walk
 from rasters import beyond_rim, png_pixels, render_with_mupdf
-from strategies import plate_drawings
+from strategies import paths, plate_drawings
 
 from livery.artwork.pathdata import parse_path_data
 from livery.drawing import Drawing, Element, Label, Layer, LayerKind, Page, Shape, Use
@@ -15,7 +15,6 @@ from livery.output import render_pdf, render_png, render_svg
 from livery.output.svg_paths import short_d
 
 PX_PER_MM = 5.0
-MM = st.floats(-5000.0, 5000.0).map(lambda value: round(value, 5))
 STRAY_PX = 12  # of 30,000: edges that coincide exactly are smoothed twice; a lost shape is 200
 
 
@@ -61,18 +60,8 @@ def test_any_words_can_be_written(text: str, font: str) -> None:
         assert pdf.page_count == 1
 
 
-@given(
-    st.lists(st.tuples(st.sampled_from("MLCZ"), st.lists(MM, min_size=6, max_size=6)), max_size=40)
-)
-def test_short_path_data_reads_back_to_the_micrometre(steps: list[tuple[str, list[float]]]) -> None:
-    verbs, points = "M", [(0.0, 0.0)]
-    for verb, numbers in steps:
-        allowed = verb if verb != "Z" or verbs[-1] in "LC" else "L"
-        allowed = "M" if verbs[-1] == "Z" else allowed
-        verbs += allowed
-        count = {"M": 1, "L": 1, "C": 3, "Z": 0}[allowed]
-        points += [(numbers[2 * i], numbers[2 * i + 1]) for i in range(count)]
-    path = Path(verbs, np.array(points))
+@given(paths(5000.0, 5))
+def test_short_path_data_reads_back_to_the_micrometre(path: Path) -> None:
     read = parse_path_data(short_d(path))
     assert read.verbs == path.verbs
     assert np.abs(read.points - path.points).max() <= 0.000501

@@ -10,28 +10,11 @@ from folders import files_of
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 from small_season import SmallSeason
+from strategies import small_seasons
 
 from livery.jobs.rebuilding import build_season
 
 BUILT = (Phase.explicit, Phase.generate)  # a build is too slow to shrink by
-SEASONS = st.builds(
-    SmallSeason,
-    orders=st.dictionaries(
-        st.sampled_from(["Q-1", "Q-2", "Q.2", "q-1"]),
-        st.sampled_from(["Ada Reed", "Bram Lo", "Zoë"]),
-        max_size=3,
-    ),
-    revision=st.integers(1, 2),
-    stock=st.sampled_from([210, 320]),
-    price=st.sampled_from([1.0, 2.5]),
-    badge=st.sampled_from([30, 28]),
-    spares=st.integers(0, 2),
-    name_y=st.sampled_from([120, 125]),
-    circle=st.sampled_from([5, 6]),
-    lab_a=st.sampled_from([-3, -4]),
-    prints=st.sampled_from(["spot", "process"]),
-    own_book=st.booleans(),
-)
 
 
 def _edit(path: Path) -> None:
@@ -55,7 +38,7 @@ def start(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @settings(max_examples=3, phases=BUILT, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
-    seasons=st.lists(SEASONS, min_size=1, max_size=1),
+    seasons=st.lists(small_seasons(), min_size=1, max_size=1),
     spoilt=st.lists(st.tuples(st.integers(0, 999), st.sampled_from(SPOILS)), max_size=4),
 )
 @example(seasons=[SmallSeason()], spoilt=[(3, Path.unlink), (7, _edit), (0, _edit), (1, _empty)])
