@@ -5,15 +5,14 @@ import os
 import signal
 import subprocess
 import sys
-from collections.abc import Callable
 from contextlib import chdir, redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pytest
+from command_line import Run
 
 from livery.cli import main
 
-Run = Callable[..., subprocess.CompletedProcess[str]]
 TERMINAL = {"COLUMNS": "80", "NO_COLOR": "1"}
 
 

@@ -1,15 +1,12 @@
 """``livery check`` as a designer runs it."""
 
 import json
-import subprocess
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from command_line import Run
 from rich.cells import cell_len
 from small_season import SmallSeason
-
-Run = Callable[..., subprocess.CompletedProcess[str]]
 
 
 def _edit(season: Path, old: str, new: str) -> None:

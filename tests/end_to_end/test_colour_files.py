@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
+from lab_table import lab_table
 from palette_file import load_palette
 
 from livery.capture import read_target
@@ -32,12 +33,9 @@ def test_aims_go_out_and_come_back_as_a_palette(run, tmp_path, name):
 def test_a_palette_of_samples_with_long_names_can_be_read_or_is_not_written(
     run, tmp_path, characters, code
 ):
-    rows = "\n".join(f'{n} "{n} {"tarn " * 99:.{characters - 2}}" 40 {n} 0' for n in (1, 2))
-    text = f"END_DATA_FORMAT\nBEGIN_DATA\n{rows}\nEND_DATA\n"
-    head = "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\n"
-    (tmp_path / "m.txt").write_text(head + text)
-    stated = ("--illuminant", "D50", "--observer", "2", "--measurement", "M1")
-    said = run("palette", "m.txt", "-o", "made.toml", *stated)
+    rows = (f'{n} "{n} {"tarn " * 99:.{characters - 2}}" 40 {n} 0' for n in (1, 2))
+    (tmp_path / "m.txt").write_text(lab_table(rows, names=True))
+    said = run("palette", "m.txt", "-o", "made.toml")
     assert said.returncode == code, said.stderr
     if code:
         assert "a name of 201 characters. Use at most 200" in said.stderr
@@ -76,15 +74,11 @@ def test_a_palette_of_spectra_at_the_edge_can_be_read_or_is_not_written(
 def test_measured_values_come_into_a_target(run, tmp_path):
     assert run("target", "-o", "target").returncode == 0
     target = read_target(tmp_path / "target" / "target.toml")
-    rows = "\n".join(
+    rows = (
         f'{index} "{patch.name}" {patch.lab[0] + 0.25} {patch.lab[1]} {patch.lab[2]}'
         for index, patch in enumerate(target.patches)
     )
-    text = (
-        "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\n"
-        f"END_DATA_FORMAT\nBEGIN_DATA\n{rows}\nEND_DATA\n"
-    )
-    (tmp_path / "read.txt").write_text(text)
+    (tmp_path / "read.txt").write_text(lab_table(rows, names=True, conditions=""))
     refused = run("target-values", "target/target.toml", "read.txt", "-o", "measured.toml")
     assert refused.returncode == 2
     assert "--illuminant D50" in refused.stderr
@@ -101,16 +95,12 @@ def test_measured_values_come_into_a_target(run, tmp_path):
 def test_strangers_and_doubles_are_named(run, tmp_path):
     assert run("target", "-o", "target").returncode == 0
     name = read_target(tmp_path / "target" / "target.toml").patches[0].name
-    head = (
-        'CGATS.17\nILLUMINANT "D50"\nOBSERVER "2"\nFILTER "M1"\nBEGIN_DATA_FORMAT\n'
-        "SAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
-    )
     for rows, code, words in (
-        (f'"{name}" 50 0 0\nstranger 50 0 0\n', 0, "no patch of the target: stranger"),
-        (f'"{name}" 50 0 0\n"{name}" 51 0 0\n', 2, "measured twice"),
-        ("stranger 50 0 0\n", 2, "no sample is a patch"),
+        ([f'"{name}" 50 0 0', "stranger 50 0 0"], 0, "no patch of the target: stranger"),
+        ([f'"{name}" 50 0 0', f'"{name}" 51 0 0'], 2, "measured twice"),
+        (["stranger 50 0 0"], 2, "no sample is a patch"),
     ):
-        (tmp_path / "read.txt").write_text(f"{head}{rows}END_DATA\n")
+        (tmp_path / "read.txt").write_text(lab_table(rows))
         said = run("target-values", "target/target.toml", "read.txt", "-o", "out.toml")
         assert said.returncode == code
         assert words in " ".join((said.stdout + said.stderr).split())
@@ -119,16 +109,12 @@ def test_strangers_and_doubles_are_named(run, tmp_path):
 def test_values_read_in_a_wrong_order_are_doubted(run, tmp_path):
     assert run("target", "-o", "target").returncode == 0
     patches = read_target(tmp_path / "target" / "target.toml").patches
-    head = (
-        'CGATS.17\nILLUMINANT "D50"\nOBSERVER "2"\nFILTER "M1"\nBEGIN_DATA_FORMAT\n'
-        "SAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
-    )
     for shift, doubted in ((0, False), (1, True)):
-        rows = "\n".join(
+        rows = (
             f'"{patch.name}" {" ".join(map(str, patches[index - shift].lab))}'
             for index, patch in enumerate(patches)
         )
-        (tmp_path / "read.txt").write_text(f"{head}{rows}\nEND_DATA\n")
+        (tmp_path / "read.txt").write_text(lab_table(rows))
         said = run("target-values", "target/target.toml", "read.txt", "-o", "out.toml")
         assert said.returncode == 0, said.stderr
         assert ("under its own name" in " ".join(said.stdout.split())) is doubted

@@ -2,11 +2,10 @@
 
 import json
 import re
-import subprocess
-from collections.abc import Callable
 from pathlib import Path
 
-Run = Callable[..., subprocess.CompletedProcess[str]]
+import pymupdf
+from command_line import Run
 
 
 def _lower_the_face_badge(run: Run, season: Path, beyond_mm: float) -> None:
@@ -47,8 +46,13 @@ def test_a_badge_below_nine_inches_is_named_with_its_law_and_margin(
     assert all(abs(margin + 5.0) < 0.01 for margin in margins)
 
 
-def test_a_broken_limit_still_makes_a_proof_and_says_so(run: Run, lean_season: Path) -> None:
+def test_a_broken_limit_still_makes_a_proof_and_says_so(
+    run: Run, lean_season: Path, tmp_path: Path
+) -> None:
     _lower_the_face_badge(run, lean_season, 5.0)
     done = run("proof", lean_season, "-o", "out", "--order", "Q-101")
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
+    with pymupdf.open(tmp_path / "out" / "Q-101-proof.pdf") as pdf:
+        words = " ".join(" ".join(page.get_text() for page in pdf).split())
+    assert re.search(r"[1-9]\d* of \d+ checks do not hold; they are listed first", words)

@@ -49,7 +49,7 @@ def evidence(tmp_path):
     return tmp_path
 
 
-def test_report_and_data(run, evidence):
+def test_a_match_leaves_its_report_its_evidence_and_its_data(run, evidence):
     said = run(
         "match",
         SEASON,

@@ -1,19 +1,17 @@
 """Sign-off and records on PostgreSQL, from the command line to a page."""
 
 import json
-import subprocess
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from bench_day import photograph
+from command_line import Run
 from postgres import new_database, postgres
 from signers import MAKER, SECRET
 from small_season import SmallSeason
 from visitors import Tally, Visitor, serving
 
 __all__ = ["postgres"]
-Run = Callable[..., subprocess.CompletedProcess[str]]
 
 
 def test_signing_and_records_live_on_a_server(

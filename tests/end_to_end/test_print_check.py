@@ -5,17 +5,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from lab_table import lab_table
 from palette_file import load_palette
 
 SEASON = Path(__file__).parents[2] / "artwork_demo" / "season.toml"
-HEAD = (
-    'CGATS.17\nILLUMINANT "D50"\nOBSERVER "2"\nFILTER "M1"\nBEGIN_DATA_FORMAT\n'
-    "SAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
-)
 
 
 @pytest.fixture
 def batch(tmp_path):
+    """Writes measurements of sheets that are as they should be, or 4 too light; their names."""
+
     def make(count=10, bad=()):
         generator = np.random.default_rng(6)
         palette = load_palette(SEASON.parent / "../palettes/reedlight.toml")
@@ -26,14 +25,14 @@ def batch(tmp_path):
                 lab = np.array(ink.lab) + generator.normal(0, 0.1, 3) + (4 * (sheet in bad), 0, 0)
                 rows.append(f'"{ink.name} 100 %" ' + " ".join(f"{v:.2f}" for v in lab))
             name = f"sheet-{sheet:02}.txt"
-            (tmp_path / name).write_text(HEAD + "\n".join(rows) + "\nEND_DATA\n")
+            (tmp_path / name).write_text(lab_table(rows))
             names.append(name)
         return names
 
     return make
 
 
-def test_a_good_batch(run, batch, tmp_path):
+def test_a_good_batch_is_accepted_and_reported(run, batch, tmp_path):
     said = run("print-check", SEASON, *batch(), "-o", "out")
     assert said.returncode == 0, said.stdout + said.stderr
     assert said.stdout.startswith("ACCEPT")
@@ -59,7 +58,7 @@ def test_the_approved_sheet_may_be_the_aim(run, batch):
 
 
 def test_files_that_say_nothing_are_refused(run, tmp_path):
-    (tmp_path / "a.txt").write_text(HEAD + '"Cyan" 50 0 0\nEND_DATA\n')
+    (tmp_path / "a.txt").write_text(lab_table(['"Cyan" 50 0 0']))
     said = run("print-check", SEASON, "a.txt")
     assert said.returncode == 2
     assert "no sample is named as a patch" in said.stderr

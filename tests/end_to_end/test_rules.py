@@ -1,11 +1,9 @@
 """``livery rules`` as a designer runs it."""
 
 import json
-import subprocess
-from collections.abc import Callable
 from pathlib import Path
 
-Run = Callable[..., subprocess.CompletedProcess[str]]
+from command_line import Run
 
 
 def test_every_rule_in_force_is_listed_within_80_columns(run: Run, demo_season: Path) -> None:

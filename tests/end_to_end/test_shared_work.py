@@ -9,8 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-
-Run = Callable[..., subprocess.CompletedProcess[str]]
+from command_line import Run
 
 
 @pytest.mark.parametrize("command", ["build season.toml -o out", "demo -o out"])

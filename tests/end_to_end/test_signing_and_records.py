@@ -2,16 +2,14 @@
 
 import json
 import shutil
-import subprocess
-from collections.abc import Callable
 from pathlib import Path
 
 import pymupdf
 import pytest
+from command_line import Run
 from signers import MAKER, SECRET
 from small_season import SmallSeason
 
-Run = Callable[..., subprocess.CompletedProcess[str]]
 PLAYER = "Ada Reed"  # whose Q-1 is
 
 
