@@ -76,11 +76,14 @@ def dims() -> Callable[..., BladeDims]:
 
 @pytest.fixture
 def hold() -> Callable[..., list[Finding]]:
-    """Findings of one rule on a slab 100 mm wide and 500 mm long, from decals at (x, y)."""
+    """Findings of one rule on a slab 100 mm wide and 500 mm long, from decals at (x, y).
+
+    A decal may name its own surface, after its place.
+    """
 
     def look(
         rule: Rule,
-        *decals: tuple[Decal, float, float],
+        *decals: tuple[Decal, float, float] | tuple[Decal, float, float, str],
         surface: str = "face",
         scale: float = 1.0,
         dims: BladeDims | None = None,
@@ -97,11 +100,11 @@ def hold() -> Callable[..., list[Finding]]:
             set_in_place(
                 f"{one.key}-{n}",
                 one,
-                surface,
+                own[0] if own else surface,
                 Affine.translation(x, y) @ Affine.scaling(scale),
                 scale,
             )
-            for n, (one, x, y) in enumerate(decals)
+            for n, (one, x, y, *own) in enumerate(decals)
         )
         return list(check_scene(Scene(item, placed), (RuleBook("book", "Book", (rule,)),)))
 
@@ -115,7 +118,7 @@ def find(hold: Callable[..., list[Finding]]) -> Callable[..., list[Finding]]:
     def look(
         check: str,
         parameters: dict[str, float | str],
-        *decals: tuple[Decal, float, float],
+        *decals: tuple[Decal, float, float] | tuple[Decal, float, float, str],
         surfaces: tuple[str, ...] = (),
         roles: tuple[str, ...] = (),
         **where: object,

@@ -74,22 +74,27 @@ def test_share_counts_overlaps_once_and_overhang_not_at_all(find: Find, decal: M
 
 @pytest.mark.parametrize("over", [-STEP, 0.0, STEP])
 @pytest.mark.parametrize(
-    ("per", "limit"), [("decal", 800.0), ("surface", 1600.0), ("item", 1600.0)]
+    ("per", "areas"),
+    [("decal", [800.0, 800.0, 800.0]), ("surface", [800.0, 1600.0]), ("item", [2400.0])],
 )
-def test_area(find: Find, decal: Make, over: float, per: str, limit: float) -> None:
-    decals = [(decal(), 0.0, 100.0), (decal(), 0.0, 200.0)]
-    findings = find("area-at-most", {"area": limit - over, "per": per}, *decals)
-    assert len(findings) == (2 if per == "decal" else 1)
-    assert all(f.margin == pytest.approx(-over, abs=1e-8) for f in findings)
-    assert all(f.ok == (over <= 0) for f in findings)
+def test_area(find: Find, decal: Make, over: float, per: str, areas: list[float]) -> None:
+    decals = [(decal(), 0.0, 100.0), (decal(), 0.0, 200.0), (decal(), 0.0, 100.0, "back")]
+    limit = max(areas) - over
+    findings = find("area-at-most", {"area": limit, "per": per}, *decals)
+    margins = [limit - area for area in areas]
+    assert [f.margin for f in findings] == pytest.approx(margins, abs=1e-8)
+    assert [f.ok for f in findings] == [margin >= 0 for margin in margins]
+    assert find("area-at-most", {"area": limit, "per": per}) == []
 
 
-@pytest.mark.parametrize(("count", "ok"), [(1.0, False), (2.0, True), (3.0, True)])
-@pytest.mark.parametrize("per", ["surface", "item"])
-def test_count(find: Find, decal: Make, count: float, ok: bool, per: str) -> None:
-    decals = [(decal(), 0.0, 100.0), (decal(), 0.0, 200.0)]
-    (finding,) = find("count-at-most", {"count": count, "per": per}, *decals)
-    assert finding.ok is ok
+@pytest.mark.parametrize("limit", [1, 2, 3])
+@pytest.mark.parametrize(("per", "counts"), [("surface", [1, 2]), ("item", [3])])
+def test_count(find: Find, decal: Make, limit: int, per: str, counts: list[int]) -> None:
+    decals = [(decal(), 0.0, 100.0), (decal(), 0.0, 200.0), (decal(), 0.0, 100.0, "back")]
+    findings = find("count-at-most", {"count": float(limit), "per": per}, *decals)
+    assert [f.margin for f in findings] == [limit - count for count in counts]
+    assert [f.ok for f in findings] == [count <= limit for count in counts]
+    assert find("count-at-most", {"count": float(limit), "per": per}) == []
 
 
 def test_surfaces_allowed(find: Find, decal: Make) -> None:
