@@ -6,6 +6,7 @@ import subprocess
 import sys
 import threading
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -17,9 +18,8 @@ from livery.errors import OutputError, PhotographError
 
 @pytest.fixture(params=[False, True], ids=["at hand", "apart"])
 def hands(request: pytest.FixtureRequest):
-    made = Hands(2, apart=request.param)
-    yield made
-    made.close()
+    with closing(Hands(2, apart=request.param)) as made:
+        yield made
 
 
 def test_work_is_done_and_a_refusal_comes_back_whole(hands: Hands) -> None:
@@ -30,23 +30,17 @@ def test_work_is_done_and_a_refusal_comes_back_whole(hands: Hands) -> None:
 
 
 def test_work_apart_is_done_elsewhere_and_a_killed_process_is_followed_by_another() -> None:
-    hands = Hands(1, apart=True)
-    try:
+    with closing(Hands(1, apart=True)) as hands:
         worker = hands.do(os.getpid)
         assert worker != os.getpid()
         with pytest.raises(OutputError, match="ended from outside"):
             hands.do(os.kill, worker, signal.SIGKILL)
         assert hands.do(sum, (1, 2)) == 3
-    finally:
-        hands.close()
 
 
 def test_work_apart_gives_way_to_the_pages() -> None:
-    hands = Hands(1, apart=True)
-    try:
+    with closing(Hands(1, apart=True)) as hands:
         assert hands.do(os.nice, 0) >= min(19, os.nice(0) + 10)
-    finally:
-        hands.close()
 
 
 def test_a_line_that_is_too_long_is_refused_at_once() -> None:
@@ -132,9 +126,6 @@ def test_who_comes_again_at_once_lets_the_next_go_first() -> None:
 
 
 def test_urgent_work_gives_way_to_nobody_and_has_a_fresh_process_each_time() -> None:
-    hands = Hands(1, apart=True, urgent=True)
-    try:
+    with closing(Hands(1, apart=True, urgent=True)) as hands:
         assert hands.do(os.nice, 0) == os.nice(0)
         assert hands.do(os.getpid) != hands.do(os.getpid)
-    finally:
-        hands.close()
