@@ -16,6 +16,8 @@ from numpy._core import _multiarray_umath as numpy_code
 
 from livery.colour import ciede2000
 
+WITHIN = 11.345  # 99 % of a normal spread: chi-square of three dimensions
+
 
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -52,9 +54,10 @@ def test_what_was_measured_is_the_truth_within_what_was_claimed(demo: Path, take
     assert truth["simulated"] is True
     assert len(capture["samples"]) >= 8
     for sample in capture["samples"]:
-        spread = np.sqrt(np.trace(np.array(sample["cov"])))
-        off = float(ciede2000(np.array(sample["lab"]), np.array(true[sample["name"]])))
-        assert off <= max(1.0, 3.0 * spread), sample["name"]
+        seen, meant = np.array(sample["lab"]), np.array(true[sample["name"]])
+        off = seen - meant
+        assert off @ np.linalg.solve(sample["cov"], off) <= WITHIN, sample["name"]
+        assert ciede2000(seen, meant) <= 0.7, sample["name"]
 
 
 def _measured(demo: Path, more: dict[str, str]) -> str:
