@@ -2,6 +2,7 @@ import io
 
 import numpy as np
 import pytest
+from fontTools.pens.areaPen import AreaPen
 from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.ttLib import TTFont
 
@@ -17,9 +18,12 @@ def test_outlines_of_a_glyph_are_the_fonts_own_curves(font):
     pen = DecomposingRecordingPen(glyphs)
     glyphs[ttf.getBestCmap()[ord("R")]].draw(pen)
     ends = [points[-1] for verb, points in pen.value if verb in ("moveTo", "lineTo", "curveTo")]
+    shade = AreaPen(glyphs)
+    glyphs[ttf.getBestCmap()[ord("R")]].draw(shade)
     path, advance = outline_text("R", font, size)
     drawn = path.points.round(6).tolist()
     assert all(list(end) in drawn for end in ends)
+    assert path.polygon(0.1).area == pytest.approx(abs(shade.value), rel=1e-4)
     assert advance == pytest.approx(glyphs[ttf.getBestCmap()[ord("R")]].width)
 
 

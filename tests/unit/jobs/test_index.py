@@ -12,4 +12,5 @@ def test_names_from_a_season_cannot_write_html() -> None:
 
 def test_the_page_needs_nothing_from_elsewhere() -> None:
     html = render_index(IndexPage("Season", ("One.",), (Section("s", "Sheets", files=("a.pdf",)),)))
+    assert 'href="a.pdf"' in html
     assert "http" not in html.replace("http-equiv", "")
