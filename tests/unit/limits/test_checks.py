@@ -60,6 +60,12 @@ def test_gap(find: Find, decal: Make, over: float) -> None:
     _expect(find("gap-at-least", {"gap": 2.0}, *pair), -over)
 
 
+def test_an_overlap_of_rounding_is_none(find: Find, decal: Make) -> None:
+    pair = (decal(), 0.0, 100.0), (decal(), 0.0, 120.0 - 1e-12)
+    (finding,) = find("gap-at-least", {"gap": 0.0}, *pair)
+    assert finding.measured == pytest.approx(0.0, abs=1e-9)
+
+
 @pytest.mark.parametrize("over", [-STEP, 0.0, STEP])
 def test_share_of_area(find: Find, decal: Make, over: float) -> None:
     tall = decal(100.0, 250.0 + over)
