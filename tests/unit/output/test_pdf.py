@@ -28,7 +28,7 @@ from livery.drawing import (
 )
 from livery.geometry import Affine
 from livery.geometry import Path as Curve
-from livery.output import Binder, Part, render_pdf, write_part, write_pdf
+from livery.output import Binder, Part, render_pdf, render_svg, write_part, write_pdf
 from livery.output.pdf_binding import user_unit
 from livery.output.pdf_names import space_name
 
@@ -44,8 +44,10 @@ def _open(drawing: Drawing) -> pikepdf.Pdf:
 
 def test_the_same_drawing_gives_the_same_bytes_in_another_process() -> None:
     code = (
-        "import hashlib; from drawings import sheet; from livery.output import render_pdf;"
-        "print(hashlib.sha256(render_pdf(sheet())).hexdigest())"
+        "import hashlib; from drawings import sheet; from livery.output import render_pdf, "
+        "render_svg;"
+        "print(hashlib.sha256(render_pdf(sheet())).hexdigest(),"
+        "hashlib.sha256(render_svg(sheet()).encode()).hexdigest())"
     )
     support = str(Path(__file__).parents[2] / "support")
     other = subprocess.run(
@@ -55,8 +57,11 @@ def test_the_same_drawing_gives_the_same_bytes_in_another_process() -> None:
         text=True,
         env={"PYTHONPATH": support, "PYTHONHASHSEED": "7"},
     )
-    render_pdf(_page(Label("something else first", 5.0, 5.0, 8.0)))
-    assert hashlib.sha256(render_pdf(sheet())).hexdigest() == other.stdout.strip()
+    first = _page(Label("something else first", 5.0, 5.0, 8.0))
+    for render in (render_pdf, render_svg):
+        render(first)
+    files = (render_pdf(sheet()), render_svg(sheet()).encode())
+    assert [hashlib.sha256(file).hexdigest() for file in files] == other.stdout.split()
 
 
 def test_a_change_of_content_changes_the_identity() -> None:
