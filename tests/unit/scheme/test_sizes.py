@@ -34,7 +34,7 @@ def test_every_size_of_the_trade_is_known_smallest_first() -> None:
 def test_lengths_and_widths_agree_in_both_units(size: str) -> None:
     length, width = RETAIL[size]
     dims = bat_sizes()[size]
-    assert dims.overall_length == pytest.approx(length * MM_PER_INCH, abs=1.0)
+    assert dims.overall_length == pytest.approx(length * MM_PER_INCH, abs=0.5)  # whole mm
     assert dims.width == pytest.approx(width * MM_PER_INCH, abs=0.001)
 
 
