@@ -17,7 +17,9 @@ def load_decal(spec, palette, fields):
 
 
 def test_a_decal_stands_about_its_outlines_middle_at_its_width(svg, spec, palette):
-    decal = load_decal(spec(svg('<rect data-ink="tarn" width="20" height="10"/>')), palette, {})
+    box = 'x="4" y="1" width="16" height="8"/>'
+    path = svg(f'<rect data-ink="tarn" {box}', outline=f'<rect data-part="outline" {box}')
+    decal = load_decal(spec(path), palette, {})
     assert decal.outline.bounds() == pytest.approx((-30, -15, 30, 15))
     assert (decal.width_mm, decal.height_mm) == (60, 30)
     assert decal.regions[0].path.bounds() == pytest.approx((-30, -15, 30, 15))

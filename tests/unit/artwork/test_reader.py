@@ -90,6 +90,8 @@ def test_a_widened_stroke_is_true_to_the_stated_tolerance(read):
     [
         ("M0 5L5 0L10 5", "", (-0.707, -1.414, 10.707, 5.707)),  # 90 degrees: a mitre
         ("M4 9L5 1L6 9", "", (3.008, 0.876, 6.992, 9.124)),  # 14 degrees, past 4: a bevel
+        ("M3 9L5 1L7 9", "", (2.030, 0.758, 7.970, 9.243)),  # a mitre of 4.12, just past
+        ("M2.9 9L5 1L7.1 9", "", (1.933, -2.939, 8.067, 9.254)),  # a mitre of 3.94, just not
         ("M4 9L5 1L6 9", 'stroke-miterlimit="9"', (3.008, -7.062, 6.992, 9.124)),
         ("M4 9L5 1L6 9", 'stroke-linecap="square"', (2.884, 0.876, 7.116, 10.116)),
         ("M4 9L5 1L6 9Z", "", (2.867, 0.876, 7.133, 10)),

@@ -111,7 +111,7 @@ def test_a_fine_spectrum_keeps_the_energy_of_its_lines():
         (np.arange(450, 781, 10), np.ones(34)),
         (np.arange(380, 781, 25), np.ones(17)),
         (np.arange(380, 781, 10), np.full(41, np.nan)),
-        (np.arange(380, 781, 10), -np.ones(41)),
+        (np.arange(380, 781, 10), np.append(np.ones(40), -0.01)),
         (np.arange(380, 781, 10), np.zeros(41)),
         ([], []),
     ],

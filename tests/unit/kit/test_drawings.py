@@ -131,6 +131,9 @@ def test_a_dimension_stands_off_to_the_left_of_its_way():
     drawn = draw_dimension(place_on_page(0, 0), (0.0, 0.0), (100.0, 0.0), 8.0)
     (line,) = [s for s in drawn if isinstance(s, Shape) and np.allclose(s.path.points[:, 1], 8.0)]
     assert line.path.bounds() == pytest.approx((0.0, 8.0, 100.0, 8.0))
+    (label,) = [element for element in drawn if isinstance(element, Label)]
+    assert label.x_mm == pytest.approx(50.0)
+    assert 8.0 < label.y_mm < 10.0
 
 
 @pytest.mark.parametrize("end", [(50, 0), (-50, 0), (0, 50), (0, -50), (-30, 40), (30, 40)])
@@ -177,8 +180,12 @@ def test_the_whole_bat_is_as_long_as_it_measures(bat):
 def test_the_shoulders_leave_the_grip_at_the_handles_width(bat):
     for view in (BatView.FACE, BatView.BACK):
         blade = shapes(draw_bat(bat, view, place_on_page(0, 0)))["blade"].path.polygon()
-        cut = blade.intersection(shapely.LineString([(-99, 39.9), (99, 39.9)]))
-        assert cut.length == pytest.approx(36.0, abs=2.0)
+        entry, above, below = (
+            blade.intersection(shapely.LineString([(-99, y), (99, y)])).length
+            for y in (39.9, 0.1, -0.1)
+        )
+        assert entry == pytest.approx(36.0, abs=2.0)
+        assert above == pytest.approx(below, abs=0.3)  # no step where the grip ends
 
 
 def test_fills_replace_materials(bat):
