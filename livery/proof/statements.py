@@ -110,7 +110,8 @@ def write_limits(flow: Flow, layouts: Sequence[Layout], accent: LabPaint) -> Non
     broken = [finding for finding in findings if not finding.ok]
     flow.heading("Limits", accent)
     if broken:
-        words = f"{len(broken)} of {len(findings)} checks do not hold; they are listed first."
+        told = "does not hold; it is" if len(broken) == 1 else "do not hold; they are"
+        words = f"{len(broken)} of {len(findings)} checks {told} listed first."
         flow.paragraph(words, 8.5, "text-bold", ALERT)
     else:
         flow.paragraph(f"All {len(findings)} checks hold. Each rule is shown where it is tightest.")

@@ -129,7 +129,7 @@ def test_a_broken_limit_leads_the_table(first):
     finding = replace(layouts[0].findings[-1], ok=False, text="Keep off: it does not")
     broken = replace(layouts[0], findings=(*layouts[0].findings, finding))
     text = words(proof_drawing(scheme, order, (broken, *layouts[1:])))
-    assert "do not hold" in text
+    assert "checks does not hold; it is listed first" in text
     assert text.index("Keep off") < text.index("stay within the top 9 in")
 
 
