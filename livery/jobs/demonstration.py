@@ -286,4 +286,5 @@ def _photograph_section(takes: list[Kept]) -> Section:
             "target/target.toml",
             *(f"photographs/{one.key}.regions.toml" for one in _TAKES),
         ),
+        paired=True,
     )

@@ -23,7 +23,11 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One part of the page: words, a table, pictures, files to take away."""
+    """One part of the page: words, a table, pictures, files to take away.
+
+    Attributes:
+        paired: every two pictures belong side by side.
+    """
 
     key: str
     title: str
@@ -32,7 +36,7 @@ class Section:
     files: tuple[str, ...] = ()
     head: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
-    wide: bool = False
+    paired: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,4 +92,5 @@ def rails_section(words: str, figures: tuple[Figure, ...]) -> Section:
         ),
         figures=figures,
         files=("target/rails.pdf", "target/rails.toml"),
+        paired=True,
     )
