@@ -42,5 +42,5 @@ def test_ctrl_c_pressed_twice_ends_the_pages_in_peace(tmp_path: Path) -> None:
         for _ in range(2):
             server.send_signal(signal.SIGINT)
             time.sleep(0.05)
-        assert server.wait(20) == 0
+        assert server.wait(60) == 0
     assert "Traceback" not in said.read_text("utf-8")
