@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 
 from livery.artwork.cutting import cut_regions
 from livery.artwork.model import Decal
 from livery.capture.rectified import Image
 from livery.colour import Floats
 from livery.drawing import LabColour
-from livery.geometry import Affine
+from livery.geometry import Affine, Area
 
 # Every figure: [source: workshop-choice]
 _FILM_LAB: LabColour = (94.0, 0.0, -1.0)  # white film without ink, D50/2°
@@ -85,9 +85,7 @@ def raster_of(decal: Decal, colours: dict[str, LabColour], px_per_mm: float) -> 
     return DecalRaster(np.stack(cover, axis=-1).astype(np.float32), aims, np.asarray(within), to_px)
 
 
-def _fill(
-    label: NDArray[np.uint8], area: Polygon | MultiPolygon, to_px: Affine, value: int
-) -> None:
+def _fill(label: NDArray[np.uint8], area: Area, to_px: Affine, value: int) -> None:
     """Paint an area, in the decal's mm, with a number; holes are left as they are."""
     import cv2
 

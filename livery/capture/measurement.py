@@ -140,7 +140,7 @@ def _measure_plane(
     ``erosion``: share of a patch's side left out at each edge.
     """
     target, photo = scene.target, scene.photo
-    middle = np.array([target.width_mm, target.height_mm]) / 2
+    middle = target.middle_mm
     px_per_mm = math.sqrt(math.prod(plane.stretch(middle)))
     gates = [located.gate, *_geometry_gates(scene, plane, px_per_mm, middle)]
     corners_mm = inner_corners(target.patches, erosion)

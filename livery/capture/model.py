@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from livery.colour import Floats
 from livery.drawing import LabColour
 
@@ -57,6 +59,11 @@ class Target:
     height_mm: float
     markers: tuple[Marker, ...]
     patches: tuple[Patch, ...]
+
+    @property
+    def middle_mm(self) -> Floats:
+        """Its middle, shape (2,)."""
+        return np.array([self.width_mm, self.height_mm]) / 2
 
     def place(self, x_mm: Floats, y_mm: Floats) -> tuple[Floats, Floats]:
         """Coordinates from its middle, -1..1 along its longer side; each of any shape."""

@@ -18,6 +18,7 @@ from livery.colour import Floats
 from livery.errors import Fault, PhotographError
 from livery.geometry import Affine
 from livery.placement import Layout
+from livery.units import format_count
 
 # Sizes and colours: [source: workshop-choice]
 _PANEL_PX = 520
@@ -98,8 +99,7 @@ def describe_decal(one: DecalFind) -> list[str]:
     if one.note:
         lines.append(one.note)
     if one.flaws:
-        count = len(one.flaws)
-        lines.append(f"{count} flaw{'s' * (count > 1)}: see the difference picture")
+        lines.append(f"{format_count(len(one.flaws), 'flaw')}: see the difference picture")
     return lines
 
 

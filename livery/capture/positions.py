@@ -185,11 +185,6 @@ def _check(target: Target, item: KitItem, surface: str) -> None:
         raise TargetError(Fault(target.key, "", None, "the target is no pair of rails", mend))
 
 
-def _middle_of(target: Target) -> Floats:
-    """In the target's frame, mm, shape (2,)."""
-    return np.array([target.width_mm, target.height_mm]) / 2
-
-
 def _lie(photo: Photograph, target: Target) -> tuple[RailsLie | None, tuple[Gate, ...]]:
     """How the rails lie, and whether they can be trusted."""
     seen = find_markers(grey_of(photo), target)
@@ -200,7 +195,7 @@ def _lie(photo: Photograph, target: Target) -> tuple[RailsLie | None, tuple[Gate
     lie = lay_rails(seen.corners_px, target, photo.size_px)
     if lie is None:
         return None, (judge.crumpled_gate(needed),)
-    middle = _middle_of(target)
+    middle = target.middle_mm
     return lie, (
         gate,
         fineness_gate(lie.plane.stretch(middle)[1]),
@@ -213,7 +208,7 @@ def _picture(photo: Photograph, lie: RailsLie) -> Rectified:
     """The rails' window, no finer than the photograph is."""
     target = lie.target
     x0, x1 = window_of(target)
-    finest = lie.plane.stretch(_middle_of(target))[0]
+    finest = lie.plane.stretch(target.middle_mm)[0]
     scale = min(_MOST_PX_PER_MM, max(LEAST_PX_PER_MM, finest))
     return rectify(photo, lie.plane, target, (x0, 0.0, x1, target.height_mm), scale)
 

@@ -5,7 +5,27 @@ as every machine takes them.
 """
 
 from livery.geometry.affine import Affine
-from livery.geometry.path import POINTS_PER_VERB, FillRule, Path, areal, cubic_weights
+from livery.geometry.path import (
+    POINTS_PER_VERB,
+    Area,
+    FillRule,
+    Path,
+    areal,
+    box_of,
+    cubic_weights,
+    lay,
+)
 from livery.geometry.settled import settled
 
-__all__ = ["POINTS_PER_VERB", "Affine", "FillRule", "Path", "areal", "cubic_weights", "settled"]
+__all__ = [
+    "POINTS_PER_VERB",
+    "Affine",
+    "Area",
+    "FillRule",
+    "Path",
+    "areal",
+    "box_of",
+    "cubic_weights",
+    "lay",
+    "settled",
+]

@@ -29,6 +29,9 @@ class FillRule(StrEnum):
     EVENODD = "evenodd"
 
 
+Area = Polygon | MultiPolygon
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Path:
     """Subpaths of lines and cubic Béziers, in mm.
@@ -146,7 +149,7 @@ class Path:
         begins = np.where(walk.kinds == _MOVE, -1, walk.begins)
         return np.repeat(begins, _POINTS_OF[walk.kinds])
 
-    def polygon(self, tolerance_mm: float = 0.01) -> Polygon | MultiPolygon:
+    def polygon(self, tolerance_mm: float = 0.01) -> Area:
         """The filled area as a valid shapely polygon, curves within ``tolerance_mm``."""
         rings = [ring for ring in self.flattened(tolerance_mm) if len(ring) >= 3]
         return _filled(rings, self.rule)
@@ -263,7 +266,7 @@ def _extrema(cubics: NDArray[np.float64]) -> NDArray[np.float64]:
     return points.reshape(-1, 2)
 
 
-def _filled(rings: list[NDArray[np.float64]], rule: FillRule) -> Polygon | MultiPolygon:
+def _filled(rings: list[NDArray[np.float64]], rule: FillRule) -> Area:
     if not rings:
         return Polygon()
     if rule is FillRule.EVENODD:
@@ -297,10 +300,22 @@ def _winding(sides: NDArray[np.float64]) -> int:
     return int(rising) - int(np.count_nonzero(~below & above & (cross < 0)))
 
 
-def areal(geometry: BaseGeometry) -> Polygon | MultiPolygon:
+def areal(geometry: BaseGeometry) -> Area:
     """What of a geometry has area; the lines and points at which areas touch are dropped."""
     parts = [p for p in shapely.get_parts(geometry) if isinstance(p, Polygon) and p.area > 0]
     if len(parts) == 1:
         return parts[0]
     merged = shapely.unary_union(parts) if parts else Polygon()
     return merged if isinstance(merged, Polygon | MultiPolygon) else Polygon()
+
+
+@lru_cache(maxsize=1024)
+def lay(path: Path, affine: Affine) -> Path:
+    """A path where it lies; kept, as a decal lies alike on many bats, and all their papers ask."""
+    return path.transformed(affine)
+
+
+@lru_cache(maxsize=1024)
+def box_of(path: Path) -> tuple[float, float, float, float]:
+    """Exact (x0, y0, x1, y1) of a path, kept likewise."""
+    return path.bounds()

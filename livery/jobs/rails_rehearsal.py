@@ -19,6 +19,7 @@ from livery.placement import Layout, books_in_force
 from livery.rehearsal import Camera, Light, Pose, render, write_photograph
 from livery.rehearsal.face import Blemish, BlemishKind, Slip, face_scene
 from livery.scheme.model import ItemKind, Scheme
+from livery.units import format_count
 
 # All invented: how the decals were put on, and the photograph.
 _SEED = 8
@@ -64,7 +65,7 @@ def _words(positions: Positions) -> str:
     told = []
     for one in positions.decals:
         count = len(one.flaws)
-        flaws = f", {count} flaw{'s' * (count > 1)}" if count else ""
+        flaws = f", {format_count(count, 'flaw')}" if count else ""
         away = "" if one.offset is None else f" by {one.offset.away_mm:.1f} mm"
         told.append(f"{one.key} {one.standing}{away}{flaws}")
     return f"A bat between rails: {'; '.join(told) or 'nothing could be found'}"

@@ -16,11 +16,11 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
-from shapely.geometry import MultiPolygon, Polygon, box
+from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from livery.errors import Fault, InputError
-from livery.geometry import Path, areal
+from livery.geometry import Area, Path, areal
 from livery.kit.development import (
     Development,
     develop_back,
@@ -201,7 +201,7 @@ def _toe_zone(outline: Polygon, strip: Development) -> Zone:
     )
 
 
-def _band(outline: Polygon, y0: float, y1: float) -> Polygon | MultiPolygon:
+def _band(outline: Polygon, y0: float, y1: float) -> Area:
     if y1 <= y0:
         return Polygon()
     return areal(outline.intersection(box(-_FAR_MM, y0, _FAR_MM, y1)))

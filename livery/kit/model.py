@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 
-from livery.geometry import Affine, Path
+from livery.geometry import Affine, Area, Path
 from livery.scheme.model import BladeDims, Hand, ItemKind
 
 
@@ -27,7 +27,7 @@ class Zone:
     """A named region of a surface, where decals are allowed or barred."""
 
     name: str
-    area: Polygon | MultiPolygon
+    area: Area
     allowed: bool
     reason: str = ""
 

@@ -9,8 +9,9 @@ from itertools import combinations
 import shapely
 from shapely.geometry import Polygon
 
+from livery.geometry import Area
 from livery.kit.model import Surface, Zone
-from livery.limits.distances import Area, depth_inside, distance_clear
+from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.model import Rule
 from livery.limits.reading import EXACT, Reading
 from livery.limits.scene import Placed, Scene, has_role

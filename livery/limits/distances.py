@@ -8,10 +8,10 @@ from __future__ import annotations
 from functools import lru_cache
 
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-Area = Polygon | MultiPolygon
+from livery.geometry import Area
 
 _INRADIUS_STEP_MM = 1e-3  # of an overlap whose corners all lie on both outlines
 _NO_AREA_MM2 = 1e-9  # rounding of two outlines that touch along a side

@@ -7,16 +7,15 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely.geometry import MultiPolygon, Polygon
 
-from livery.geometry import Path, cubic_weights
+from livery.geometry import Area, Path, cubic_weights
 
 TOLERANCE_MM = 0.001
 """How far the envelope may stand off a curve. [source: workshop-choice]."""
 
 
 @lru_cache(maxsize=4096)
-def envelop(outline: Path) -> Polygon | MultiPolygon:
+def envelop(outline: Path) -> Area:
     """Enclose an outline: straight sides exactly, curves from outside within ``TOLERANCE_MM``.
 
     Each cubic is cut into pieces; where a piece bulges outwards, the pieces' control points

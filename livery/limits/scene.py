@@ -10,9 +10,8 @@ from itertools import groupby
 import shapely
 
 from livery.artwork.model import Decal
-from livery.geometry import Affine, Path
+from livery.geometry import Affine, Area, Path, box_of, lay
 from livery.kit.model import KitItem, Surface
-from livery.limits.distances import Area
 from livery.limits.envelope import envelop
 from livery.limits.model import Rule
 
@@ -47,14 +46,15 @@ def set_in_place(key: str, decal: Decal, surface: str, affine: Affine, scale: fl
         affine: decal frame (nominal mm) to surface frame; holds ``scale`` already.
         scale: fraction of nominal size.
     """
-    return Placed(key, decal, surface, scale, *_laid(decal.outline, affine))
+    bounds = box_of(lay(decal.outline, affine))
+    return Placed(key, decal, surface, scale, _area(decal.outline, affine), bounds)
 
 
 @lru_cache(maxsize=1024)  # for both hands, and for every model of one blade
-def _laid(outline: Path, affine: Affine) -> tuple[Area, tuple[float, float, float, float]]:
-    """The area and the exact bounds of an outline where it lies."""
-    area = shapely.affinity.affine_transform(envelop(outline), affine.for_shapely)
-    return area, outline.transformed(affine).bounds()
+def _area(outline: Path, affine: Affine) -> Area:
+    """The area of an outline where it lies."""
+    area: Area = shapely.affinity.affine_transform(envelop(outline), affine.for_shapely)
+    return area
 
 
 @dataclass(frozen=True, slots=True, eq=False)

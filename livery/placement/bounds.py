@@ -13,6 +13,7 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from livery.artwork.model import Decal
+from livery.geometry import Area
 from livery.kit.model import Surface
 from livery.limits import Check, Placed, Rule, RuleBook, Severity, envelop
 from livery.limits.checks_area import zones_named
@@ -20,7 +21,7 @@ from livery.limits.distances import depth_inside, distance_clear
 from livery.limits.scene import governs, has_role
 from livery.limits.values import number
 from livery.placement.intent import Intent, Part
-from livery.placement.sides import Area, segments_of
+from livery.placement.sides import segments_of
 from livery.placement.slides import SLACK_MM
 
 _FAR_MM = 1e4  # farther than any decal lies from its surface [source: workshop-choice]

@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from livery.geometry import Area
 from livery.limits import RuleBook
 from livery.placement.bounds import gap_between, gather_bounds
 from livery.placement.contour import Contour
@@ -17,7 +18,6 @@ from livery.placement.hulls import barred_beside
 from livery.placement.intent import Box, Fit, Intent, Point, Settled, joint_box, settle
 from livery.placement.moves import Pair, moves_exist, smallest_moves
 from livery.placement.scales import Scales
-from livery.placement.sides import Area
 from livery.placement.slides import SLACK_MM, Interval, free_slides
 
 _MOST_GAPS = 24

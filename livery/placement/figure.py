@@ -8,11 +8,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from livery.geometry import Area
 from livery.placement.bounds import area_of
 from livery.placement.contour import Contour, contour_of
 from livery.placement.hulls import Hull, hull_of
 from livery.placement.intent import Part, Point
-from livery.placement.sides import Area, inner_points, segments_of, triangles_of
+from livery.placement.sides import inner_points, segments_of, triangles_of
 
 
 class Figure:

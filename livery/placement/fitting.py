@@ -8,13 +8,14 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from livery.geometry import Area
 from livery.placement.bounds import Bounds, Edge, Wall
 from livery.placement.contour import Contour, barred_slides, contour_of
 from livery.placement.figure import Figure
 from livery.placement.hulls import Hull, barred_beside, hull_of
 from livery.placement.intent import Fit, Intent, Point
 from livery.placement.scales import SCALE_STEP, bisect_scale
-from livery.placement.sides import Area, inner_points, triangles_of
+from livery.placement.sides import inner_points, triangles_of
 from livery.placement.slides import (
     SLACK_MM,
     Interval,

@@ -19,8 +19,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.polygon import Polygon, orient
 
+from livery.geometry import Area
 from livery.placement.contour import Contour, barred_slides
-from livery.placement.sides import Area
 from livery.placement.slides import Interval, barred_past
 
 _FLAT_MM = 1e-10  # a hollow this shallow on average is rounding [source: workshop-choice]

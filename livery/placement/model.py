@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 from livery.artwork.model import Decal
-from livery.geometry import Affine, Path
+from livery.geometry import Affine, Path, box_of, lay
 from livery.kit.model import KitItem
 from livery.limits.model import Finding
 
@@ -33,23 +32,12 @@ class Placement:
     @property
     def outline(self) -> Path:
         """Its outline in the surface's frame, mm."""
-        return _laid(self.decal.outline, self.affine)
+        return lay(self.decal.outline, self.affine)
 
     @property
     def box(self) -> tuple[float, float, float, float]:
         """Exact (x0, y0, x1, y1) of its outline in the surface's frame, mm."""
-        return _bounds(self.outline)
-
-
-@lru_cache(maxsize=1024)
-def _laid(outline: Path, affine: Affine) -> Path:
-    """Kept: a decal sits on every bat of a size at the same place, and all its papers ask."""
-    return outline.transformed(affine)
-
-
-@lru_cache(maxsize=1024)
-def _bounds(outline: Path) -> tuple[float, float, float, float]:
-    return outline.bounds()
+        return box_of(self.outline)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -66,9 +66,9 @@ def note_areas(seats: Sequence[Seat], item: str, books: Sequence[RuleBook]) -> I
     """The one share of their sizes at which decals that cover too much together would not."""
     placed = {seat.intent.key: (seat.intent, seat.fit) for seat in seats}
     for limit in area_limits([seat.intent for seat in seats], books):
-        covered = limit.covered_mm2(placed)
         if limit.holds(placed):
             continue
+        covered = limit.covered_mm2(placed)
         share = _share_that_holds(limit, placed)
         keys = [part.key for key in limit.keys for part in placed[key][0].parts]
         text = (

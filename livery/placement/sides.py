@@ -7,10 +7,9 @@ from collections.abc import Iterable
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-Area = Polygon | MultiPolygon
+from livery.geometry import Area
 
 
 def segments_of(area: Area) -> NDArray[np.float64]:

@@ -24,7 +24,7 @@ from livery.proof.setting import (
 )
 from livery.scheme.model import Ink, ItemKind, Order, Prints, Scheme
 from livery.sheet.builds import Build, build_ink
-from livery.units import format_lb_oz
+from livery.units import format_count, format_lb_oz
 
 CAUTIONS = (
     "Approve colour from a physical sample under D50 light (ISO 3664), not from a screen or from "
@@ -184,7 +184,7 @@ def write_sizes(flow: Flow, order: Order, layouts: Sequence[Layout], accent: Lab
         dims = layout.item.dims
         if dims is None:
             count = len(layout.placements)
-            measures = f"{count} decal{'' if count == 1 else 's'}"
+            measures = format_count(count, "decal")
         else:
             measures = (
                 f"{dims.overall_length:.0f} mm long, {dims.width:.1f} wide, edges "

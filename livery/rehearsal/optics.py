@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from livery.capture.plane import project
 from livery.colour import Floats
 from livery.rehearsal.model import Box, Camera, Pose, box_ring
 
@@ -30,7 +31,7 @@ class View:
 
     def to_px(self, points_mm: Floats) -> Floats:
         """Points on the plane as they appear in the photograph, shape (n, 2)."""
-        ideal: Floats = _project(self.homography, points_mm) - self.centre_px
+        ideal: Floats = project(self.homography, points_mm) - self.centre_px
         if self.distortion == 0.0:
             return ideal + self.centre_px
         radius = np.hypot(ideal[:, 0], ideal[:, 1]) / self.half_diagonal_px
@@ -48,7 +49,7 @@ class View:
         square = (seen * seen).sum(axis=1) / self.half_diagonal_px**2
         ideal: Floats = seen * (1.0 - self.distortion * square)[:, None]
         back = np.linalg.inv(self.homography)
-        return _project(np.asarray(back, dtype=np.float64), ideal + self.centre_px)
+        return project(np.asarray(back, dtype=np.float64), ideal + self.centre_px)
 
     def scale_at(self, point_mm: Floats) -> float:
         """Pixels a mm (root of the area's scale) at a point of the plane, shape (2,)."""
@@ -56,13 +57,6 @@ class View:
         origin, across, along = self.to_px(around)
         a, b = (across - origin) / 0.5, (along - origin) / 0.5
         return float(np.sqrt(abs(a[0] * b[1] - a[1] * b[0])))
-
-
-def _project(matrix: Floats, points: Floats) -> Floats:
-    """Points, shape (n, 2), by a homography."""
-    mapped = points @ matrix[:, :2].T + matrix[:, 2]
-    projected: Floats = mapped[:, :2] / mapped[:, 2:]
-    return projected
 
 
 def take_view(frame_mm: Box, camera: Camera, pose: Pose) -> View:
@@ -88,7 +82,7 @@ def take_view(frame_mm: Box, camera: Camera, pose: Pose) -> View:
     away = np.hypot(x1 - x0, y1 - y0) * np.array([0.0, 0.0, 1.5])
     for _ in range(_ROUNDS):
         homography = lens @ np.column_stack([turned[:, 0], turned[:, 1], away]) @ to_middle
-        seen = _project(homography, corners)
+        seen = project(homography, corners)
         extent = seen.max(axis=0) - seen.min(axis=0)
         off = (seen.max(axis=0) + seen.min(axis=0)) / 2.0 - centre
         away = away - np.array([*(off * away[2] / focal), 0.0])

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from livery.colour import Floats, spectrum_to_lab
-from livery.drawing import LabColour
+from livery.drawing import LabColour, lab_colour
 from livery.rehearsal.exposure import light_level
 from livery.rehearsal.model import (
     Camera,
@@ -66,7 +66,7 @@ def find_truth(scene: Scene, view: View, settings: tuple[Camera, Light, Pose], s
         tuple(_true_region(patch, view) for patch in patches),
         view.to_px(box_ring(0.0, 0.0, width, height)),
         float(level.min() / level.max()),
-        view.scale_at(np.array([width / 2, height / 2])),
+        view.scale_at(target.middle_mm),
         (*(pair for value in settings for pair in _listed(value)), ("seed", str(seed))),
     )
 
@@ -125,8 +125,7 @@ def _true_region(region: SceneRegion, view: View) -> TrueRegion:
 
 
 def _lab_of(spectrum: Spectrum) -> LabColour:
-    lightness, a, b = spectrum_to_lab(spectrum.wavelengths_nm, spectrum.reflectance, "D50")
-    return float(lightness), float(a), float(b)
+    return lab_colour(spectrum_to_lab(spectrum.wavelengths_nm, spectrum.reflectance, "D50"))
 
 
 def _region(region: TrueRegion) -> dict[str, object]:

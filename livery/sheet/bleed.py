@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from livery.sheet.raster import Area
+from livery.geometry import Area
 from livery.sheet.regions import PrintArtwork, as_area, join_areas
 
 TOUCH_MM = 0.05

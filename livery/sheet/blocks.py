@@ -11,13 +11,12 @@ import numpy as np
 import shapely
 
 from livery.drawing import Shape
-from livery.geometry import Path
+from livery.geometry import Area, Path
 from livery.scheme.model import PrintProfile, ThroughCut
 from livery.sheet.frame import Box
 from livery.sheet.inspection import cut_areas
 from livery.sheet.model import Sheet, SheetRun
 from livery.sheet.pieces import spacing_mm
-from livery.sheet.raster import Area
 from livery.sheet.regions import as_area
 from livery.sheet.symbols import cut_stroke, through_stroke
 

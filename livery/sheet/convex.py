@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from livery.sheet.raster import Area
+from livery.geometry import Area
 
 Numbers = NDArray[np.float64]
 

@@ -12,9 +12,9 @@ import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from livery.geometry import Area
 from livery.scheme.model import PrintProfile
 from livery.sheet.bleed import TOUCH_MM
-from livery.sheet.raster import Area
 from livery.sheet.regions import PrintArtwork, PrintRegion, showing_inks
 from livery.sheet.remark import Remark
 from livery.sheet.widths import least_width_mm

@@ -7,10 +7,9 @@ from collections.abc import Mapping
 import numpy as np
 import shapely
 
-from livery.geometry import Affine
+from livery.geometry import Affine, Area
 from livery.sheet.frame import Box
 from livery.sheet.model import Sheet
-from livery.sheet.raster import Area
 
 _ALLOWANCE_MM = 1e-6
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
+from livery.geometry import Area
 from livery.sheet.compaction import Workshop, shorten
 from livery.sheet.nesting import nest
-from livery.sheet.raster import Area
 from livery.sheet.silhouette import Room, Silhouette, Spot, fits, spot_area
 
 _ACROSS = (1, 2, 3, 4)

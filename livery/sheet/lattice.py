@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import shapely
 
-from livery.sheet.raster import Area
+from livery.geometry import Area
 from livery.sheet.rows import Row, beside, rises_of, stretched, tightened, turned_row
 from livery.sheet.silhouette import Room, Silhouette, turned_area
 

@@ -8,12 +8,12 @@ from dataclasses import replace
 
 import shapely
 
+from livery.geometry import Area
 from livery.sheet.frame import Box, least_usable_mm
 from livery.sheet.inspection import cut_areas, place, sheet_holds
 from livery.sheet.model import Sheet, SheetItem
 from livery.sheet.pieces import liner_piece, reach_mm, spacing_mm
 from livery.sheet.preparation import Job
-from livery.sheet.raster import Area
 from livery.sheet.silhouette import Spot
 from livery.sheet.tally import Copy, print_frame
 

@@ -12,8 +12,8 @@ from __future__ import annotations
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
+from livery.geometry import Area
 from livery.scheme.model import PrintProfile
-from livery.sheet.raster import Area
 
 _LINER_MM = 2.0
 _END_MM = 1.0
@@ -71,5 +71,5 @@ def _with_tab(part: Polygon, length_mm: float) -> Area:
         tab = shapely.box(foot.x - half, y0 - length_mm, foot.x + half, foot.y)
     corner = min(_CORNER_MM, half / 2.0)
     tab = tab.buffer(-corner).buffer(corner)
-    joined: Polygon | MultiPolygon = part.union(tab).buffer(corner).buffer(-corner)
+    joined: Area = part.union(tab).buffer(corner).buffer(-corner)
     return joined

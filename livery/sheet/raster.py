@@ -15,9 +15,9 @@ from typing import Any
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import MultiPolygon, Polygon
 
-Area = Polygon | MultiPolygon
+from livery.geometry import Area
+
 Mask = NDArray[np.bool_]
 Spectrum = NDArray[np.complexfloating]
 

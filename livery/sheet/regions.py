@@ -11,9 +11,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from livery.artwork.model import InkRegion
-from livery.geometry import Affine, FillRule, Path
+from livery.geometry import Affine, Area, FillRule, Path
 from livery.sheet.model import SheetDecal
-from livery.sheet.raster import Area
 from livery.sheet.tally import print_frame
 
 CURVE_TOLERANCE_MM = 0.005

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from livery.sheet.raster import Area
+from livery.geometry import Area
 
 _STEP_MM = 0.1
 _HALVINGS = 8

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import shapely
 
-from livery.sheet.raster import Area
+from livery.geometry import Area
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -11,12 +11,11 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from livery.artwork.model import Decal
-from livery.geometry import Affine
+from livery.geometry import Affine, Area
 from livery.placement.model import Layout, Placement
 from livery.scheme.model import Finish, Palette, PrintProfile, Scheme
 from livery.sheet.model import SheetDecal
 from livery.sheet.pieces import liner_piece, spacing_mm
-from livery.sheet.raster import Area
 from livery.sheet.silhouette import Silhouette
 
 _SCALE_DIGITS = 4

@@ -9,7 +9,7 @@ from functools import lru_cache
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from livery.sheet.raster import Area
+from livery.geometry import Area
 from livery.sheet.regions import (
     PrintArtwork,
     Showing,
