@@ -5,14 +5,11 @@ import warnings
 
 import numpy as np
 import pytest
+from colormath.color_diff_matrix import delta_e_cie2000
+from colour_science import colour
+from skimage.color import deltaE_ciede2000
 
 from livery.colour import ciede2000
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
-    import colour
-    from colormath.color_diff_matrix import delta_e_cie2000
-    from skimage.color import deltaE_ciede2000
 
 PAIRS = 1_000_000
 ROUNDS = 5

@@ -4,13 +4,9 @@ import time
 import warnings
 
 import numpy as np
+from colour_science import colour, load_TCS_CIE2017
 
 from livery.colour import LIGHTS, see_under_lights
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # colour-science warns of optional libraries on import
-    import colour
-    from colour.quality.cfi2017 import load_TCS_CIE2017
 
 ROUNDS = 3
 # A light emits nothing outside its table; theirs would go on at its last value.

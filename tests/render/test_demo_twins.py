@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from drawings import STEPS
 from rasters import (
     Grey,
     beyond_rim,
@@ -21,7 +22,7 @@ from rasters import (
     render_with_mupdf,
 )
 
-from livery.drawing import Drawing, Element, Label, LayerKind, Shape, Use
+from livery.drawing import Drawing, Element, Label, Shape, Use
 from livery.geometry import Affine
 from livery.output import render_pdf, render_png, render_svg
 from livery.sheet import Sheet, SheetRun, run_inks
@@ -30,7 +31,6 @@ PX_PER_MM = 4.0
 DPI = 25.4 * PX_PER_MM
 TRACE, MIXED, BUILT = 32, 64, 80  # codes: of a seam, of inks that mix, of builds that mix
 Drawn = Callable[[SheetRun, Sheet], Drawing]
-STEPS = (LayerKind.WHITE, LayerKind.VARNISH, LayerKind.KISS_CUT, LayerKind.THROUGH_CUT)
 
 
 def _only(drawing: Drawing, unwanted: type[Element] | None = None) -> Drawing:

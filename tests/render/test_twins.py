@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from drawings import picture_page, sheet
+from drawings import STEPS, picture_page, sheet
 from PIL import Image
 from rasters import (
     beyond_rim,
@@ -22,7 +22,6 @@ from livery.output import render_pdf, render_png, render_svg
 
 PX_PER_MM = 6.0
 DPI = 25.4 * PX_PER_MM
-STEPS = (LayerKind.WHITE, LayerKind.VARNISH, LayerKind.KISS_CUT, LayerKind.THROUGH_CUT)
 
 
 def _without_steps(drawing: Drawing) -> Drawing:

@@ -26,6 +26,8 @@ from livery.drawing import (
 )
 from livery.geometry import Affine, FillRule, Path
 
+STEPS = (LayerKind.WHITE, LayerKind.VARNISH, LayerKind.KISS_CUT, LayerKind.THROUGH_CUT)
+
 TARN = Spot("tarn", (38.0, -22.0, -18.0))
 EMBER = Spot("ember", (62.0, 55.0, 60.0))
 CHALK = Spot("chalk", (92.0, 0.0, 6.0))

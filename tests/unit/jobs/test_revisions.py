@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pikepdf
 import pytest
+from signers import ACCOUNT
 from small_season import SmallSeason
 
 from livery.errors import InputError, OutputError
@@ -18,18 +19,16 @@ from livery.records.history import Occasion, save_capture
 from livery.records.papers import keep_papers, list_papers
 from livery.records.store import Store
 
-MAKER = ("Wren Halloway", "reeds in the wind")
-
 
 @pytest.fixture(scope="module")
 def seasons(tmp_path_factory: pytest.TempPathFactory) -> tuple[SmallSeason, Path]:
     """A season whose first revision was offered, and its file."""
     first = SmallSeason()
     path = first.write(tmp_path_factory.mktemp("revisions") / "season")
-    begin_signing(path, *MAKER, "2027-01-19", None)
+    begin_signing(path, *ACCOUNT, "2027-01-19", None)
     store = open_records(path)
     found = survey(path)
-    offer_proof(found, store, found.scheme.orders[0], MAKER, "", "2027-01-19")
+    offer_proof(found, store, found.scheme.orders[0], ACCOUNT, "", "2027-01-19")
     store.close()
     return first, path
 
@@ -61,7 +60,7 @@ def test_a_build_lists_what_changed_and_goes_by_what_was_offered(
     save_capture(store, b"\xff\xd8\xff", "x.jpg", {"gates": []}, (), occasion)
     assert build().unchanged  # a capture is no part of it
     found = survey(path)
-    offer_proof(found, store, find_order(found, key), MAKER, "", "2027-01-20")
+    offer_proof(found, store, find_order(found, key), ACCOUNT, "", "2027-01-20")
     assert not build().unchanged
     store.close()
 
@@ -88,7 +87,7 @@ def test_papers_that_are_damaged_are_told_and_no_build_stops(
     seasons: tuple[SmallSeason, Path], tmp_path: Path, facts: str
 ) -> None:
     path = seasons[0].write(tmp_path / "season")
-    begin_signing(path, *MAKER, "2027-01-19", None)
+    begin_signing(path, *ACCOUNT, "2027-01-19", None)
     store = open_records(path)
     keep_papers(store, ("Q-1", 2, "ab" * 32), b"%PDF-", (), ())
     with store.writing() as connection:

@@ -1,10 +1,9 @@
 """Names of forty characters, in the scripts players write them in, on every paper and size."""
 
 import re
-import shutil
-from pathlib import Path
 
 import pytest
+from folders import copy_demo
 from labels import find_meeting, ink_boxes, words_of
 
 from livery.drawing import Label, Layer, LayerKind, Page
@@ -14,7 +13,6 @@ from livery.proof import card_drawing, proof_drawing, template_drawing
 from livery.scheme import load_season
 from livery.sheet import make_sheets, measure_decal, sum_areas
 
-ROOT = Path(__file__).parents[3]
 NAMES = {
     "latin": "Wilhelmina Featherstonehaugh-Quellanmarsh",
     "devanagari": "अनन्या श्रीवास्तव कृष्णमूर्ति सिद्धार्थनगर",
@@ -37,9 +35,7 @@ def orders():
 def named(tmp_path_factory):
     """A season whose every player has a long name, and its layouts."""
     folder = tmp_path_factory.mktemp("names")
-    for name in ("artwork_demo", "palettes"):
-        shutil.copytree(ROOT / name, folder / name)
-    path = folder / "artwork_demo" / "season.toml"
+    path = copy_demo(folder)
     text = path.read_text("utf-8")
     text = text[: text.index("[[orders]]")]
     listed = ", ".join(f'"{size}"' for size in SIZES)
